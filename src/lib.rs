@@ -1,0 +1,14 @@
+//! Slakeline projects the root zone of a soilless crop through the day.
+//!
+//! The house has floors, and a lower floor never knows a higher one:
+//! [`physics`] and [`units`] (pure functions) → [`scenario`] (plain data, files, presets) → [`engine`] (column, water, salt, run) →
+//! [`figures`] (the day's numbers) → [`sheet`] (exports) → [`cli`] and [`app`] (commands and window).
+
+pub mod app;
+pub mod cli;
+pub mod engine;
+pub mod figures;
+pub mod physics;
+pub mod scenario;
+pub mod sheet;
+pub mod units;

@@ -1,0 +1,84 @@
+//! Salt: EC and its scales, crop response, leaching, washout.
+
+/// Relative yield, percent, on the Maas–Hoffman line: 100 − slope·(ECe − threshold), held to 0–100.
+///
+/// Source: Maas (1990), table of the US Salinity Laboratory. ECe (saturated paste) and threshold in dS/m, slope in %/(dS/m).
+///
+/// ```
+/// use slakeline::physics::salinity::relative_yield;
+/// assert!((relative_yield(5.0, 2.5, 9.9) - 75.25).abs() < 1e-9); // tomato
+/// ```
+#[must_use]
+pub fn relative_yield(ece: f64, threshold: f64, slope_percent: f64) -> f64 {
+    (100.0 - slope_percent * (ece - threshold).max(0.0)).clamp(0.0, 100.0)
+}
+
+/// Pore-water EC per saturated-paste EC (FAO-29: pore water ≈ 2 × ECe; memory).
+pub const PORE_WATER_PER_ECE: f64 = 2.0;
+
+/// Salt response of uptake, 0–1, at a pore-water EC in mS/cm: the Maas–Hoffman line on a pore-water basis, so threshold
+/// times two and slope halved.
+#[must_use]
+pub fn uptake_share(pore_water_ec: f64, threshold_ece: f64, slope_percent: f64) -> f64 {
+    relative_yield(pore_water_ec / PORE_WATER_PER_ECE, threshold_ece, slope_percent) / 100.0
+}
+
+/// A ppm scale of EC meters: ppm shown per mS/cm (common practice, no source).
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum PpmScale {
+    /// 500 ppm per mS/cm.
+    P500,
+    /// 640 ppm per mS/cm.
+    P640,
+    /// 700 ppm per mS/cm.
+    P700,
+}
+
+impl PpmScale {
+    /// ppm per mS/cm.
+    #[must_use]
+    pub fn per_ms_cm(self) -> f64 {
+        match self {
+            Self::P500 => 500.0,
+            Self::P640 => 640.0,
+            Self::P700 => 700.0,
+        }
+    }
+}
+
+/// EC at 25 °C from a reading at another temperature (°C): EC25 = ECt/(1 + 0.02·(t − 25)) (common practice, 2 % per °C).
+#[must_use]
+pub fn ec_at_25(ec: f64, celsius: f64) -> f64 {
+    ec / (1.0 + 0.02 * (celsius - 25.0))
+}
+
+/// Osmotic potential, MPa, of a solution: −0.0365 MPa per dS/m (USDA Handbook 60; memory).
+#[must_use]
+pub fn osmotic_potential_mpa(ec: f64) -> f64 {
+    -0.0365 * ec
+}
+
+/// Steady drain EC when a share `leaching_fraction` (0–1) of what is applied drains: salt in equals salt out with drain and
+/// uptake, (EC_f − (1 − LF)·EC_u)/LF. Closed form.
+#[must_use]
+pub fn steady_drain_ec(feed_ec: f64, uptake_ec: f64, leaching_fraction: f64) -> f64 {
+    (feed_ec - (1.0 - leaching_fraction) * uptake_ec) / leaching_fraction
+}
+
+/// Leaching requirement ECw/(5·ECe − ECw) (Ayers & Westcot 1985, FAO Irrigation and Drainage Paper 29, equation 9).
+///
+/// ```
+/// let lr = slakeline::physics::salinity::leaching_requirement(1.2, 2.5);
+/// assert!((lr - 0.106).abs() < 5e-4);
+/// ```
+#[must_use]
+pub fn leaching_requirement(water_ec: f64, ece: f64) -> f64 {
+    water_ec / (5.0 * ece - water_ec)
+}
+
+/// Share of the old salt left in a well-mixed root zone after flushing it: e^(−V/Vw) (closed form). `volumes` is flush volume
+/// over water held.
+#[must_use]
+pub fn well_mixed_washout(volumes: f64) -> f64 {
+    (-volumes).exp()
+}

@@ -1,0 +1,118 @@
+//! The plant: what it takes from the root zone and what stops it.
+
+use serde::{Deserialize, Serialize};
+
+/// A crop: uptake, stress limits and guide values. Demand stands in the lane.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Crop {
+    /// The name growers see.
+    pub name: String,
+    /// Where the values come from.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub source: String,
+    /// EC that leaves with the water the roots take up, mS/cm, 0–20.
+    pub uptake_ec: f64,
+    /// What stops the roots.
+    #[serde(default)]
+    pub stress: Stress,
+    /// Guide EC of the feed, mS/cm, if there is one.
+    #[serde(default)]
+    pub guide_feed_ec: Option<f64>,
+    /// Guide EC of the root zone, mS/cm, if there is one.
+    #[serde(default)]
+    pub guide_root_zone_ec: Option<f64>,
+}
+
+/// What stops the roots: too little water, too little air, too much salt.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Stress {
+    /// Pressure head where uptake begins to fall, cm, negative (judgement; Montesano et al. 2015 for the range).
+    pub begins_cm: f64,
+    /// Pressure head where uptake stops, cm, below `begins_cm` (judgement).
+    pub stops_cm: f64,
+    /// Air content from which roots breathe freely, m³/m³ (critical air content 0.10: Acta Agrophysica 2007).
+    pub air_enough: f64,
+    /// Air content at which the slow decline reaches its floor, m³/m³ (judgement).
+    pub air_none: f64,
+    /// Lowest uptake share for lack of air, 0–1 (judgement).
+    pub air_floor: f64,
+    /// How slowly roots feel a lack of air, hours (judgement).
+    pub air_memory_h: f64,
+    /// ω_c of Jarvis (1989): how far wet layers make up for others, 0.05–1; 1 is no compensation.
+    pub compensation: f64,
+    /// Salt response; `None` where none is published.
+    pub salt: Option<SaltStress>,
+}
+
+impl Default for Stress {
+    fn default() -> Self {
+        Self {
+            begins_cm: -60.0,
+            stops_cm: -800.0,
+            air_enough: 0.10,
+            air_none: 0.02,
+            air_floor: 0.2,
+            air_memory_h: 12.0,
+            compensation: 0.6,
+            salt: None,
+        }
+    }
+}
+
+/// Maas–Hoffman salt response in the saturated-paste terms of the published tables.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SaltStress {
+    /// Threshold ECe, dS/m (= mS/cm), 0–50.
+    pub threshold_ece: f64,
+    /// Loss per dS/m above the threshold, percent, 0–100.
+    pub slope_percent: f64,
+}
+
+/// How a lane names its crop.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub enum CropChoice {
+    /// A preset, by name.
+    Preset(String),
+    /// All values given here.
+    Custom(Box<Crop>),
+}
+
+/// Where the roots are. Densities are per volume and are normalised to a sum of 1 over the plant's share.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub enum Roots {
+    /// The same everywhere.
+    #[default]
+    Uniform,
+    /// Falling exponentially with depth below the top: density halves every so many cm.
+    Tapering {
+        /// Depth over which the density halves, cm, 0.5–500.
+        halves_every_cm: f64,
+    },
+    /// Relative density by height: straight lines between points (height above the base in cm, density), 2–64 points.
+    ByHeight(Vec<(f64, f64)>),
+    /// Relative density of each layer from the base up; as many values as the column has layers.
+    PerLayer(Vec<f64>),
+}
+
+/// What the plant asks for.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub enum Demand {
+    /// Litres per plant and day, shaped by the day's light.
+    Measured {
+        /// Litres per plant and day, 0–50.
+        litres_per_day: f64,
+        /// Share of the day's use that falls evenly over the 24 hours, whatever the light, 0–1 (judgement: 0.08).
+        #[serde(default = "default_night_share")]
+        steady_share: f64,
+    },
+}
+
+fn default_night_share() -> f64 {
+    0.08
+}

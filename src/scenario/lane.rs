@@ -1,0 +1,161 @@
+//! One root zone of the bench: container, crop, demand, start, targets and, for published problems, its boundaries.
+
+use serde::{Deserialize, Serialize};
+
+use super::container::Container;
+use super::crop::{CropChoice, Demand, Roots};
+
+/// One root zone: a plant's share of one container, under the scenario's schedule.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Lane {
+    /// The name growers see; no two lanes share one.
+    pub name: String,
+    /// How many plants stand like this, 1–1,000,000.
+    #[serde(default = "one_plant")]
+    pub plants: u32,
+    /// What they stand in.
+    pub container: Container,
+    /// What they are.
+    pub crop: CropChoice,
+    /// What they ask for.
+    pub demand: Demand,
+    /// Where their roots are.
+    #[serde(default)]
+    pub roots: Roots,
+    /// How many times the scheduled volume each plant gets: 2 with two drippers where the schedule counts one. 0.01–100.
+    #[serde(default = "one")]
+    pub dose: f64,
+    /// How the first day begins.
+    #[serde(default)]
+    pub start: Start,
+    /// What the grower aims for.
+    #[serde(default)]
+    pub targets: Targets,
+    /// Whether media with exchange hold back salt.
+    #[serde(default = "yes")]
+    pub exchange: bool,
+    /// Edges of the column other than emitters and an outlet.
+    #[serde(default, skip_serializing_if = "Boundaries::is_default")]
+    pub boundaries: Boundaries,
+}
+
+fn one_plant() -> u32 {
+    1
+}
+fn one() -> f64 {
+    1.0
+}
+fn yes() -> bool {
+    true
+}
+
+/// How the first day begins.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Start {
+    /// Water.
+    pub water: StartWater,
+    /// Salt.
+    pub salt: StartSalt,
+}
+
+/// Water at the start of the first day.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub enum StartWater {
+    /// At rest over the outlet, on the wetting branch: a medium wetted from dry by drip.
+    #[default]
+    AsWetted,
+    /// At rest over the outlet, on the drying branch: soaked full, then drained.
+    AtCapacity,
+    /// At rest, wetting branch, with this mean water content (m³/m³).
+    Mean(f64),
+    /// One pressure head everywhere, cm, on the drying branch.
+    Head(f64),
+    /// Water content of each layer from the base up (m³/m³), wetting branch.
+    Layers(Vec<f64>),
+}
+
+/// Salt at the start of the first day.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub enum StartSalt {
+    /// The feed's EC everywhere.
+    #[default]
+    Feed,
+    /// One EC everywhere, mS/cm.
+    Ec(f64),
+    /// EC of each layer from the base up, mS/cm.
+    Layers(Vec<f64>),
+}
+
+/// What the grower aims for; each is optional, as (low, high).
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Targets {
+    /// Water content of the whole container, m³/m³.
+    pub water_content: Option<(f64, f64)>,
+    /// Night dry-back, points of volume (percent).
+    pub dry_back_points: Option<(f64, f64)>,
+    /// Drained share of what was applied, percent.
+    pub drain_percent: Option<(f64, f64)>,
+    /// Root-zone EC, mS/cm.
+    pub root_zone_ec: Option<(f64, f64)>,
+    /// Lowest air in the root zone worth keeping, m³/m³.
+    pub lowest_air: Option<f64>,
+}
+
+/// Edges of the column: emitters and an outlet for growers, heads and fluxes for published problems.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Boundaries {
+    /// The top.
+    pub top: Top,
+    /// The base.
+    pub base: Base,
+    /// How solution that enters through the top carries its salt.
+    pub inlet: Inlet,
+}
+
+impl Boundaries {
+    fn is_default(&self) -> bool {
+        *self == Self::default()
+    }
+}
+
+/// The column's top.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub enum Top {
+    /// Emitters, evaporation, overflow.
+    #[default]
+    Emitters,
+    /// A pressure head held at the surface, cm.
+    FixedHead(f64),
+    /// A steady flux into the surface, cm/h.
+    FixedFlux(f64),
+}
+
+/// The column's base.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub enum Base {
+    /// The container's outlet: a seepage face.
+    #[default]
+    Outlet,
+    /// A pressure head held at the base, cm.
+    FixedHead(f64),
+    /// Unit gradient: water leaves as fast as the lowest layer conducts.
+    FreeDrainage,
+    /// Nothing passes.
+    Closed,
+}
+
+/// How solution that enters through the top carries its salt.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Inlet {
+    /// With the water only (third type): what irrigation does.
+    #[default]
+    Flux,
+    /// The surface is held at the feed's EC (first type).
+    Concentration,
+}

@@ -1,0 +1,89 @@
+//! Plain data a grower describes: root zones, schedule, light, feed. No physics, no results.
+//!
+//! A [`Scenario`] is read from and written to RON by [`file`], checked by [`validate`](Scenario::validate), and completed
+//! with [`presets`]. Everything that is computed from it lives on higher floors.
+
+pub mod clock;
+pub mod container;
+pub mod crop;
+pub mod edit;
+pub mod file;
+pub mod lane;
+pub mod medium;
+pub mod presets;
+pub mod resolve;
+pub mod schedule;
+pub mod solver;
+pub mod validate;
+
+use serde::{Deserialize, Serialize};
+
+pub use clock::{Clock, DAY_S};
+pub use container::{Container, Part, Shape, Walls};
+pub use crop::{Crop, CropChoice, Demand, Roots, SaltStress, Stress};
+pub use lane::{Base, Boundaries, Inlet, Lane, Start, StartSalt, StartWater, Targets, Top};
+pub use medium::{Component, Curve, Medium, MediumChoice};
+pub use schedule::{Event, Feed, Give, Light, LightShape};
+pub use solver::Solver;
+pub use validate::Problem;
+
+/// The file format this version writes, and the newest it reads.
+pub const FORMAT: u32 = 1;
+
+/// Most days a scenario may run.
+pub const MAX_DAYS: u32 = 366;
+/// Most events of a daily schedule.
+pub const MAX_EVENTS: usize = 1000;
+/// Most lanes of a bench.
+pub const MAX_LANES: usize = 16;
+
+/// Everything that is projected: lanes under one schedule, one light, one feed.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Scenario {
+    /// Format of the file, 1.
+    pub format: u32,
+    /// The name growers see.
+    pub name: String,
+    /// What it shows or asks.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub note: String,
+    /// How many days in a row to run, 1–366.
+    #[serde(default = "one_day")]
+    pub days: u32,
+    /// The day's light.
+    pub light: Light,
+    /// Evaporation from freely exposed wet surfaces, mm/day, shaped like the demand, 0–30 (judgement: 2).
+    #[serde(default = "default_evaporation")]
+    pub evaporation_mm_per_day: f64,
+    /// The nutrient solution.
+    pub feed: Feed,
+    /// Events of every day, in order of their start; they do not overlap.
+    #[serde(default)]
+    pub schedule: Vec<Event>,
+    /// The root zones, 1–16.
+    pub lanes: Vec<Lane>,
+    /// Settings of the numerical solution.
+    #[serde(default)]
+    pub solver: Solver,
+}
+
+fn one_day() -> u32 {
+    1
+}
+fn default_evaporation() -> f64 {
+    2.0
+}
+
+impl Scenario {
+    /// Puts the events in order of their start.
+    pub fn sort_schedule(&mut self) {
+        self.schedule.sort_by_key(|e| (e.start, e.seconds));
+    }
+
+    /// EC that an event gives, mS/cm.
+    #[must_use]
+    pub fn event_ec(&self, event: &Event) -> f64 {
+        event.ec.unwrap_or(self.feed.ec)
+    }
+}
