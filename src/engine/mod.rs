@@ -1,1 +1,18 @@
-//! x
+//! The root zone in motion: a column of layers, the water and salt steps, the clock, and whole runs.
+
+pub mod boundary;
+pub mod capacity;
+pub mod clock;
+pub mod column;
+pub mod hydro;
+pub mod ledger;
+pub mod load;
+pub mod run;
+pub mod salt;
+pub mod series;
+pub mod simulation;
+pub mod start;
+pub mod state;
+pub mod stress;
+pub mod tridiagonal;
+pub mod water;

@@ -1,0 +1,123 @@
+//! Flows at the column's edges: emitters and overflow, outlet, flood, held heads and fluxes.
+
+use super::clock::Supply;
+use super::column::Column;
+use super::hydro::Nodes;
+use crate::scenario::{Base, Top};
+
+/// Flows of one stage, mL/s per plant.
+#[derive(Clone, Debug, Default)]
+pub struct Flows {
+    /// Between layer i and i + 1, upward positive.
+    pub face: Vec<f64>,
+    /// Into layer i from outside at base, outlet and walls; negative outward.
+    pub side: Vec<f64>,
+    /// Evaporation from layer i.
+    pub evaporation: Vec<f64>,
+    /// Uptake from layer i.
+    pub uptake: Vec<f64>,
+    /// Into the top layer from above; negative outward.
+    pub top: f64,
+    /// Given from above but not let in.
+    pub overflow: f64,
+}
+
+impl Flows {
+    /// Room for `n` layers.
+    #[must_use]
+    pub fn new(n: usize) -> Self {
+        let zeros = || vec![0.0; n];
+        Self { face: vec![0.0; n.saturating_sub(1)], side: zeros(), evaporation: zeros(), uptake: zeros(), top: 0.0, overflow: 0.0 }
+    }
+}
+
+/// Conductivity (cm/s) of a boundary held at a head: the mean of outside and layer, as between two layers.
+fn outside_k(column: &Column, layer: usize, head: f64) -> f64 {
+    let medium = column.hydraulics(layer);
+    let se = medium.main(crate::physics::hydraulics::Main::Drying, (-head).max(0.0)).0;
+    medium.conductivity(se).0
+}
+
+/// Flow through the top into the top layer, its derivative by the layer's head, and what overflows. mL/s.
+pub fn top(column: &Column, supply: Supply, nodes: &Nodes, head: &[f64]) -> (f64, f64, f64) {
+    let last = column.len() - 1;
+    let layer = &column.layers[last];
+    let half = 0.5 * layer.dz;
+    let let_in = |given: f64| {
+        // A ponded surface lets in what flows under a surface head of zero through the saturated half layer.
+        let ks = column.hydraulics(last).ks * layer.area;
+        let most = ks * (-head[last] / half + 1.0);
+        if given <= most { (given, 0.0, 0.0) } else { (most.max(0.0), if most > 0.0 { -ks / half } else { 0.0 }, given - most.max(0.0)) }
+    };
+    match (column.boundaries.top, supply) {
+        (Top::FixedHead(surface), _) => {
+            let drive = (surface - head[last]) / half + 1.0;
+            let k = 0.5 * (outside_k(column, last, surface) + nodes.k[last]);
+            let slope = layer.area * (0.5 * nodes.k_slope[last] * drive - k / half);
+            (layer.area * k * drive, slope, 0.0)
+        }
+        (Top::FixedFlux(cm_per_hour), _) => let_in(cm_per_hour / 3600.0 * layer.area),
+        (Top::Emitters, Supply::Drip { rate, .. }) => let_in(rate * (1.0 - column.channelling)),
+        (Top::Emitters, Supply::Off | Supply::Flood { .. }) => (0.0, 0.0, 0.0),
+    }
+}
+
+/// Adds the flows at base, outlet and flooded walls into each layer, and their derivatives by the layer's head. mL/s.
+pub fn sides(column: &Column, supply: Supply, nodes: &Nodes, head: &[f64], side: &mut [f64], slope: &mut [f64]) {
+    side.fill(0.0);
+    slope.fill(0.0);
+    let base = &column.layers[0];
+    match column.boundaries.base {
+        Base::Closed => return,
+        Base::FixedHead(held) => {
+            let half = 0.5 * base.dz;
+            let drive = (held - head[0]) / half - 1.0;
+            let k = 0.5 * (outside_k(column, 0, held) + nodes.k[0]);
+            side[0] = base.area * k * drive;
+            slope[0] = base.area * (0.5 * nodes.k_slope[0] * drive - k / half);
+            return;
+        }
+        Base::FreeDrainage => {
+            side[0] = -base.area * nodes.k[0];
+            slope[0] = -base.area * nodes.k_slope[0];
+            return;
+        }
+        Base::Outlet => {}
+    }
+    let depth = match supply {
+        Supply::Flood { depth, .. } => depth,
+        Supply::Off | Supply::Drip { .. } => 0.0,
+    };
+    if depth > column.outlet_height {
+        flood(column, depth, nodes, head, side, slope);
+    } else {
+        // Seepage face: what stands above the outlet's level runs out, nothing runs in.
+        let o = column.outlet;
+        let layer = &column.layers[o];
+        let half = 0.5 * layer.dz;
+        let above = head[o] + layer.z - column.outlet_height;
+        if above > 0.0 {
+            side[o] = -nodes.k[o] * layer.area * above / half;
+            slope[o] = -layer.area / half * (nodes.k[o] + nodes.k_slope[o] * above);
+        }
+    }
+}
+
+/// Exchange with the solution that stands around the container, both ways, through the outlet and through walls that let it pass.
+fn flood(column: &Column, depth: f64, nodes: &Nodes, head: &[f64], side: &mut [f64], slope: &mut [f64]) {
+    for (i, layer) in column.layers.iter().enumerate() {
+        if layer.z >= depth && i != column.outlet {
+            continue;
+        }
+        let mut per_cm = if layer.z < depth { layer.flooded_wall / layer.wall_depth } else { 0.0 };
+        if i == column.outlet {
+            per_cm += layer.area / (0.5 * layer.dz);
+        }
+        if per_cm > 0.0 {
+            let drive = depth - layer.z - head[i];
+            let k = 0.5 * (column.hydraulics(i).ks + nodes.k[i]);
+            side[i] = per_cm * k * drive;
+            slope[i] = per_cm * (0.5 * nodes.k_slope[i] * drive - k);
+        }
+    }
+}

@@ -1,0 +1,120 @@
+//! Water content, capacity and conductivity of every layer at trial heads, along the wetting and drying history.
+
+use super::column::Column;
+use super::state::State;
+use crate::physics::hydraulics::Main;
+use crate::physics::hysteresis::{Piece, Turn};
+
+/// What the curves say at the trial heads of a step.
+#[derive(Clone, Debug, Default)]
+pub struct Nodes {
+    /// Water content, m³/m³.
+    pub theta: Vec<f64>,
+    /// Its derivative by head, 1/cm.
+    pub capacity: Vec<f64>,
+    /// Conductivity, cm/s.
+    pub k: Vec<f64>,
+    /// Its derivative by head, 1/s.
+    pub k_slope: Vec<f64>,
+    /// Effective saturation.
+    pub se: Vec<f64>,
+}
+
+/// Where each layer stood when the step began, and the two curves it may follow from there.
+#[derive(Clone, Debug)]
+struct Fork {
+    here: Turn,
+    direction: Main,
+    onward: Piece,
+    /// Filled when a trial head first asks for it.
+    back: Option<Piece>,
+}
+
+/// The forks of a step and the nodes at its trial heads.
+#[derive(Clone, Debug)]
+pub struct Hydro {
+    /// What the curves say at the last heads [`evaluate`](Self::evaluate)d.
+    pub nodes: Nodes,
+    forks: Vec<Fork>,
+}
+
+/// Least capacity kept in the equations, 1/cm: bone-dry curves are flat.
+const LEAST_CAPACITY: f64 = 1e-14;
+
+impl Hydro {
+    /// Set up for a state; the nodes are those of its heads.
+    #[must_use]
+    pub fn new(column: &Column, state: &State) -> Self {
+        let n = column.len();
+        let zeros = || vec![0.0; n];
+        let nodes = Nodes { theta: zeros(), capacity: zeros(), k: zeros(), k_slope: zeros(), se: zeros() };
+        let forks = (0..n)
+            .map(|i| {
+                let medium = column.hydraulics(i);
+                let suction = (-state.head[i]).max(0.0);
+                let onward = state.path[i].onward(medium);
+                let here = Turn { suction, se: onward.at(medium, suction).0 };
+                Fork { here, direction: state.path[i].direction(), onward, back: None }
+            })
+            .collect();
+        let mut hydro = Self { nodes, forks };
+        hydro.evaluate(column, state, &state.head);
+        hydro
+    }
+
+    /// Puts the nodes at trial heads, each layer on the curve that its own movement since the step began puts it on.
+    pub fn evaluate(&mut self, column: &Column, state: &State, head: &[f64]) {
+        let storage = column.solver.storage_per_cm;
+        let nodes = &mut self.nodes;
+        for part in &column.parts {
+            let medium = &part.hydraulics;
+            let span = medium.theta_s - medium.theta_r;
+            for i in part.layers.clone() {
+                let suction = (-head[i]).max(0.0);
+                let fork = &mut self.forks[i];
+                let onward = match fork.direction {
+                    Main::Drying => suction >= fork.here.suction,
+                    Main::Wetting => suction <= fork.here.suction,
+                };
+                let path = &state.path[i];
+                let piece = if onward { &fork.onward } else { fork.back.get_or_insert_with(|| path.back(medium, fork.here)) };
+                let (se, slope) = if piece.reaches(suction) {
+                    piece.at(medium, suction)
+                } else {
+                    let count = path.turns().len() + usize::from(!onward);
+                    path.beyond(medium, count, suction).at(medium, suction)
+                };
+                let (k, k_by_se) = medium.conductivity(se);
+                let full = head[i] >= 0.0;
+                nodes.se[i] = se;
+                nodes.theta[i] = medium.theta_r + span * se + if full { storage * head[i] } else { 0.0 };
+                nodes.capacity[i] = (-span * slope + if full { storage } else { 0.0 }).max(LEAST_CAPACITY);
+                nodes.k[i] = k;
+                nodes.k_slope[i] = -k_by_se * slope;
+            }
+        }
+    }
+
+    /// Takes the heads of a finished step as the place the next one starts from. `state.head` holds them, and the nodes are at them.
+    pub fn settle(&mut self, column: &Column, state: &mut State) {
+        for i in 0..self.forks.len() {
+            let suction = (-state.head[i]).max(0.0);
+            let fork = &mut self.forks[i];
+            let before = (state.path[i].turns().len(), fork.direction);
+            // Movements below a ten-millionth are rounding, not a turn.
+            let moved = (suction - fork.here.suction).abs() > 1e-7 * (1.0 + suction);
+            if moved {
+                state.path[i].move_to(fork.here, suction);
+            }
+            let after = (state.path[i].turns().len(), state.path[i].direction());
+            if before != after {
+                fork.onward = state.path[i].onward(column.hydraulics(i));
+                fork.direction = after.1;
+            }
+            if moved {
+                fork.here = Turn { suction, se: self.nodes.se[i] };
+                fork.back = None;
+            }
+        }
+    }
+}

@@ -1,0 +1,217 @@
+//! Whole runs: every lane of a scenario over its days.
+
+use std::sync::Arc;
+
+use rayon::prelude::*;
+
+use super::clock::EventClock;
+use super::column::{BuildError, Column};
+use super::ledger::Ledger;
+use super::load::{Load, MeasuredLoad};
+use super::series::{Sample, Series};
+use super::simulation::{RunError, Simulation, Stats};
+use super::start;
+use super::state::State;
+use crate::scenario::presets::Library;
+use crate::scenario::{DAY_S, Event, Lane, Scenario, Solver};
+
+/// A lane made ready to run.
+#[derive(Clone)]
+pub struct Ready {
+    /// The lane's name.
+    pub name: String,
+    /// Its column.
+    pub column: Arc<Column>,
+    /// Its events.
+    pub clock: Arc<EventClock>,
+    /// Its demand.
+    pub load: Arc<dyn Load>,
+    /// The feed's EC, mS/cm.
+    pub feed_ec: f64,
+    /// Its start.
+    pub start: State,
+    /// How far the run goes on after its last day, s: to the next morning's first event, which ends the last night's dry-back.
+    pub tail_s: f64,
+}
+
+impl Ready {
+    /// The lane at its first midnight.
+    #[must_use]
+    pub fn simulation(&self) -> Simulation {
+        Simulation::new(Arc::clone(&self.column), Arc::clone(&self.clock), Arc::clone(&self.load), self.feed_ec, self.start.clone())
+    }
+
+    /// Runs the lane for whole days, keeping every step.
+    #[must_use]
+    pub fn run(&self, days: u32) -> LaneRun {
+        let mut simulation = self.simulation();
+        let mut series = Series::default();
+        series.samples.push(Sample::of(&simulation));
+        series.profiles.push(&simulation);
+        let mut midnights = vec![*simulation.ledger()];
+        let mut error = None;
+        for day in 1..=days {
+            let done = simulation.advance_to(f64::from(day) * DAY_S, |s| {
+                series.samples.push(Sample::of(s));
+                series.profiles.push(s);
+            });
+            if let Err(stopped) = done {
+                error = Some(stopped);
+                break;
+            }
+            midnights.push(*simulation.ledger());
+        }
+        if error.is_none() && self.tail_s > 0.0 && self.tail_s.is_finite() {
+            let morning = f64::from(days) * DAY_S + self.tail_s;
+            let done = simulation.advance_to(morning, |s| {
+                series.samples.push(Sample::of(s));
+                series.profiles.push(s);
+            });
+            error = done.err();
+        }
+        LaneRun { name: self.name.clone(), column: Arc::clone(&self.column), series, midnights, stats: simulation.stats(), error }
+    }
+
+    /// Runs on day after day until a day repeats itself, at most `most_days`.
+    ///
+    /// # Errors
+    /// [`RunError`] when a step does not converge.
+    pub fn settle(&self, most_days: u32) -> Result<Settled, RunError> {
+        let mut simulation = self.simulation();
+        let mut before = stores(&simulation);
+        for day in 1..=most_days {
+            simulation.advance_to(f64::from(day) * DAY_S, |_| {})?;
+            let after = stores(&simulation);
+            let still = |a: f64, b: f64| (a - b).abs() <= SETTLED * a.abs().max(b.abs());
+            if still(before.0, after.0) && still(before.1, after.1) {
+                return Ok(Settled::OnDay(day));
+            }
+            before = after;
+        }
+        Ok(Settled::NotWithin(most_days))
+    }
+}
+
+/// Share by which a settled day may differ from the day before.
+const SETTLED: f64 = 1e-3;
+
+fn stores(simulation: &Simulation) -> (f64, f64) {
+    (simulation.ledger().water_stored, simulation.ledger().salt_stored)
+}
+
+/// Whether a lane's day repeats itself.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Settled {
+    /// This day (from 1) ends within 0.1 % of the day before in water and salt.
+    OnDay(u32),
+    /// No day did.
+    NotWithin(u32),
+}
+
+/// A lane's run.
+#[derive(Clone, Debug)]
+pub struct LaneRun {
+    /// The lane's name.
+    pub name: String,
+    /// Its column.
+    pub column: Arc<Column>,
+    /// Every step.
+    pub series: Series,
+    /// The ledger at each midnight reached, the first one included.
+    pub midnights: Vec<Ledger>,
+    /// What the solution took.
+    pub stats: Stats,
+    /// Why it stopped before its end, if it did.
+    pub error: Option<RunError>,
+}
+
+impl LaneRun {
+    /// Whole days reached.
+    #[must_use]
+    pub fn days(&self) -> usize {
+        self.midnights.len() - 1
+    }
+
+    /// What passed on a day (from 0); `None` if the run did not reach its end.
+    #[must_use]
+    pub fn day(&self, day: usize) -> Option<Ledger> {
+        Some(self.midnights.get(day + 1)?.since(self.midnights.get(day)?))
+    }
+
+    /// The ledger at the last step.
+    #[must_use]
+    pub fn ledger(&self) -> Ledger {
+        self.series.samples.last().map(|s| s.ledger).unwrap_or_default()
+    }
+}
+
+/// A run of all lanes.
+#[derive(Clone, Debug, Default)]
+pub struct Run {
+    /// In the scenario's order.
+    pub lanes: Vec<LaneRun>,
+}
+
+impl Run {
+    /// Worst water closure of the lanes.
+    #[must_use]
+    pub fn water_closure(&self) -> f64 {
+        self.lanes.iter().map(|l| l.ledger().water_closure()).fold(0.0, f64::max)
+    }
+
+    /// Worst salt closure of the lanes.
+    #[must_use]
+    pub fn salt_closure(&self) -> f64 {
+        self.lanes.iter().map(|l| l.ledger().salt_closure()).fold(0.0, f64::max)
+    }
+}
+
+/// Makes lanes ready, keeping the columns of lanes that did not change: building one costs more than a day's run.
+#[derive(Clone, Debug, Default)]
+pub struct Workshop {
+    kept: Vec<(Lane, Solver, Arc<Column>)>,
+}
+
+impl Workshop {
+    /// Makes every lane of a scenario ready.
+    ///
+    /// # Errors
+    /// [`BuildError`] for the first lane that cannot be built. A scenario that passed validation always can.
+    pub fn ready(&mut self, scenario: &Scenario, library: &Library) -> Result<Vec<Ready>, BuildError> {
+        let mut kept = Vec::with_capacity(scenario.lanes.len());
+        for lane in &scenario.lanes {
+            let known = self.kept.iter().find(|(l, s, _)| l == lane && *s == scenario.solver).map(|(_, _, c)| Arc::clone(c));
+            let column = match known {
+                Some(column) => column,
+                None => Arc::new(Column::build(lane, &scenario.solver, library)?),
+            };
+            kept.push((lane.clone(), scenario.solver, column));
+        }
+        self.kept = kept;
+        let ready = |(lane, _, column): &(Lane, Solver, Arc<Column>)| Ready {
+            name: lane.name.clone(),
+            clock: Arc::new(EventClock::new(scenario, lane.dose)),
+            load: Arc::new(MeasuredLoad::new(&lane.demand, scenario.light, scenario.evaporation_mm_per_day)),
+            feed_ec: scenario.feed.ec,
+            start: start::state(column, &lane.start, scenario.feed.ec),
+            column: Arc::clone(column),
+            tail_s: scenario.schedule.iter().map(Event::start_s).fold(f64::INFINITY, f64::min),
+        };
+        Ok(self.kept.iter().map(ready).collect())
+    }
+}
+
+/// Runs ready lanes for whole days, side by side. The result does not depend on how many threads there are.
+#[must_use]
+pub fn run(lanes: &[Ready], days: u32) -> Run {
+    let lanes = if lanes.len() < 2 { lanes.iter().map(|l| l.run(days)).collect() } else { lanes.par_iter().map(|l| l.run(days)).collect() };
+    Run { lanes }
+}
+
+/// Makes a scenario ready and runs it for its days.
+///
+/// # Errors
+/// [`BuildError`] when a lane cannot be built; lanes that stop early carry their own error.
+pub fn run_scenario(scenario: &Scenario, library: &Library) -> Result<Run, BuildError> {
+    Ok(run(&Workshop::default().ready(scenario, library)?, scenario.days))
+}

@@ -1,0 +1,125 @@
+//! The series of a run: what was so at the end of every step.
+
+use super::ledger::Ledger;
+use super::simulation::Simulation;
+use crate::units::suction_kpa;
+
+/// One instant of a lane.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Sample {
+    /// Seconds since the first midnight.
+    pub time_s: f64,
+    /// Mean water content of the whole container, m³/m³.
+    pub water_content: f64,
+    /// Porosity less water content, whole container, m³/m³.
+    pub air_space: f64,
+    /// Air content, root-weighted, m³/m³.
+    pub root_air: f64,
+    /// Suction, root-weighted, kPa.
+    pub suction_kpa: f64,
+    /// EC of the pore water, root-weighted, mS/cm.
+    pub root_zone_ec: f64,
+    /// What passed since the start.
+    pub ledger: Ledger,
+}
+
+impl Sample {
+    /// The lane as it is now.
+    #[must_use]
+    pub fn of(simulation: &Simulation) -> Self {
+        let (column, state) = (simulation.column(), simulation.state());
+        let ledger = *simulation.ledger();
+        let water_content = ledger.water_stored / column.volume;
+        let (mut root_air, mut suction, mut ec, mut porosity) = (0.0, 0.0, 0.0, 0.0);
+        for part in &column.parts {
+            for i in part.layers.clone() {
+                let layer = &column.layers[i];
+                root_air += layer.roots * (part.medium.porosity - state.theta[i]);
+                suction += layer.roots * suction_kpa(state.head[i]);
+                ec += layer.roots * state.ec[i];
+                porosity += layer.volume * part.medium.porosity;
+            }
+        }
+        Self {
+            time_s: simulation.time_s(),
+            water_content,
+            air_space: porosity / column.volume - water_content,
+            root_air,
+            suction_kpa: suction,
+            root_zone_ec: ec,
+            ledger,
+        }
+    }
+
+    /// The instant between two samples: amounts and states on the straight line between them.
+    #[must_use]
+    pub fn between(&self, later: &Self, time_s: f64) -> Self {
+        let span = later.time_s - self.time_s;
+        let x = if span > 0.0 { ((time_s - self.time_s) / span).clamp(0.0, 1.0) } else { 0.0 };
+        let mix = |a: f64, b: f64| a + (b - a) * x;
+        let mut out = *self;
+        out.time_s = time_s;
+        out.water_content = mix(self.water_content, later.water_content);
+        out.air_space = mix(self.air_space, later.air_space);
+        out.root_air = mix(self.root_air, later.root_air);
+        out.suction_kpa = mix(self.suction_kpa, later.suction_kpa);
+        out.root_zone_ec = mix(self.root_zone_ec, later.root_zone_ec);
+        out.ledger = self.ledger.between(&later.ledger, x);
+        out
+    }
+}
+
+/// Water content, head and EC of every layer at every sample: row-major, a row per sample, base first.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Profiles {
+    /// Layers in a row.
+    pub layers: usize,
+    /// m³/m³.
+    pub theta: Vec<f32>,
+    /// cm.
+    pub head: Vec<f32>,
+    /// mS/cm.
+    pub ec: Vec<f32>,
+}
+
+impl Profiles {
+    /// Adds the state of a lane as one row.
+    #[allow(clippy::cast_possible_truncation)]
+    pub fn push(&mut self, simulation: &Simulation) {
+        let state = simulation.state();
+        self.layers = state.theta.len();
+        self.theta.extend(state.theta.iter().map(|&v| v as f32));
+        self.head.extend(state.head.iter().map(|&v| v as f32));
+        self.ec.extend(state.ec.iter().map(|&v| v as f32));
+    }
+}
+
+/// The samples of a lane, in order of time.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Series {
+    /// One per step, and one for the start.
+    pub samples: Vec<Sample>,
+    /// The layers at each sample.
+    pub profiles: Profiles,
+}
+
+impl Series {
+    /// The lane at a time, between samples on a straight line; held at the ends. `None` only while there is no sample.
+    #[must_use]
+    pub fn at(&self, time_s: f64) -> Option<Sample> {
+        let after = self.samples.partition_point(|s| s.time_s < time_s);
+        match (after.checked_sub(1).map(|i| &self.samples[i]), self.samples.get(after)) {
+            (Some(a), Some(b)) => Some(a.between(b, time_s)),
+            (Some(only), None) | (None, Some(only)) => Some(*only),
+            (None, None) => None,
+        }
+    }
+
+    /// Samples with `from_s ≤ time ≤ to_s`.
+    #[must_use]
+    pub fn span(&self, from_s: f64, to_s: f64) -> &[Sample] {
+        let from = self.samples.partition_point(|s| s.time_s < from_s);
+        let to = self.samples.partition_point(|s| s.time_s <= to_s);
+        &self.samples[from..to.max(from)]
+    }
+}

@@ -1,0 +1,253 @@
+//! One lane in motion: steps of its own choosing, landing on every change of supply, light and day.
+
+use std::sync::Arc;
+
+use super::clock::{EventClock, Supply};
+use super::column::Column;
+use super::hydro::Hydro;
+use super::ledger::Ledger;
+use super::load::Load;
+use super::salt::SaltStep;
+use super::state::State;
+use super::stress;
+use super::water::{FIRST, Forcing, GAMMA, WaterStep};
+use crate::scenario::{DAY_S, Top};
+
+/// Why a run stopped before its end. What was reached up to there is kept.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[error(
+    "the water step did not converge at {} of day {} in layer {} (counted from the base), with steps down to {:.1e} s; make `solver.tolerance` larger or `solver.layer_cm` smaller, and check the medium there",
+    crate::scenario::Clock::from_seconds((time_s % DAY_S) as u32),
+    (time_s / DAY_S) as u32 + 1,
+    layer + 1,
+    step_s
+)]
+pub struct RunError {
+    /// When, seconds since the first midnight.
+    pub time_s: f64,
+    /// The layer that was furthest off, from 0 at the base.
+    pub layer: usize,
+    /// The shortest step tried, s.
+    pub step_s: f64,
+}
+
+/// What the solution took.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Stats {
+    /// Steps taken.
+    pub steps: u64,
+    /// Steps tried and thrown away.
+    pub rejected: u64,
+    /// Newton iterations.
+    pub iterations: u64,
+}
+
+/// One lane in motion.
+#[derive(Clone)]
+pub struct Simulation {
+    column: Arc<Column>,
+    clock: Arc<EventClock>,
+    load: Arc<dyn Load>,
+    feed_ec: f64,
+    state: State,
+    time: f64,
+    ledger: Ledger,
+    stats: Stats,
+    hydro: Hydro,
+    water: WaterStep,
+    salt: SaltStep,
+    step: f64,
+    supply: Supply,
+    /// Step lengths that worked when an event began, and when it ended.
+    after_change: [f64; 2],
+}
+
+/// First step tried after the first change of supply, s.
+const CAREFUL_STEP_S: f64 = 4.0;
+
+impl Simulation {
+    /// A lane at the first midnight.
+    #[must_use]
+    pub fn new(column: Arc<Column>, clock: Arc<EventClock>, load: Arc<dyn Load>, feed_ec: f64, state: State) -> Self {
+        let (hydro, water, salt) = (Hydro::new(&column, &state), WaterStep::new(&column), SaltStep::new(&column));
+        let mut ledger = Ledger::default();
+        (ledger.water_stored, ledger.salt_stored) = stored(&column, &state);
+        (ledger.water_at_start, ledger.salt_at_start) = (ledger.water_stored, ledger.salt_stored);
+        let step = CAREFUL_STEP_S.min(column.solver.max_step_s);
+        Self {
+            column,
+            clock,
+            load,
+            feed_ec,
+            state,
+            time: 0.0,
+            ledger,
+            stats: Stats::default(),
+            hydro,
+            water,
+            salt,
+            step,
+            supply: Supply::Off,
+            after_change: [CAREFUL_STEP_S; 2],
+        }
+    }
+
+    /// The column.
+    #[must_use]
+    pub fn column(&self) -> &Arc<Column> {
+        &self.column
+    }
+
+    /// The state now.
+    #[must_use]
+    pub fn state(&self) -> &State {
+        &self.state
+    }
+
+    /// Now, seconds since the first midnight.
+    #[must_use]
+    pub fn time_s(&self) -> f64 {
+        self.time
+    }
+
+    /// What passed so far.
+    #[must_use]
+    pub fn ledger(&self) -> &Ledger {
+        &self.ledger
+    }
+
+    /// What the solution took so far.
+    #[must_use]
+    pub fn stats(&self) -> Stats {
+        Stats { iterations: self.water.iterations, ..self.stats }
+    }
+
+    /// Runs on to a time, landing on it exactly; `seen` is called after every step.
+    ///
+    /// # Errors
+    /// [`RunError`] when a step does not converge however short; the simulation stands at the last good state.
+    pub fn advance_to(&mut self, until_s: f64, mut seen: impl FnMut(&Self)) -> Result<(), RunError> {
+        while self.time < until_s {
+            let (supply, change) = self.clock.at(self.time);
+            if supply != self.supply {
+                self.step = self.after_change[usize::from(supply == Supply::Off)];
+            }
+            let fresh = supply != self.supply;
+            self.supply = supply;
+            let next_day = (self.time / DAY_S + 1e-12).floor() * DAY_S + DAY_S;
+            let bend = self.load.next_bend(self.time).unwrap_or(f64::INFINITY);
+            let mark = until_s.min(change).min(next_day).min(bend);
+            let taken = self.step_towards(mark)?;
+            if fresh {
+                self.after_change[usize::from(supply == Supply::Off)] = taken;
+            }
+            seen(self);
+        }
+        Ok(())
+    }
+
+    /// Takes one step that does not pass `mark`, and returns its length.
+    fn step_towards(&mut self, mark: f64) -> Result<f64, RunError> {
+        let solver = &self.column.solver;
+        let left = mark - self.time;
+        loop {
+            // Land on the mark without leaving a sliver before it.
+            let wanted = self.step.min(solver.max_step_s);
+            let dt = if left <= 1.05 * wanted {
+                left
+            } else if left < 2.0 * wanted {
+                0.5 * left
+            } else {
+                wanted
+            };
+            let forcing = Forcing {
+                supply: self.supply,
+                transpiration: self.load.transpiration_ml(self.time, self.time + dt) / dt,
+                evaporation: self.load.evaporation_cm(self.time, self.time + dt) / dt,
+            };
+            let attempt = self.water.attempt(&self.column, &self.state, &mut self.hydro, &forcing, dt);
+            let shorter = match attempt {
+                Err(failed) => {
+                    if dt <= solver.min_step_s {
+                        self.hydro = Hydro::new(&self.column, &self.state);
+                        return Err(RunError { time_s: self.time, layer: failed.layer, step_s: dt });
+                    }
+                    0.2 * dt
+                }
+                Ok(()) => {
+                    let inlet = match self.supply {
+                        Supply::Drip { ec, .. } | Supply::Flood { ec, .. } => ec,
+                        Supply::Off => self.feed_ec,
+                    };
+                    let water_error = self.water.error(&self.column, &self.state) / solver.tolerance;
+                    self.salt.run(&self.column, &self.state, &self.water, inlet, dt);
+                    let error = water_error.max(self.salt.error / (10.0 * solver.tolerance));
+                    if error <= 1.0 || dt <= solver.min_step_s {
+                        let growth = (0.9 / error.max(1e-6).sqrt()).min(4.0);
+                        self.commit(mark, dt, &forcing, inlet);
+                        // A step cut short by a mark says nothing about the length the solution could bear.
+                        self.step = if dt < 0.5 * wanted { wanted.max(dt * growth) } else { dt * growth };
+                        return Ok(dt);
+                    }
+                    dt * (0.9 / error.sqrt()).clamp(0.1, 0.7)
+                }
+            };
+            self.stats.rejected += 1;
+            self.step = shorter.max(solver.min_step_s);
+            let heads = &self.state.head;
+            self.hydro.evaluate(&self.column, &self.state, heads);
+        }
+    }
+
+    /// Makes the step just tried the present.
+    fn commit(&mut self, mark: f64, dt: f64, forcing: &Forcing, inlet_ec: f64) {
+        let column = Arc::clone(&self.column);
+        self.state.theta.copy_from_slice(&self.water.second.theta);
+        self.state.head.copy_from_slice(&self.water.head);
+        self.state.ec.copy_from_slice(&self.salt.ec);
+        self.hydro.settle(&column, &mut self.state);
+        stress::breathe(&column, &mut self.state, dt);
+        let end = self.time + dt;
+        self.time = if (mark - end).abs() <= 1e-9 * mark.abs().max(1.0) { mark } else { end };
+        self.stats.steps += 1;
+        self.book(&column, dt, forcing, inlet_ec);
+    }
+
+    /// Enters the step into the ledger.
+    fn book(&mut self, column: &Column, dt: f64, forcing: &Forcing, inlet_ec: f64) {
+        let (water, salt) = (&mut self.ledger.water, &mut self.ledger.salt);
+        for (weight, stage) in [(FIRST * dt, &self.water.first.flows), (GAMMA * dt, &self.water.second.flows)] {
+            let inward: f64 = stage.side.iter().map(|q| q.max(0.0)).sum();
+            let outward: f64 = stage.side.iter().map(|q| (-q).max(0.0)).sum();
+            water.applied += weight * (stage.top.max(0.0) + stage.overflow + inward);
+            water.outlet += weight * ((-stage.top).max(0.0) + outward);
+            water.overflow += weight * stage.overflow;
+            water.taken_up += weight * stage.uptake.iter().sum::<f64>();
+            water.evaporated += weight * stage.evaporation.iter().sum::<f64>();
+            salt.overflow += weight * stage.overflow * inlet_ec;
+            salt.applied += weight * stage.overflow * inlet_ec;
+        }
+        if let (Top::Emitters, Supply::Drip { rate, ec }) = (column.boundaries.top, forcing.supply) {
+            let through = rate * column.channelling * dt;
+            water.applied += through;
+            water.channelled += through;
+            salt.applied += through * ec;
+            salt.channelled += through * ec;
+        }
+        water.demanded += forcing.transpiration * dt;
+        salt.applied += self.salt.flow.entered;
+        salt.outlet += self.salt.flow.left;
+        salt.taken_up += self.salt.flow.taken_up;
+        (self.ledger.water_stored, self.ledger.salt_stored) = stored(column, &self.state);
+    }
+}
+
+/// Water (mL) and salt (mS/cm·mL) in a state.
+fn stored(column: &Column, state: &State) -> (f64, f64) {
+    let (mut water, mut salt) = (0.0, 0.0);
+    for (i, layer) in column.layers.iter().enumerate() {
+        water += state.theta[i] * layer.volume;
+        salt += state.ec[i] * (state.theta[i] + layer.held_salt) * layer.volume;
+    }
+    (water, salt)
+}

@@ -1,0 +1,48 @@
+//! What each layer lets the roots have: water, air and salt stress.
+
+use super::column::Column;
+use super::state::State;
+use crate::physics::salinity;
+use crate::scenario::Stress;
+
+/// Water stress at a pressure head (cm), 0–1, and its derivative (1/cm).
+#[inline]
+#[must_use]
+pub fn water_share(stress: &Stress, head: f64) -> (f64, f64) {
+    if head >= stress.begins_cm {
+        (1.0, 0.0)
+    } else if head <= stress.stops_cm {
+        (0.0, 0.0)
+    } else {
+        let slope = 1.0 / (stress.begins_cm - stress.stops_cm);
+        ((head - stress.stops_cm) * slope, slope)
+    }
+}
+
+/// What air content (m³/m³) lets the roots take up in the long run, `air_floor`–1.
+#[must_use]
+pub fn air_target(stress: &Stress, air: f64) -> f64 {
+    let open = ((air - stress.air_none) / (stress.air_enough - stress.air_none)).clamp(0.0, 1.0);
+    stress.air_floor + (1.0 - stress.air_floor) * open
+}
+
+/// Root share × air × salt of a layer: the part of its uptake that is held through a step.
+pub fn vigour(column: &Column, state: &State, out: &mut [f64]) {
+    let salt = column.crop.stress.salt;
+    for (i, layer) in column.layers.iter().enumerate() {
+        let by_salt = salt.map_or(1.0, |s| salinity::uptake_share(state.ec[i], s.threshold_ece, s.slope_percent));
+        out[i] = layer.roots * state.breath[i] * by_salt;
+    }
+}
+
+/// Lets the roots' memory of air move on by `dt` seconds.
+pub fn breathe(column: &Column, state: &mut State, dt: f64) {
+    let stress = &column.crop.stress;
+    let keep = (-dt / (stress.air_memory_h * 3600.0)).exp();
+    for part in &column.parts {
+        for i in part.layers.clone() {
+            let target = air_target(stress, part.medium.porosity - state.theta[i]);
+            state.breath[i] = target + (state.breath[i] - target) * keep;
+        }
+    }
+}

@@ -1,0 +1,281 @@
+//! The water step: mixed-form Richards on the column, two implicit stages a step.
+//!
+//! Time: the two-stage, second-order, L-stable, stiffly accurate diagonally implicit method with γ = 1 − 1/√2 (Alexander 1977,
+//! SIAM J. Numer. Anal. 14:1006). Each stage is solved for the heads by Newton's method. The water content of a stage is then
+//! *defined* by the flows found, θ = base + γ·dt·(net flow)/V; it differs from the curve's θ(h) by no more than the
+//! convergence tolerance, and the next stage starts from it. So what flows is what is stored, to rounding, however loosely
+//! the iteration stops.
+
+use super::boundary::{self, Flows};
+use super::clock::Supply;
+use super::column::Column;
+use super::hydro::Hydro;
+use super::state::State;
+use super::stress;
+use super::tridiagonal::Tridiagonal;
+
+/// γ of the method.
+pub const GAMMA: f64 = 1.0 - std::f64::consts::FRAC_1_SQRT_2;
+/// Weight of the first stage's flows in the step.
+pub const FIRST: f64 = 1.0 - GAMMA;
+
+/// Newton iterations before a stage is given up.
+const MOST_ITERATIONS: u32 = 12;
+
+/// What acts on the column during a step, held through it.
+#[derive(Clone, Copy, Debug)]
+pub struct Forcing {
+    /// What the pump does.
+    pub supply: Supply,
+    /// Potential transpiration, mL/s.
+    pub transpiration: f64,
+    /// Potential evaporation, cm/s.
+    pub evaporation: f64,
+}
+
+/// A stage that did not converge.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct NotConverged {
+    /// The layer that was furthest off.
+    pub layer: usize,
+}
+
+/// One stage's outcome.
+#[derive(Clone, Debug, Default)]
+pub struct Stage {
+    /// Flows through the stage.
+    pub flows: Flows,
+    /// Water content at its end.
+    pub theta: Vec<f64>,
+}
+
+/// The water step and its working room.
+#[derive(Clone, Debug)]
+pub struct WaterStep {
+    /// First stage of the last step tried.
+    pub first: Stage,
+    /// Second stage; its water content is the step's.
+    pub second: Stage,
+    /// Trial heads; after a step, the heads at its end.
+    pub head: Vec<f64>,
+    /// Newton iterations since the start.
+    pub iterations: u64,
+    side_slope: Vec<f64>,
+    sink_slope: Vec<f64>,
+    vigour: Vec<f64>,
+    base: Vec<f64>,
+    system: Tridiagonal,
+    /// Suction at which each part is nearly full, cm: where Newton's method changes gear.
+    knee: Vec<f64>,
+}
+
+impl WaterStep {
+    /// Working room for a column.
+    #[must_use]
+    pub fn new(column: &Column) -> Self {
+        let n = column.len();
+        let stage = || Stage { flows: Flows::new(n), theta: vec![0.0; n] };
+        let zeros = || vec![0.0; n];
+        let knee = column.parts.iter().map(|p| p.hydraulics.suction(crate::physics::hydraulics::Main::Wetting, 0.97)).collect();
+        Self {
+            first: stage(),
+            second: stage(),
+            head: zeros(),
+            iterations: 0,
+            side_slope: zeros(),
+            sink_slope: zeros(),
+            vigour: zeros(),
+            base: zeros(),
+            system: Tridiagonal::new(n),
+            knee,
+        }
+    }
+
+    /// Tries one step of `dt` seconds from `state`. On success `head`, `first` and `second` hold the outcome; `state` is not
+    /// changed, and `hydro`'s nodes are at `head`.
+    ///
+    /// # Errors
+    /// [`NotConverged`]; try again with a shorter step.
+    pub fn attempt(&mut self, column: &Column, state: &State, hydro: &mut Hydro, forcing: &Forcing, dt: f64) -> Result<(), NotConverged> {
+        self.head.copy_from_slice(&state.head);
+        stress::vigour(column, state, &mut self.vigour);
+        self.base.copy_from_slice(&state.theta);
+        let mut stage = std::mem::take(&mut self.first);
+        let done = self.stage(column, state, hydro, forcing, GAMMA * dt, &mut stage);
+        self.first = stage;
+        done?;
+        let carry = FIRST / GAMMA;
+        for i in 0..self.base.len() {
+            self.base[i] = state.theta[i] + carry * (self.first.theta[i] - state.theta[i]);
+        }
+        let mut stage = std::mem::take(&mut self.second);
+        let done = self.stage(column, state, hydro, forcing, GAMMA * dt, &mut stage);
+        self.second = stage;
+        done
+    }
+
+    /// Local error of the step just tried, as a volume-weighted root mean square of water content: the difference to the
+    /// first-order method with the same stages.
+    #[must_use]
+    pub fn error(&self, column: &Column, state: &State) -> f64 {
+        let sum: f64 = column
+            .layers
+            .iter()
+            .enumerate()
+            .map(|(i, layer)| {
+                let e = (self.second.theta[i] - state.theta[i]) - (self.first.theta[i] - state.theta[i]) / GAMMA;
+                layer.volume * e * e
+            })
+            .sum();
+        (sum / column.volume).sqrt()
+    }
+
+    /// Solves θ = base + a·(net flow)/V for the heads.
+    fn stage(
+        &mut self,
+        column: &Column,
+        state: &State,
+        hydro: &mut Hydro,
+        forcing: &Forcing,
+        a: f64,
+        stage: &mut Stage,
+    ) -> Result<(), NotConverged> {
+        let enough = column.solver.convergence * column.solver.tolerance;
+        let mut last_worst = f64::INFINITY;
+        for iteration in 0..=MOST_ITERATIONS {
+            self.find_flows(column, hydro, forcing, &mut stage.flows);
+            let (worst, layer) = self.residual(column, hydro, a, &stage.flows);
+            if !worst.is_finite() || (iteration > 6 && worst > last_worst && worst > 1e3 * enough) {
+                return Err(NotConverged { layer });
+            }
+            if iteration > 0 && worst <= enough {
+                self.take_water(column, a, stage);
+                return Ok(());
+            }
+            if iteration == MOST_ITERATIONS {
+                return Err(NotConverged { layer });
+            }
+            last_worst = worst;
+            self.linearise(column, hydro, a);
+            self.system.solve();
+            self.iterations += 1;
+            self.move_heads(column);
+            hydro.evaluate(column, state, &self.head);
+        }
+        Err(NotConverged { layer: 0 })
+    }
+
+    /// Flows at the trial heads, and their derivatives that the Jacobian needs.
+    fn find_flows(&mut self, column: &Column, hydro: &Hydro, forcing: &Forcing, flows: &mut Flows) {
+        let (nodes, head) = (&hydro.nodes, &self.head);
+        for (i, q) in flows.face.iter_mut().enumerate() {
+            let drive = (head[i + 1] - head[i]) / column.spacing[i] + 1.0;
+            *q = -0.5 * (nodes.k[i] + nodes.k[i + 1]) * column.contact[i] * drive;
+        }
+        boundary::sides(column, forcing.supply, nodes, head, &mut flows.side, &mut self.side_slope);
+        let (into, slope, overflow) = boundary::top(column, forcing.supply, nodes, head);
+        (flows.top, flows.overflow) = (into, overflow);
+        self.side_slope[head.len() - 1] += slope;
+        self.find_sinks(column, hydro, forcing, flows);
+    }
+
+    /// Uptake with stress and compensation (Jarvis 1989), and evaporation as far as the layer has water.
+    fn find_sinks(&mut self, column: &Column, hydro: &Hydro, forcing: &Forcing, flows: &mut Flows) {
+        let stress = &column.crop.stress;
+        let mut omega = 0.0;
+        for i in 0..self.head.len() {
+            let (share, slope) = stress::water_share(stress, self.head[i]);
+            flows.uptake[i] = self.vigour[i] * share;
+            self.sink_slope[i] = self.vigour[i] * slope;
+            omega += flows.uptake[i];
+        }
+        let scale = forcing.transpiration / omega.max(stress.compensation);
+        for (i, layer) in column.layers.iter().enumerate() {
+            flows.uptake[i] *= scale;
+            self.sink_slope[i] *= scale;
+            if layer.evaporating > 0.0 {
+                // The last tenth of a layer's water evaporates ever more slowly (judgement).
+                let most = layer.evaporating * forcing.evaporation;
+                let limit = (10.0 * hydro.nodes.se[i]).clamp(0.0, 1.0);
+                flows.evaporation[i] = most * limit;
+                if limit < 1.0 {
+                    let medium = column.hydraulics(i);
+                    self.sink_slope[i] += 10.0 * most * hydro.nodes.capacity[i] / (medium.theta_s - medium.theta_r);
+                }
+            }
+        }
+    }
+
+    /// Right-hand side of Newton's system (mL), and the worst residual as water content.
+    fn residual(&mut self, column: &Column, hydro: &Hydro, a: f64, flows: &Flows) -> (f64, usize) {
+        let mut worst = (0.0, 0);
+        for (i, layer) in column.layers.iter().enumerate() {
+            let r = a * net_flow(flows, i) - layer.volume * (hydro.nodes.theta[i] - self.base[i]);
+            self.system.right[i] = r;
+            let off = (r / layer.volume).abs();
+            // Written so that a value that is no number counts as the worst.
+            if !(off <= worst.0) {
+                worst = (off, i);
+            }
+        }
+        worst
+    }
+
+    /// The Jacobian.
+    fn linearise(&mut self, column: &Column, hydro: &Hydro, a: f64) {
+        let (nodes, head) = (&hydro.nodes, &self.head);
+        let s = &mut self.system;
+        for (i, layer) in column.layers.iter().enumerate() {
+            s.diagonal[i] = layer.volume * nodes.capacity[i] + a * (self.sink_slope[i] - self.side_slope[i]);
+        }
+        for i in 0..column.contact.len() {
+            let drive = (head[i + 1] - head[i]) / column.spacing[i] + 1.0;
+            let area = a * column.contact[i];
+            let conductance = 0.5 * area * (nodes.k[i] + nodes.k[i + 1]) / column.spacing[i];
+            // Derivatives of the upward flow by the head below and above.
+            let below = conductance - 0.5 * area * nodes.k_slope[i] * drive;
+            let above = -conductance - 0.5 * area * nodes.k_slope[i + 1] * drive;
+            s.diagonal[i] += below;
+            s.upper[i] = above;
+            s.lower[i + 1] = -below;
+            s.diagonal[i + 1] -= above;
+        }
+    }
+
+    /// Adds the correction to the heads, held back where the curves bend too sharply for a full step.
+    fn move_heads(&mut self, column: &Column) {
+        for (part, &knee) in column.parts.iter().zip(&self.knee) {
+            for i in part.layers.clone() {
+                let (h, change) = (self.head[i], self.system.right[i]);
+                let suction = -h;
+                self.head[i] = if suction > knee && change > 0.5 * suction {
+                    // Wetting: the correction as a ratio of suctions, which cannot overshoot into fullness.
+                    let wetter = -suction / (1.0 + change / suction);
+                    wetter.min(-0.5 * knee)
+                } else if suction <= knee && h + change < -3.0 * knee {
+                    // Leaving fullness: no further than where the curve begins to bend.
+                    -3.0 * knee
+                } else if suction > knee && change < -4.0 * suction {
+                    -5.0 * suction
+                } else {
+                    h + change
+                };
+            }
+        }
+    }
+
+    /// Water content from the flows.
+    fn take_water(&self, column: &Column, a: f64, stage: &mut Stage) {
+        for (i, layer) in column.layers.iter().enumerate() {
+            stage.theta[i] = self.base[i] + a * net_flow(&stage.flows, i) / layer.volume;
+        }
+    }
+}
+
+/// Net flow into layer i, mL/s.
+#[inline]
+fn net_flow(flows: &Flows, i: usize) -> f64 {
+    let below = if i > 0 { flows.face[i - 1] } else { 0.0 };
+    let (above, top) = if i < flows.face.len() { (flows.face[i], 0.0) } else { (0.0, flows.top) };
+    below - above + flows.side[i] + top - flows.evaporation[i] - flows.uptake[i]
+}

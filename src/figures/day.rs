@@ -1,0 +1,182 @@
+//! The figures of one day of one lane, as `DEVELOPERS.md` defines them.
+
+use serde::Serialize;
+
+use crate::engine::capacity::container_capacity;
+use crate::engine::ledger::Ledger;
+use crate::engine::run::LaneRun;
+use crate::engine::series::Sample;
+use crate::scenario::{DAY_S, Event, Lane};
+
+/// The figures of one day. Water contents and air in m³/m³, amounts in mL per plant, EC in mS/cm, times in seconds since the
+/// first midnight of the run.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct DayFigures {
+    /// Which day, from 0.
+    pub day: usize,
+    /// Water content at rest with zero head at the outlet, drying branch.
+    pub container_capacity: f64,
+    /// Highest water content of the day.
+    pub peak: f64,
+    /// When it was reached.
+    pub peak_at_s: f64,
+    /// Lowest water content of the day.
+    pub lowest: f64,
+    /// Night dry-back; `None` without an event, or when the next day's first event was not reached.
+    pub dry_back: Option<DryBack>,
+    /// Given, mL.
+    pub applied_ml: f64,
+    /// Drained in all, mL.
+    pub drained_ml: f64,
+    /// Of that, run down the outside, mL.
+    pub overflow_ml: f64,
+    /// Of that, run straight through, mL.
+    pub channelled_ml: f64,
+    /// Taken up, mL.
+    pub taken_up_ml: f64,
+    /// Evaporated, mL.
+    pub evaporated_ml: f64,
+    /// Drained ÷ applied, 0–1; `None` when nothing was applied.
+    pub drain_fraction: Option<f64>,
+    /// Flow-weighted EC of the drain; `None` when nothing drained.
+    pub drain_ec: Option<f64>,
+    /// Root-weighted pore-water EC, mean of the day.
+    pub root_zone_ec: f64,
+    /// Its change from midnight to midnight.
+    pub root_zone_ec_change: f64,
+    /// Lowest root-weighted air content.
+    pub lowest_air: f64,
+    /// When it was reached.
+    pub lowest_air_at_s: f64,
+    /// Highest root-weighted suction, kPa.
+    pub highest_suction_kpa: f64,
+    /// Uptake ÷ demand, 0–1; 1 when nothing is demanded.
+    pub uptake_met: f64,
+    /// Hours outside the target water band; `None` without one.
+    pub hours_outside_band: Option<f64>,
+    /// Index of the event during or after which drain began, if any did (channelling apart).
+    pub drain_began_with: Option<usize>,
+}
+
+/// The drop from the last irrigation-driven maximum of a day to the lowest water content before the next day's first event.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct DryBack {
+    /// Points of volume (percent of the container's volume).
+    pub points: f64,
+    /// Percent of the maximum it starts from.
+    pub percent_of_peak: f64,
+    /// The maximum, m³/m³.
+    pub from: f64,
+    /// When it was.
+    pub from_s: f64,
+    /// The lowest value, m³/m³.
+    pub to: f64,
+    /// When it was.
+    pub to_s: f64,
+}
+
+/// The figures of a day (from 0); `None` if the run did not reach the day's end.
+#[must_use]
+pub fn day_figures(run: &LaneRun, lane: &Lane, schedule: &[Event], day: usize) -> Option<DayFigures> {
+    let ledger = run.day(day)?;
+    #[allow(clippy::cast_precision_loss)]
+    let start = day as f64 * DAY_S;
+    let samples = run.series.span(start, start + DAY_S);
+    let (first, last) = (samples.first()?, samples.last()?);
+    let by = |value: fn(&Sample) -> f64| move |a: &&Sample, b: &&Sample| value(a).total_cmp(&value(b));
+    let peak = samples.iter().max_by(by(|s| s.water_content))?;
+    let lowest = samples.iter().min_by(by(|s| s.water_content))?;
+    let airless = samples.iter().min_by(by(|s| s.root_air))?;
+    let driest = samples.iter().max_by(by(|s| s.suction_kpa))?;
+    let drained = ledger.water.drained();
+    Some(DayFigures {
+        day,
+        container_capacity: container_capacity(&run.column),
+        peak: peak.water_content,
+        peak_at_s: peak.time_s,
+        lowest: lowest.water_content,
+        dry_back: dry_back(run, schedule, start),
+        applied_ml: ledger.water.applied,
+        drained_ml: drained,
+        overflow_ml: ledger.water.overflow,
+        channelled_ml: ledger.water.channelled,
+        taken_up_ml: ledger.water.taken_up,
+        evaporated_ml: ledger.water.evaporated,
+        drain_fraction: (ledger.water.applied > 0.0).then(|| drained / ledger.water.applied),
+        drain_ec: (drained > LEAST_DRAIN_ML).then(|| ledger.salt.drained() / drained),
+        root_zone_ec: time_mean(samples, |s| s.root_zone_ec),
+        root_zone_ec_change: last.root_zone_ec - first.root_zone_ec,
+        lowest_air: airless.root_air,
+        lowest_air_at_s: airless.time_s,
+        highest_suction_kpa: driest.suction_kpa,
+        uptake_met: uptake_met(&ledger),
+        hours_outside_band: lane.targets.water_content.map(|band| hours_outside(samples, band)),
+        drain_began_with: drain_began(samples, schedule, start),
+    })
+}
+
+/// Drain below this has no EC worth telling, mL.
+const LEAST_DRAIN_ML: f64 = 0.01;
+
+/// Uptake ÷ demand; 1 when nothing is demanded.
+#[must_use]
+pub fn uptake_met(ledger: &Ledger) -> f64 {
+    if ledger.water.demanded > 0.0 { ledger.water.taken_up / ledger.water.demanded } else { 1.0 }
+}
+
+/// Mean of a quantity over the time of the samples (trapezoids).
+fn time_mean(samples: &[Sample], value: impl Fn(&Sample) -> f64) -> f64 {
+    let (mut sum, mut span) = (0.0, 0.0);
+    for w in samples.windows(2) {
+        let dt = w[1].time_s - w[0].time_s;
+        sum += 0.5 * dt * (value(&w[0]) + value(&w[1]));
+        span += dt;
+    }
+    if span > 0.0 { sum / span } else { samples.first().map_or(0.0, value) }
+}
+
+/// Hours outside a band, counting the part of each step that lies outside on the straight line between its ends.
+fn hours_outside(samples: &[Sample], (low, high): (f64, f64)) -> f64 {
+    let outside = |w: &[Sample]| {
+        let (a, b) = (w[0].water_content, w[1].water_content);
+        let (least, most) = (a.min(b), a.max(b));
+        let inside = (most.min(high) - least.max(low)).max(0.0);
+        let share = if most > least { inside / (most - least) } else { f64::from(u8::from((low..=high).contains(&a))) };
+        (w[1].time_s - w[0].time_s) * (1.0 - share)
+    };
+    samples.windows(2).map(outside).sum::<f64>() / 3600.0
+}
+
+fn dry_back(run: &LaneRun, schedule: &[Event], start: f64) -> Option<DryBack> {
+    let (first, last) = (schedule.first()?, schedule.last()?);
+    let dawn = start + DAY_S + first.start_s();
+    if run.series.samples.last()?.time_s < dawn - 1.0 {
+        return None;
+    }
+    // The last maximum that irrigation drives lies between the last event's start and the next first event.
+    let night = run.series.span(start + last.start_s(), dawn);
+    let by_water = |a: &&Sample, b: &&Sample| a.water_content.total_cmp(&b.water_content);
+    let top = night.iter().max_by(by_water)?;
+    let bottom = night.iter().filter(|s| s.time_s >= top.time_s).min_by(by_water)?;
+    let drop = top.water_content - bottom.water_content;
+    Some(DryBack {
+        points: 100.0 * drop,
+        percent_of_peak: 100.0 * drop / top.water_content,
+        from: top.water_content,
+        from_s: top.time_s,
+        to: bottom.water_content,
+        to_s: bottom.time_s,
+    })
+}
+
+/// Drain within the day counts as begun once this has left by outlet or overflow, mL.
+const DRAIN_BEGAN_ML: f64 = 1.0;
+
+fn drain_began(samples: &[Sample], schedule: &[Event], start: f64) -> Option<usize> {
+    let left = |s: &Sample| s.ledger.water.outlet + s.ledger.water.overflow;
+    // What still drips from the day before is over at the first event.
+    let dawn = start + schedule.first()?.start_s();
+    let from = samples.iter().rev().find(|s| s.time_s <= dawn).map(left)?;
+    let began = samples.iter().find(|s| s.time_s > dawn && left(s) - from >= DRAIN_BEGAN_ML)?;
+    schedule.iter().rposition(|e| start + e.start_s() <= began.time_s)
+}
