@@ -252,7 +252,7 @@ pub fn backup_path(path: &Path) -> PathBuf {
 /// # Errors
 /// What the system says, or what is wrong with the place; the old file is then untouched.
 pub fn write_atomically(path: &Path, bytes: &[u8]) -> io::Result<()> {
-    let target = followed(path);
+    let target = followed(path)?;
     let old = std::fs::metadata(&target).ok();
     if let Some(old) = &old {
         if old.is_dir() {
@@ -308,16 +308,16 @@ fn refuse_read_only(path: &Path) -> io::Result<()> {
 }
 
 /// Where a chain of links leads, also when nothing is there yet.
-fn followed(path: &Path) -> PathBuf {
+fn followed(path: &Path) -> io::Result<PathBuf> {
     if let Ok(real) = std::fs::canonicalize(path) {
-        return real;
+        return Ok(real);
     }
     let mut at = path.to_path_buf();
     for _ in 0..32 {
         match std::fs::read_link(&at) {
             Ok(next) => at = at.parent().unwrap_or(Path::new("")).join(next),
-            Err(_) => break,
+            Err(_) => return Ok(at),
         }
     }
-    at
+    Err(io::Error::other("its links run in a circle"))
 }

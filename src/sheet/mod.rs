@@ -25,6 +25,6 @@ pub fn settled_words(settled: &Result<Settled, RunError>) -> String {
     match settled {
         Ok(Settled::OnDay(day)) => format!("settled on day {day}"),
         Ok(Settled::NotWithin(days)) => format!("not settled in {days} days"),
-        Err(_) => "not known: the run stopped".to_owned(),
+        Err(stopped) => format!("not known, since {stopped}"),
     }
 }

@@ -5,6 +5,7 @@ use std::io::{self, Write};
 
 use super::{Projection, settled_words};
 use crate::engine::run::LaneRun;
+use crate::engine::series::Sample;
 use crate::figures::verdict::{Mood, Verdict};
 use crate::figures::{DayFigures, cause, day_figures, lean, verdicts};
 use crate::scenario::{Clock, DAY_S, Lane};
@@ -118,6 +119,7 @@ fn rows(projection: &Projection<'_>, lane: &Lane, run: &LaneRun, f: &DayFigures)
         plain("drain EC", "mS/cm", or_dash(f.drain_ec, 2)),
         plain("root-zone EC", "mS/cm", judged(format!("{:.2}", f.root_zone_ec), v.root_zone_ec)),
         plain("  change in the day", "mS/cm", format!("{:+.2}", f.root_zone_ec_change)),
+        plain("  at the day's end", "mS/cm", or_dash(at_end(run, f.day).map(|s| s.root_zone_ec), 2)),
         plain(
             "lowest air at the roots",
             "% vol",
@@ -127,6 +129,12 @@ fn rows(projection: &Projection<'_>, lane: &Lane, run: &LaneRun, f: &DayFigures)
         plain("uptake met", "%", judged(percent(f.uptake_met), v.uptake_met)),
         plain("hours outside the band", "h", or_dash(f.hours_outside_band, 1)),
     ]
+}
+
+/// The lane at the midnight that ends a day.
+fn at_end(run: &LaneRun, day: usize) -> Option<Sample> {
+    #[allow(clippy::cast_precision_loss)]
+    run.series.at((day + 1) as f64 * DAY_S)
 }
 
 /// Clock time of an instant of the run.
