@@ -1,5 +1,8 @@
 //! The commands as a script meets them: exit codes, two lines on standard error, results on standard output or in files.
 
+// A test stops where it fails.
+#![allow(clippy::unwrap_used)]
+
 use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};

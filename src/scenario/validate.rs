@@ -206,7 +206,7 @@ fn check_lane(check: &mut Check<'_>, lane: &Lane, solver: &Solver, library: &Lib
     check_container(&mut check.at("container"), &lane.container, library);
     match &lane.crop {
         CropChoice::Preset(name) if library.crop(name).is_none() => {
-            unknown_preset(check, "crop", name, library.crops.iter().map(|c| &c.name))
+            unknown_preset(check, "crop", name, library.crops.iter().map(|c| &c.name));
         }
         CropChoice::Preset(_) => {}
         CropChoice::Custom(crop) => check_crop(&mut check.at("crop"), crop),
@@ -289,7 +289,7 @@ fn check_part(check: &mut Check<'_>, part: &Part, library: &Library) {
                 }
             }
             let sum: f64 = components.iter().map(|c| c.percent).sum();
-            if !((sum - 100.0).abs() <= 0.01) {
+            if sum.is_nan() || (sum - 100.0).abs() > 0.01 {
                 check.fail("medium", format!("a mix of {} %", Number(sum)), "shares that sum to 100", "a mix fills the whole volume");
             }
         }
