@@ -1,0 +1,192 @@
+//! The tracks: plots that share one clock axis, one above the other.
+
+mod chart;
+mod drain;
+mod grip;
+mod salt;
+mod water_content;
+mod water_in;
+
+use eframe::egui::{Align2, CursorIcon, Pos2, Rect, RichText, ScrollArea, Sense, Stroke, Ui, pos2, vec2};
+
+use self::chart::Chart;
+use self::grip::Grip;
+use super::action::Action;
+use super::bench::Bench;
+use super::theme::{self, NOTE, TEXT, Tokens};
+use crate::scenario::{Clock, Light};
+
+/// Room left of the plots for the marks of the upright axes.
+const GUTTER: f32 = 40.0;
+/// Room right of the plots.
+const MARGIN: f32 = 16.0;
+/// Height of the clock axis.
+const CLOCK: f32 = 18.0;
+/// Height of a track's title.
+const TITLE: f32 = 22.0;
+/// Least height of a track's plot.
+const LEAST: f32 = 62.0;
+/// Shares of the height of *Water in*, *Water content*, *Salt* and *Drain*.
+const SHARES: [f32; 4] = [0.21, 0.38, 0.23, 0.18];
+
+/// What the tracks remember between frames: what is held by the mouse, and the time under it.
+#[derive(Debug, Default)]
+pub struct Tracks {
+    grip: Option<Grip>,
+    /// The plots of the last frame, from the top one's top to the lowest one's base.
+    plots: Option<Rect>,
+    cursor: Option<f64>,
+    /// Where the pointer was when the menu for adding was opened.
+    menu_at: Option<Pos2>,
+    /// The selected event takes the keyboard when it is next drawn: a move may have changed its place in the list.
+    follow_focus: bool,
+}
+
+/// What every track needs to draw itself.
+pub struct Scene<'a> {
+    /// Colours.
+    pub t: &'a Tokens,
+    /// The bench.
+    pub bench: &'a Bench,
+    /// Time of day under the pointer, h.
+    pub cursor: Option<f64>,
+}
+
+impl Tracks {
+    /// The time of day under the pointer, h.
+    #[must_use]
+    pub fn cursor(&self) -> Option<f64> {
+        self.cursor
+    }
+
+    /// Forgets what the mouse holds.
+    pub fn let_go(&mut self) {
+        self.grip = None;
+    }
+
+    /// Draws all tracks.
+    pub fn show(&mut self, ui: &mut Ui, t: &Tokens, bench: &Bench, actions: &mut Vec<Action>) {
+        if !bench.shown().troubles.is_empty() {
+            troubles(ui, t, bench);
+        }
+        if bench.shown().run.lanes.is_empty() {
+            return;
+        }
+        let room = ui.available_height();
+        let least = CLOCK + 4.0 * (TITLE + LEAST);
+        if room >= least {
+            self.stack(ui, t, bench, room, actions);
+        } else {
+            ScrollArea::vertical().auto_shrink(false).show(ui, |ui| self.stack(ui, t, bench, least, actions));
+        }
+    }
+
+    fn stack(&mut self, ui: &mut Ui, t: &Tokens, bench: &Bench, height: f32, actions: &mut Vec<Action>) {
+        let (all, _) = ui.allocate_exact_size(vec2(ui.available_width(), height - 2.0), Sense::hover());
+        let plots = plot_rects(all);
+        let (Some(first), Some(last)) = (plots.first(), plots.last()) else { return };
+        let span = Rect::from_min_max(first.min, last.max);
+        self.plots = Some(span);
+        let under = hour_under(ui, span);
+        if self.cursor != under {
+            self.cursor = under;
+            // The side view on the left was drawn before the pointer's time was known.
+            ui.ctx().request_discard("the time under the pointer moved");
+        }
+        clock_axis(ui, t, pos2(span.left(), all.top()), span.width());
+        let scene = Scene { t, bench, cursor: self.cursor };
+        let [water_in, content, salt, drain] = plots;
+        self.water_in(ui, &scene, water_in, actions);
+        water_content::show(ui, &scene, content);
+        salt::show(ui, &scene, salt);
+        drain::show(ui, &scene, drain);
+        if let Some(hour) = self.cursor {
+            cursor_line(ui, t, span, hour, all.top());
+        }
+        if self.grip.is_some() {
+            ui.ctx().set_cursor_icon(CursorIcon::Grabbing);
+        }
+    }
+}
+
+/// Where the four plots stand within the room for all tracks.
+fn plot_rects(all: Rect) -> [Rect; 4] {
+    let room = all.height() - CLOCK - 4.0 * TITLE - 6.0;
+    let mut top = all.top() + CLOCK;
+    SHARES.map(|share| {
+        let from = pos2(all.left() + GUTTER, top + TITLE);
+        let to = pos2(all.right() - MARGIN, top + TITLE + room * share);
+        top = to.y;
+        Rect::from_min_max(from.round(), to.round())
+    })
+}
+
+/// The time of day under the pointer, if it is over the plots.
+fn hour_under(ui: &Ui, span: Rect) -> Option<f64> {
+    let pointer = ui.input(|i| i.pointer.hover_pos())?;
+    let free = ui.ctx().layer_id_at(pointer).is_none_or(|layer| layer == ui.layer_id());
+    let over = span.expand2(vec2(1.0, TITLE)).contains(pointer);
+    (free && over).then(|| (24.0 * f64::from((pointer.x - span.left()) / span.width())).clamp(0.0, 24.0))
+}
+
+fn clock_axis(ui: &Ui, t: &Tokens, at: Pos2, width: f32) {
+    let every = if width > 460.0 { 3_u8 } else { 6 };
+    for hour in (0..=24_u8).step_by(every.into()) {
+        let x = at.x + width * f32::from(hour) / 24.0;
+        ui.painter().text(pos2(x, at.y), Align2::CENTER_TOP, format!("{hour:02}:00"), theme::plain(NOTE), t.quiet);
+    }
+}
+
+/// One line through all tracks at the time under the pointer, with the time at its head.
+fn cursor_line(ui: &Ui, t: &Tokens, span: Rect, hour: f64, top: f32) {
+    #[allow(clippy::cast_possible_truncation)]
+    let x = span.left() + span.width() * (hour / 24.0) as f32;
+    ui.painter().vline(x, span.y_range(), Stroke::new(1.0, t.ink.gamma_multiply(0.75)));
+    let minutes = Clock::from_seconds(60 * Clock::from_hours(hour).seconds().div_euclid(60.0) as u32);
+    let label = ui.painter().layout_no_wrap(minutes.to_string(), theme::strong(NOTE), t.chip_ink);
+    let chip = Rect::from_center_size(pos2(x, top + 0.5 * label.size().y), label.size() + vec2(10.0, 2.0));
+    ui.painter().rect_filled(chip, 3, t.chip);
+    ui.painter().galley(chip.center() - 0.5 * label.size(), label, t.chip_ink);
+}
+
+/// A track's title, its unit, and on the right what its lines mean.
+fn title(ui: &Ui, t: &Tokens, plot: Rect, name: &str, unit: &str, key: &str) {
+    let y = plot.top() - 0.5 * TITLE + 1.0;
+    let paint = ui.painter();
+    let head = paint.text(pos2(plot.left() - GUTTER, y), Align2::LEFT_CENTER, name, theme::strong(TEXT), t.ink);
+    let unit = paint.text(pos2(head.right() + 10.0, y + 0.5), Align2::LEFT_CENTER, unit, theme::plain(NOTE), t.quiet);
+    let key = paint.layout_no_wrap(key.to_owned(), theme::plain(NOTE), t.quiet);
+    if plot.right() - key.size().x > unit.right() + 16.0 {
+        paint.galley(pos2(plot.right() - key.size().x, y - 0.5 * key.size().y + 0.5), key, t.quiet);
+    }
+}
+
+/// Day and night behind a plot.
+fn daylight(ui: &Ui, t: &Tokens, plot: Rect, light: &Light) {
+    let paint = ui.painter();
+    paint.rect_filled(plot, 0, t.night);
+    #[allow(clippy::cast_possible_truncation)]
+    let x = |clock: Clock| plot.left() + plot.width() * (clock.hours() / 24.0) as f32;
+    paint.rect_filled(Rect::from_x_y_ranges(x(light.on)..=x(light.off), plot.y_range()), 0, t.day);
+}
+
+/// A track's ground: title, light, upright axis.
+fn ground(ui: &Ui, scene: &Scene<'_>, plot: Rect, words: [&str; 3], chart: &Chart) {
+    let [name, unit, key] = words;
+    title(ui, scene.t, plot, name, unit, key);
+    daylight(ui, scene.t, plot, &scene.bench.shown().scenario.light);
+    chart.axes(ui, scene.t, plot);
+}
+
+/// Why there is nothing, or not all, to see.
+fn troubles(ui: &mut Ui, t: &Tokens, bench: &Bench) {
+    let frame = eframe::egui::Frame::new().fill(t.card).stroke(Stroke::new(1.0, t.attention)).corner_radius(6).inner_margin(10);
+    frame.show(ui, |ui| {
+        ui.set_width(ui.available_width());
+        ui.label(RichText::new("This bench cannot be projected as it stands").font(theme::strong(TEXT)).color(t.attention));
+        for trouble in bench.shown().troubles.iter().take(6) {
+            ui.label(trouble);
+        }
+        ui.label(RichText::new("Change the value named, or take the last change back with Edit > Undo.").color(t.quiet));
+    });
+}
