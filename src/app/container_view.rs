@@ -1,6 +1,6 @@
 //! The container from the side, to scale: parts, water by height, outlet, water line, roots and a plant.
 
-use eframe::egui::{Align2, Color32, Painter, Pos2, Rect, Shape, Stroke, epaint::PathShape, lerp, pos2, vec2};
+use eframe::egui::{Align2, Color32, Mesh, Painter, Pos2, Rect, Shape, Stroke, epaint::PathShape, lerp, pos2, vec2};
 
 use super::projection::Projection;
 use super::theme::{self, Tokens};
@@ -70,14 +70,19 @@ impl View<'_> {
         half
     }
 
-    /// A slice of the container as an area.
-    fn slice(&self, lane: &Lane, z: f64, dz: f64, fill: Color32) {
+    /// Adds a slice of the container to a mesh: slices meet without a seam.
+    fn slice(&self, mesh: &mut Mesh, lane: &Lane, z: f64, dz: f64, fill: Color32) {
         // Just inside, so that a slice at a part's edge belongs to its own part.
         let (low, high) = (z - 0.499 * dz, z + 0.499 * dz);
         let (a, b) = (Self::half_width(lane, low), Self::half_width(lane, high));
         let (low, high) = (z - 0.5 * dz, z + 0.5 * dz);
-        let corners = vec![self.at(-a, low), self.at(a, low), self.at(b, high), self.at(-b, high)];
-        self.painter.add(Shape::convex_polygon(corners, fill, Stroke::NONE));
+        #[allow(clippy::cast_possible_truncation)]
+        let first = mesh.vertices.len() as u32;
+        for corner in [self.at(-a, low), self.at(a, low), self.at(b, high), self.at(-b, high)] {
+            mesh.colored_vertex(corner, fill);
+        }
+        mesh.add_triangle(first, first + 1, first + 2);
+        mesh.add_triangle(first, first + 2, first + 3);
     }
 
     fn layers(&self, lane: &Lane, run: &LaneRun, at_s: f64) {
@@ -85,12 +90,14 @@ impl View<'_> {
         let count = run.series.profiles.layers;
         let row = after.saturating_sub(1) * count;
         let Some(theta) = run.series.profiles.theta.get(row..row + count) else { return };
+        let mut mesh = Mesh::default();
         for (layer, &theta) in run.column.layers.iter().zip(theta) {
             let Some(part) = run.column.parts.get(layer.part) else { continue };
             #[allow(clippy::cast_possible_truncation)]
             let full = (f64::from(theta) / part.medium.curve.theta_s()).clamp(0.0, 1.0) as f32;
-            self.slice(lane, layer.z, layer.dz, mix(self.t.dry, self.t.wet, full));
+            self.slice(&mut mesh, lane, layer.z, layer.dz, mix(self.t.dry, self.t.wet, full));
         }
+        self.painter.add(Shape::mesh(mesh));
     }
 
     fn outlines(&self, lane: &Lane) {
@@ -108,18 +115,15 @@ impl View<'_> {
     fn roots(&self, lane: &Lane, run: &LaneRun) {
         let densest = run.column.layers.iter().map(|l| l.roots / l.volume).fold(f64::MIN_POSITIVE, f64::max);
         for (i, layer) in run.column.layers.iter().enumerate() {
-            if i % 2 == 1 {
-                continue;
-            }
-            let share = layer.roots / layer.volume / densest;
+            let share = (layer.roots / layer.volume / densest).min(1.0);
             let half = Self::half_width(lane, layer.z);
-            for k in 0..3_u8 {
-                // A fixed scatter: the same drawing every frame.
-                let jitter = f64::from((i as u32 * 7 + u32::from(k) * 5) % 11) / 11.0 - 0.5;
-                let x = half * (0.55 * (f64::from(k) - 1.0) + 0.5 * jitter);
-                let length = 0.9 * share.min(1.0) * half.min(2.0);
-                let strand = [self.at(x, layer.z + 0.5 * layer.dz), self.at(x + length * jitter, layer.z - 0.6 * length)];
-                self.painter.line_segment(strand, Stroke::new(1.0, self.t.root.gamma_multiply(0.75)));
+            // A fixed scatter: the same drawing every frame. Strands lean outwards and stay inside.
+            let scatter = f64::from((i as u32 * 7) % 10) / 10.0 - 0.45;
+            let x = 1.7 * half * scatter;
+            let end = (layer.z - 1.6 * share).max(0.2);
+            let strand = [self.at(x, (layer.z + 0.8 * share).min(run.column.height)), self.at(x * 1.04 + 0.3 * scatter, end)];
+            if share > 0.02 {
+                self.painter.line_segment(strand, Stroke::new(1.0, self.t.root.gamma_multiply(0.7)));
             }
         }
     }

@@ -1,9 +1,11 @@
 //! The figures of the day, per lane: values, states in words, sentences of cause, lean by its parts; and what a change did.
 
-use eframe::egui::{Align, Color32, CornerRadius, Layout, Rect, RichText, Sense, Stroke, Ui, pos2, vec2};
+use eframe::egui::accesskit::Role;
+use eframe::egui::{
+    Align, Align2, Color32, CornerRadius, Layout, Rect, RichText, Sense, Stroke, TextStyle, TextWrapMode, Ui, WidgetInfo, WidgetText, pos2, vec2,
+};
 
 use super::bench::Bench;
-use super::change::Change;
 use super::projection::LaneReport;
 use super::theme::{self, HEAD, NOTE, TEXT, Tokens};
 use crate::figures::verdict::{Mood, Verdict};
@@ -14,9 +16,6 @@ const STATE: f32 = 78.0;
 /// Draws the panel.
 pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench) {
     ui.spacing_mut().item_spacing.y = 2.0;
-    if let Some(change) = bench.change() {
-        change_block(ui, t, change);
-    }
     let shown = bench.shown();
     for (index, lane, run) in shown.lanes() {
         lane_head(ui, t, index, &lane.name);
@@ -27,7 +26,7 @@ pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench) {
                 ui.label(RichText::new(why).color(t.attention));
             }
         }
-        ui.add_space(10.0);
+        ui.add_space(6.0);
     }
 }
 
@@ -53,20 +52,19 @@ fn lane_figures(ui: &mut Ui, t: &Tokens, report: &LaneReport) {
     row(ui, t, "Lowest air", &percent(f.lowest_air), v.lowest_air, "Least air around the roots during the day, percent of volume");
     row(ui, t, "Uptake met", &percent(f.uptake_met), v.uptake_met, "Share of what the plant asks for that it gets");
     ui.add_space(4.0);
-    ui.label(RichText::new(report.sentences.join(" ")).size(NOTE + 0.5).color(t.quiet));
-    ui.add_space(4.0);
+    ui.label(RichText::new(report.sentences.join(" ")).size(NOTE).color(t.quiet));
+    ui.add_space(3.0);
     lean(ui, t, report);
 }
 
 fn row(ui: &mut Ui, t: &Tokens, name: &str, value: &str, verdict: Verdict, hover: &str) {
-    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), 21.0), Sense::hover());
+    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), 20.0), Sense::hover());
     let state = if verdict.mood == Mood::Plain { "" } else { verdict.word };
-    response.widget_info(|| eframe::egui::WidgetInfo::labeled(eframe::egui::accesskit::Role::Label, true, format!("{name}: {value} {state}")));
+    response.widget_info(|| WidgetInfo::labeled(Role::Label, true, format!("{name}: {value} {state}")));
     response.on_hover_text(hover);
     let paint = ui.painter();
     let y = rect.center().y;
     let text = |x: f32, align, text: &str, colour| paint.text(pos2(x, y), align, text, theme::plain(TEXT), colour);
-    use eframe::egui::Align2;
     text(rect.left(), Align2::LEFT_CENTER, name, t.ink);
     text(rect.right() - STATE - 10.0, Align2::RIGHT_CENTER, value, t.ink);
     paint.text(pos2(rect.right() - STATE, y), Align2::LEFT_CENTER, state, theme::plain(NOTE + 0.5), mood(t, verdict.mood));
@@ -88,7 +86,7 @@ fn lean(ui: &mut Ui, t: &Tokens, report: &LaneReport) {
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| ui.label(RichText::new(report.lean.word()).size(TEXT)));
     });
     for part in &report.lean.parts {
-        let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), 16.0), Sense::hover());
+        let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), 15.0), Sense::hover());
         let side = if part.push < -0.05 {
             "vegetative"
         } else if part.push > 0.05 {
@@ -97,7 +95,7 @@ fn lean(ui: &mut Ui, t: &Tokens, report: &LaneReport) {
             "neither way"
         };
         let words = format!("{}, {}: {side}", part.name, part.value);
-        response.widget_info(|| eframe::egui::WidgetInfo::labeled(eframe::egui::accesskit::Role::Label, true, &words));
+        response.widget_info(|| WidgetInfo::labeled(Role::Label, true, &words));
         response.on_hover_text(format!("{words}. Left of the middle is vegetative, right is generative."));
         let paint = ui.painter();
         let bar = Rect::from_min_max(pos2(rect.right() - STATE, rect.top()), pos2(rect.right(), rect.bottom()));
@@ -110,29 +108,35 @@ fn lean(ui: &mut Ui, t: &Tokens, report: &LaneReport) {
         paint.circle_filled(pos2(x, bar.center().y), 3.5, t.ink);
     }
     if !report.lean.parts.is_empty() {
-        let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), 14.0), Sense::hover());
+        let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), 12.0), Sense::hover());
         let left = rect.right() - STATE;
-        use eframe::egui::Align2;
-        ui.painter().text(pos2(left - 4.0, rect.top()), Align2::LEFT_TOP, "veg.", theme::plain(10.0), t.quiet);
+            ui.painter().text(pos2(left - 4.0, rect.top()), Align2::LEFT_TOP, "veg.", theme::plain(10.0), t.quiet);
         ui.painter().text(pos2(rect.right() + 2.0, rect.top()), Align2::RIGHT_TOP, "gen.", theme::plain(10.0), t.quiet);
     }
 }
 
-fn change_block(ui: &mut Ui, t: &Tokens, change: &Change) {
-    let frame = eframe::egui::Frame::new().fill(t.card).stroke(Stroke::new(1.0, t.rule)).corner_radius(6).inner_margin(8);
-    frame.show(ui, |ui| {
-        ui.set_width(ui.available_width());
-        ui.label(RichText::new(&change.title).font(theme::strong(TEXT)));
-        if !change.what.is_empty() {
-            ui.label(RichText::new(&change.what).color(t.ink));
-        }
-        for lane in &change.lanes {
-            ui.horizontal_wrapped(|ui| {
-                let (rect, _) = ui.allocate_exact_size(vec2(8.0, 8.0), Sense::hover());
-                ui.painter().rect_filled(rect, CornerRadius::same(2), t.lane(lane.lane));
-                ui.label(RichText::new(&lane.words).size(NOTE + 0.5)).on_hover_text(&lane.name);
-            });
-        }
-    });
-    ui.add_space(8.0);
+/// What the change being tried, or else the last one, did. It always has its place, so that nothing jumps when it speaks.
+pub fn change_block(ui: &mut Ui, t: &Tokens, bench: &Bench) {
+    ui.spacing_mut().item_spacing.y = 2.0;
+    let Some(change) = bench.change() else {
+        ui.label(RichText::new("What a change does").font(theme::strong(TEXT)));
+        ui.label(RichText::new("Grab an event: what moving it does to the day's figures is told here.").size(NOTE + 0.5).color(t.quiet));
+        return;
+    };
+    ui.label(RichText::new(&change.title).font(theme::strong(TEXT)));
+    if !change.what.is_empty() {
+        ui.label(RichText::new(&change.what).size(NOTE + 0.5));
+    }
+    for lane in &change.lanes {
+        let text = WidgetText::from(RichText::new(&lane.words).size(NOTE + 0.5).color(t.ink));
+        let room = ui.available_width() - 16.0;
+        let words = text.into_galley(ui, Some(TextWrapMode::Wrap), room, TextStyle::Body);
+        let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), words.size().y + 1.0), Sense::hover());
+        let dot = Rect::from_min_size(pos2(rect.left(), rect.top() + 4.0), vec2(8.0, 8.0));
+        ui.painter().rect_filled(dot, CornerRadius::same(2), t.lane(lane.lane));
+        ui.painter().galley(pos2(rect.left() + 15.0, rect.top()), words, t.ink);
+        let spoken = format!("{}: {}", lane.name, lane.words);
+        response.widget_info(|| WidgetInfo::labeled(Role::Label, true, &spoken));
+        response.on_hover_text(spoken);
+    }
 }

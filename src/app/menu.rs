@@ -61,7 +61,7 @@ pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, actions: &mut Vec<Action>) {
         });
         ui.add_space(8.0);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            day_choice(ui, bench, actions);
+            day_choice(ui, t, bench, actions);
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
                 let document = bench.document();
                 let edited = if document.is_changed() { " — edited" } else { "" };
@@ -72,11 +72,9 @@ pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, actions: &mut Vec<Action>) {
     });
 }
 
-fn day_choice(ui: &mut Ui, bench: &Bench, actions: &mut Vec<Action>) {
+fn day_choice(ui: &mut Ui, t: &Tokens, bench: &Bench, actions: &mut Vec<Action>) {
     let shown = bench.shown();
     let (day, days) = (shown.day, shown.days());
-    let label = ui.label(RichText::new("Showing").weak());
-    // Right to left: the choice is added after the label's room is known.
     let choice = ComboBox::from_id_salt("day").width(104.0).selected_text(format!("day {} of {days}", day + 1)).show_ui(ui, |ui| {
         for d in 0..days {
             if ui.selectable_label(d == day, format!("day {} of {days}", d + 1)).clicked() {
@@ -84,6 +82,8 @@ fn day_choice(ui: &mut Ui, bench: &Bench, actions: &mut Vec<Action>) {
             }
         }
     });
+    // Right to left: what stands before the choice is added after it.
+    let label = ui.label(RichText::new("Showing").color(t.quiet));
     choice.response.labelled_by(label.id).on_hover_text("Which day of the run the tracks and figures show");
 }
 

@@ -208,6 +208,8 @@ impl App {
             ScrollArea::vertical().auto_shrink(false).show(ui, |ui| setup_panel::show(ui, t, &self.bench, self.tracks.cursor(), &mut actions));
         });
         Panel::right("figures").frame(side).resizable(false).exact_size(right).show(ui, |ui| {
+            let base = Frame::new().inner_margin(Margin { left: 0, right: 0, top: 8, bottom: 0 });
+            Panel::bottom("change").frame(base).resizable(false).min_size(86.0).show(ui, |ui| figures_panel::change_block(ui, t, &self.bench));
             ScrollArea::vertical().auto_shrink(false).show(ui, |ui| figures_panel::show(ui, t, &self.bench));
         });
         let centre = Frame::new().fill(t.paper).inner_margin(Margin::symmetric(10, 6));
@@ -250,15 +252,17 @@ impl eframe::App for App {
             ctx.send_viewport_cmd(ViewportCommand::CancelClose);
             actions.push(Action::Leave(Next::Close));
         }
-        actions.extend(self.panels(ui));
-        self.answer_dialog(&ctx);
-        let mut redraw = false;
+        actions.extend(self.tracks.follow(&ctx));
+        // What keys and a held event ask for is done before anything is drawn: this frame shows it.
         for action in actions {
-            redraw |= self.perform(&ctx, action);
+            self.perform(&ctx, action);
         }
-        if redraw {
-            // What was asked for is drawn in this very frame.
-            ctx.request_discard("the bench changed");
+        let asked = self.panels(ui);
+        self.answer_dialog(&ctx);
+        for action in asked {
+            if self.perform(&ctx, action) {
+                ctx.request_repaint();
+            }
         }
         self.keep_recovery();
         self.show_title(&ctx);

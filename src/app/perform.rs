@@ -20,14 +20,19 @@ impl App {
         match action {
             Action::TryEvent(edit) => return self.bench.try_event(&edit),
             Action::EditEvent(edit) => {
-                if !self.bench.edit_event(&edit) {
+                if self.bench.edit_event(&edit) {
+                    self.tracks.focus_selected();
+                } else {
                     self.notice = Some(Notice::plain("There is no room for that event: one pump gives one event at a time."));
                 }
                 return true;
             }
             Action::TryField(name, scenario) => return self.bench.try_field(name, *scenario),
             Action::SetField(name, scenario) => self.bench.apply(name, *scenario),
-            Action::Keep => return self.bench.keep_trial(),
+            Action::Keep => {
+                self.tracks.focus_selected();
+                return self.bench.keep_trial();
+            }
             Action::Drop => {
                 self.tracks.let_go();
                 return self.bench.drop_trial();
@@ -152,6 +157,6 @@ impl App {
                 }
             }
         }
-        ctx.request_discard("a question was answered");
+        ctx.request_repaint();
     }
 }

@@ -39,6 +39,11 @@ pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, hour: Option<f64>, actions: 
     fact(ui, t, "Given a day", &format!("{given:.0} mL a plant"));
     let events = scenario.schedule.len();
     fact(ui, t, "Events a day", &events.to_string());
+    if !scenario.note.is_empty() {
+        ui.add_space(8.0);
+        ui.label(RichText::new("About this bench").font(theme::strong(HEAD)));
+        ui.label(RichText::new(&scenario.note).size(theme::NOTE + 0.5).color(t.quiet));
+    }
 }
 
 /// A field's words.

@@ -59,6 +59,13 @@ impl Chart {
         }
     }
 
+    /// A lane's quantity through the day as a curve for a plot of a size.
+    pub fn curve(&self, plot: Rect, points: Vec<[f64; 2]>, colour: Color32, width: f32) -> Line<'static> {
+        let hours = 24.0 / f64::from(plot.width().max(1.0));
+        let value = (self.high - self.low) / f64::from(plot.height().max(1.0));
+        line(thinned(points, 0.6 * hours, 0.6 * value), colour, LineStyle::Solid, width)
+    }
+
     /// The plot itself: it neither pans nor zooms, so that a drag meant for an event never moves the view.
     pub fn plot<'a>(&self, ui: &mut Ui, id: &'static str, rect: Rect, build: impl FnOnce(&mut PlotUi<'a>) + 'a) -> PlotTransform {
         let (low, high) = (self.low, self.high);
@@ -99,10 +106,22 @@ pub fn curve(shown: &Projection, run: &LaneRun, value: impl Fn(&Sample) -> f64) 
     run.series.span(midnight, midnight + DAY_S).iter().map(|s| [hour(s.time_s), value(s)]).collect()
 }
 
+/// A curve without the points that lie on their forerunner as drawn: steps of a second would only blot its corners.
+fn thinned(points: Vec<[f64; 2]>, hours: f64, value: f64) -> Vec<[f64; 2]> {
+    let mut kept: Vec<[f64; 2]> = Vec::with_capacity(points.len());
+    for point in points {
+        let far = |last: &[f64; 2]| (point[0] - last[0]).abs() > hours || (point[1] - last[1]).abs() > value;
+        if kept.last().is_none_or(far) {
+            kept.push(point);
+        }
+    }
+    kept
+}
+
 /// A drawn curve.
 #[must_use]
 pub fn line(points: Vec<[f64; 2]>, colour: Color32, style: LineStyle, width: f32) -> Line<'static> {
-    Line::new("", PlotPoints::from(points)).color(colour).style(style).width(width).allow_hover(false)
+    Line::new("", PlotPoints::from(points)).color(colour).style(style).width(width).allow_hover(false).allow_band(false)
 }
 
 /// Values at the pointer's time: a dot on each curve and a label beside the line, pushed apart where they would meet.
@@ -120,13 +139,19 @@ pub fn readings(ui: &Ui, t: &Tokens, plot: Rect, x: f32, values: &[(f32, Color32
     let over = tops.last().map_or(0.0, |last| (last + height - plot.bottom()).max(0.0));
     for ((y, colour, text), top) in order.into_iter().zip(tops) {
         paint.circle(pos2(x, *y), 3.5, *colour, Stroke::new(1.0, t.card));
-        let label = paint.layout_no_wrap(text.clone(), theme::plain(NOTE), t.ink);
-        let width = label.size().x + 12.0;
-        let left = if x + 8.0 + width > plot.right() { x - 8.0 - width } else { x + 8.0 };
-        let chip = Rect::from_min_size(pos2(left, (top - over).max(plot.top())), vec2(width, height));
-        paint.rect(chip, CornerRadius::same(3), t.card, Stroke::new(1.0, *colour), StrokeKind::Inside);
-        paint.galley(chip.center() - 0.5 * label.size(), label, t.ink);
+        label_beside(ui, t, plot, x, top - over + 0.5 * height, *colour, text);
     }
+}
+
+/// A framed text right of a point, or left of it near the plot's end.
+pub fn label_beside(ui: &Ui, t: &Tokens, plot: Rect, x: f32, y: f32, frame: Color32, text: &str) {
+    let paint = ui.painter();
+    let label = paint.layout_no_wrap(text.to_owned(), theme::plain(NOTE), t.ink);
+    let size = vec2(label.size().x + 12.0, 17.0);
+    let left = if x + 8.0 + size.x > plot.right() { x - 8.0 - size.x } else { x + 8.0 };
+    let chip = Rect::from_min_size(pos2(left, (y - 0.5 * size.y).max(plot.top())), size);
+    paint.rect(chip, CornerRadius::same(3), t.card, Stroke::new(1.0, frame), StrokeKind::Inside);
+    paint.galley(chip.center() - 0.5 * label.size(), label, t.ink);
 }
 
 /// A short text inside a plot, on a ground that lets it be read over curves.

@@ -1,9 +1,9 @@
 //! *Drain*: the share of the water given so far that has drained.
 
 use eframe::egui::{Align2, Rect, Ui, pos2};
-use egui_plot::{FilledArea, LineStyle};
+use egui_plot::FilledArea;
 
-use super::chart::{Chart, line, note, readings};
+use super::chart::{Chart, note, readings};
 use super::{Scene, ground};
 use crate::app::projection::Projection;
 use crate::engine::run::LaneRun;
@@ -26,11 +26,11 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, plot: Rect) {
         }
         if let Some(ghost) = scene.bench.ghost() {
             for (i, _, run) in ghost.lanes() {
-                p.line(line(so_far(ghost, run), t.ghost(t.lane(i)), LineStyle::Solid, 1.5));
+                p.line(chart.curve(plot, so_far(ghost, run), t.ghost(t.lane(i)), 1.5));
             }
         }
         for (i, _, run) in shown.lanes() {
-            p.line(line(so_far(shown, run), t.lane(i), LineStyle::Solid, 2.0));
+            p.line(chart.curve(plot, so_far(shown, run), t.lane(i), 2.0));
         }
     });
     for (low, high, lane) in &bands {

@@ -7,7 +7,9 @@ mod salt;
 mod water_content;
 mod water_in;
 
-use eframe::egui::{Align2, CursorIcon, Pos2, Rect, RichText, ScrollArea, Sense, Stroke, Ui, pos2, vec2};
+use eframe::egui::{
+    Align2, Context, CursorIcon, Key, LayerId, Modifiers, Pos2, Rect, RichText, ScrollArea, Sense, Stroke, Ui, pos2, vec2,
+};
 
 use self::chart::Chart;
 use self::grip::Grip;
@@ -34,7 +36,9 @@ const SHARES: [f32; 4] = [0.21, 0.38, 0.23, 0.18];
 pub struct Tracks {
     grip: Option<Grip>,
     /// The plots of the last frame, from the top one's top to the lowest one's base.
-    plots: Option<Rect>,
+    plots: Option<(LayerId, Rect)>,
+    /// What a point across (h) and a point up (mL) are worth in *Water in*.
+    worth: (f64, f64),
     cursor: Option<f64>,
     /// Where the pointer was when the menu for adding was opened.
     menu_at: Option<Pos2>,
@@ -64,6 +68,34 @@ impl Tracks {
         self.grip = None;
     }
 
+    /// The selected event takes the keyboard when it is next drawn.
+    pub fn focus_selected(&mut self) {
+        self.follow_focus = true;
+    }
+
+    /// Follows the mouse before anything is drawn, so that every panel of this frame shows what the mouse asks for.
+    pub fn follow(&mut self, ctx: &Context) -> Option<Action> {
+        self.cursor = self.hour_under(ctx);
+        let grip = self.grip?;
+        if ctx.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Escape)) {
+            ctx.stop_dragging();
+            self.grip = None;
+            return Some(Action::Drop);
+        }
+        let pointer = ctx.input(|i| i.pointer.latest_pos())?;
+        let snap = !ctx.input(|i| i.modifiers.alt);
+        Some(Action::TryEvent(grip.edit(pointer, self.worth.0, self.worth.1, snap)))
+    }
+
+    /// The time of day under the pointer, if it is over the plots.
+    fn hour_under(&self, ctx: &Context) -> Option<f64> {
+        let (layer, span) = self.plots?;
+        let pointer = ctx.input(|i| i.pointer.hover_pos())?;
+        let free = ctx.layer_id_at(pointer).is_none_or(|over| over == layer);
+        let over = span.expand2(vec2(1.0, TITLE)).contains(pointer);
+        (free && over).then(|| (24.0 * f64::from((pointer.x - span.left()) / span.width())).clamp(0.0, 24.0))
+    }
+
     /// Draws all tracks.
     pub fn show(&mut self, ui: &mut Ui, t: &Tokens, bench: &Bench, actions: &mut Vec<Action>) {
         if !bench.shown().troubles.is_empty() {
@@ -84,14 +116,12 @@ impl Tracks {
     fn stack(&mut self, ui: &mut Ui, t: &Tokens, bench: &Bench, height: f32, actions: &mut Vec<Action>) {
         let (all, _) = ui.allocate_exact_size(vec2(ui.available_width(), height - 2.0), Sense::hover());
         let plots = plot_rects(all);
+        let first_time = self.plots.is_none();
         let (Some(first), Some(last)) = (plots.first(), plots.last()) else { return };
         let span = Rect::from_min_max(first.min, last.max);
-        self.plots = Some(span);
-        let under = hour_under(ui, span);
-        if self.cursor != under {
-            self.cursor = under;
-            // The side view on the left was drawn before the pointer's time was known.
-            ui.ctx().request_discard("the time under the pointer moved");
+        self.plots = Some((ui.layer_id(), span));
+        if first_time {
+            self.cursor = self.hour_under(ui.ctx());
         }
         clock_axis(ui, t, pos2(span.left(), all.top()), span.width());
         let scene = Scene { t, bench, cursor: self.cursor };
@@ -121,14 +151,6 @@ fn plot_rects(all: Rect) -> [Rect; 4] {
     })
 }
 
-/// The time of day under the pointer, if it is over the plots.
-fn hour_under(ui: &Ui, span: Rect) -> Option<f64> {
-    let pointer = ui.input(|i| i.pointer.hover_pos())?;
-    let free = ui.ctx().layer_id_at(pointer).is_none_or(|layer| layer == ui.layer_id());
-    let over = span.expand2(vec2(1.0, TITLE)).contains(pointer);
-    (free && over).then(|| (24.0 * f64::from((pointer.x - span.left()) / span.width())).clamp(0.0, 24.0))
-}
-
 fn clock_axis(ui: &Ui, t: &Tokens, at: Pos2, width: f32) {
     let every = if width > 460.0 { 3_u8 } else { 6 };
     for hour in (0..=24_u8).step_by(every.into()) {
@@ -153,7 +175,7 @@ fn cursor_line(ui: &Ui, t: &Tokens, span: Rect, hour: f64, top: f32) {
 fn title(ui: &Ui, t: &Tokens, plot: Rect, name: &str, unit: &str, key: &str) {
     let y = plot.top() - 0.5 * TITLE + 1.0;
     let paint = ui.painter();
-    let head = paint.text(pos2(plot.left() - GUTTER, y), Align2::LEFT_CENTER, name, theme::strong(TEXT), t.ink);
+    let head = paint.text(pos2(plot.left(), y), Align2::LEFT_CENTER, name, theme::strong(TEXT), t.ink);
     let unit = paint.text(pos2(head.right() + 10.0, y + 0.5), Align2::LEFT_CENTER, unit, theme::plain(NOTE), t.quiet);
     let key = paint.layout_no_wrap(key.to_owned(), theme::plain(NOTE), t.quiet);
     if plot.right() - key.size().x > unit.right() + 16.0 {

@@ -22,11 +22,11 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, plot: Rect) {
         p.line(line(vec![[0.0, feed], [24.0, feed]], t.quiet, LineStyle::dashed_dense(), 1.0));
         if let Some(ghost) = scene.bench.ghost() {
             for (i, _, run) in ghost.lanes() {
-                p.line(line(curve(ghost, run, |s| s.root_zone_ec), t.ghost(t.lane(i)), LineStyle::Solid, 1.5));
+                p.line(chart.curve(plot, curve(ghost, run, |s| s.root_zone_ec), t.ghost(t.lane(i)), 1.5));
             }
         }
         for (i, _, run) in shown.lanes() {
-            p.line(line(curve(shown, run, |s| s.root_zone_ec), t.lane(i), LineStyle::Solid, 2.0));
+            p.line(chart.curve(plot, curve(shown, run, |s| s.root_zone_ec), t.lane(i), 2.0));
             let points = drain_points(shown, run);
             let ring = |radius, colour| Points::new("", points.clone()).radius(radius).color(colour).allow_hover(false);
             p.points(ring(3.5, t.lane(i)));

@@ -1,9 +1,9 @@
 //! *Water content*: a curve per lane, its target band, container capacity, and the curve before a change.
 
 use eframe::egui::{Align2, Rect, Shape, Stroke, Ui, pos2, vec2};
-use egui_plot::{FilledArea, LineStyle};
+use egui_plot::FilledArea;
 
-use super::chart::{Chart, curve, line, note, readings};
+use super::chart::{Chart, curve, note, readings};
 use super::{Scene, ground};
 use crate::app::projection::Projection;
 use crate::scenario::Lane;
@@ -23,11 +23,11 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, plot: Rect) {
         if let Some(ghost) = scene.bench.ghost() {
             for (i, _, run) in ghost.lanes() {
                 let points = curve(ghost, run, |s| 100.0 * s.water_content);
-                p.line(line(points, t.ghost(t.lane(i)), LineStyle::Solid, 1.5));
+                p.line(chart.curve(plot, points, t.ghost(t.lane(i)), 1.5));
             }
         }
         for (i, _, run) in shown.lanes() {
-            p.line(line(curve(shown, run, |s| 100.0 * s.water_content), t.lane(i), LineStyle::Solid, 2.0));
+            p.line(chart.curve(plot, curve(shown, run, |s| 100.0 * s.water_content), t.lane(i), 2.0));
         }
     });
     for (i, capacity) in shown.capacities.iter().enumerate() {

@@ -5,7 +5,7 @@ use eframe::egui::{
     vec2,
 };
 
-use super::chart::Chart;
+use super::chart::{Chart, label_beside};
 use super::grip::{Grip, Part};
 use super::{Scene, Tracks, ground};
 use crate::app::action::Action;
@@ -38,8 +38,8 @@ impl Tracks {
         ground(ui, scene, plot, ["Water in", "mL per plant", key], &chart);
         let transform = chart.plot(ui, "water in", plot, |_| {});
         let [per_hour, per_ml] = transform.dpos_dvalue();
-        let worth = (1.0 / per_hour.abs().max(1e-9), 1.0 / per_ml.abs().max(1e-9));
-        self.empty_space(ui, plot, worth, document, actions);
+        self.worth = (1.0 / per_hour.abs().max(1e-9), 1.0 / per_ml.abs().max(1e-9));
+        self.empty_space(ui, plot, document, actions);
         let mut chip = None;
         for (index, original) in document.schedule.iter().enumerate() {
             let held = self.grip.filter(|g| g.index == index);
@@ -65,7 +65,9 @@ impl Tracks {
                 }
             });
         }
-        self.held(ui, worth, actions);
+        if chip.is_none() {
+            so_far(ui, scene, plot);
+        }
         if let Some((rect, event)) = chip {
             reading(ui, scene, plot, rect, &event);
         }
@@ -76,7 +78,8 @@ impl Tracks {
     }
 
     /// Adding: by double-click, or by the menu of empty space.
-    fn empty_space(&mut self, ui: &Ui, plot: Rect, worth: (f64, f64), document: &Scenario, actions: &mut Vec<Action>) {
+    fn empty_space(&mut self, ui: &Ui, plot: Rect, document: &Scenario, actions: &mut Vec<Action>) {
+        let worth = self.worth;
         let space = ui.interact(plot, Id::unique("water in, empty space"), Sense::CLICK);
         let snap = !ui.input(|i| i.modifiers.alt);
         let fresh_at = |at: Pos2| {
@@ -123,19 +126,6 @@ impl Tracks {
         }
     }
 
-    /// Follows the mouse with what is held. Escape puts it back.
-    fn held(&mut self, ui: &Ui, worth: (f64, f64), actions: &mut Vec<Action>) {
-        let Some(grip) = self.grip else { return };
-        if ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Escape)) {
-            ui.ctx().stop_dragging();
-            self.grip = None;
-            actions.push(Action::Drop);
-        } else if let Some(pointer) = ui.input(|i| i.pointer.latest_pos()) {
-            let snap = !ui.input(|i| i.modifiers.alt);
-            actions.push(Action::TryEvent(grip.edit(pointer, worth.0, worth.1, snap)));
-        }
-    }
-
     /// Arrow keys, Delete, and what a screen reader asks for.
     fn keys(&mut self, ui: &Ui, scene: &Scene<'_>, index: usize, event: &Event, body: &Response, actions: &mut Vec<Action>) {
         let id = body.id;
@@ -164,7 +154,6 @@ impl Tracks {
         });
         if steps.0 != 0.0 {
             actions.push(Action::EditEvent(EventEdit::Move { index, start_s: event.start_s() + steps.0 }));
-            self.follow_focus = true;
         } else if steps.1 != 0.0
             && let Some(ml) = event.ml()
         {
@@ -248,6 +237,16 @@ fn paint(ui: &Ui, scene: &Scene<'_>, plot: Rect, rect: Rect, event: &Event, sele
         let ring = rect.expand2(vec2(3.0, 0.0)).with_min_y(rect.top() - 5.0);
         paint.add(Shape::rect_stroke(ring, CornerRadius::same(3), Stroke::new(1.5, t.lane(0)), StrokeKind::Outside));
     }
+}
+
+/// What has been given up to the pointer's time.
+fn so_far(ui: &Ui, scene: &Scene<'_>, plot: Rect) {
+    let Some(hour) = scene.cursor else { return };
+    let given = |e: &Event| e.ml().unwrap_or_default() * ((hour * 3600.0 - e.start_s()) / f64::from(e.seconds.max(1))).clamp(0.0, 1.0);
+    let sum: f64 = scene.bench.shown().scenario.schedule.iter().map(given).sum();
+    #[allow(clippy::cast_possible_truncation)]
+    let x = plot.left() + plot.width() * (hour / 24.0) as f32;
+    label_beside(ui, scene.t, plot, x, plot.top() + 9.0, scene.t.quiet, &format!("{sum:.0} mL so far"));
 }
 
 /// What an event is, beside it.
