@@ -45,7 +45,8 @@ fn words(before: &LaneReport, after: &LaneReport) -> String {
         if let (Some(from), Some(to)) = (from, to) {
             let text = signed(to - from, decimals);
             if text != signed(0.0, decimals) {
-                parts.push(format!("{name} {text}{unit}"));
+                // A figure stays in one piece when the line is broken.
+                parts.push(format!("{name} {text}{unit}").replace(' ', "\u{a0}"));
             }
         }
     };

@@ -131,7 +131,7 @@ impl Tracks {
         salt::show(ui, &scene, salt);
         drain::show(ui, &scene, drain);
         if let Some(hour) = self.cursor {
-            cursor_line(ui, t, span, hour, all.top());
+            cursor_line(ui, t, &plots, hour, all.top());
         }
         if self.grip.is_some() {
             ui.ctx().set_cursor_icon(CursorIcon::Grabbing);
@@ -160,11 +160,14 @@ fn clock_axis(ui: &Ui, t: &Tokens, at: Pos2, width: f32) {
 }
 
 /// One line through all tracks at the time under the pointer, with the time at its head.
-fn cursor_line(ui: &Ui, t: &Tokens, span: Rect, hour: f64, top: f32) {
+fn cursor_line(ui: &Ui, t: &Tokens, plots: &[Rect], hour: f64, top: f32) {
+    let Some(first) = plots.first() else { return };
     #[allow(clippy::cast_possible_truncation)]
-    let x = span.left() + span.width() * (hour / 24.0) as f32;
-    ui.painter().vline(x, span.y_range(), Stroke::new(1.0, t.ink.gamma_multiply(0.75)));
-    let minutes = Clock::from_seconds(60 * Clock::from_hours(hour).seconds().div_euclid(60.0) as u32);
+    let x = first.left() + first.width() * (hour / 24.0) as f32;
+    for plot in plots {
+        ui.painter().vline(x, plot.y_range(), Stroke::new(1.0, t.ink.gamma_multiply(0.75)));
+    }
+    let minutes = Clock::from_hours((hour * 60.0).floor() / 60.0);
     let label = ui.painter().layout_no_wrap(minutes.to_string(), theme::strong(NOTE), t.chip_ink);
     let chip = Rect::from_center_size(pos2(x, top + 0.5 * label.size().y), label.size() + vec2(10.0, 2.0));
     ui.painter().rect_filled(chip, 3, t.chip);
