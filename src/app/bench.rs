@@ -6,9 +6,9 @@ use super::change::Change;
 use super::projection::Projection;
 use super::schedule_edit::EventEdit;
 use crate::engine::run::Workshop;
-use crate::scenario::{Event, Scenario};
 use crate::scenario::edit::Document;
 use crate::scenario::presets::Library;
+use crate::scenario::{Event, Scenario};
 
 /// A change that is shown but not yet made.
 #[derive(Clone, Debug)]

@@ -1,9 +1,9 @@
 //! The container from the side, to scale: parts, water by height, outlet, water line, roots and a plant.
 
-use eframe::egui::{Align2, Color32, Mesh, Painter, Pos2, Rect, Shape, Stroke, epaint::PathShape, lerp, pos2, vec2};
+use eframe::egui::{Color32, Mesh, Painter, Pos2, Rect, Shape, Stroke, epaint::PathShape, lerp, pos2, vec2};
 
 use super::projection::Projection;
-use super::theme::{self, Tokens};
+use super::theme::Tokens;
 use crate::engine::run::LaneRun;
 use crate::scenario::{Container, Lane, Part};
 
@@ -147,10 +147,6 @@ impl View<'_> {
         let x = Self::half_width(lane, z);
         let (from, to) = (self.at(x, z), self.at(x, z) + vec2(7.0, 3.0));
         self.painter.line_segment([from, to], Stroke::new(2.0, self.t.quiet));
-        if z > 0.0 {
-            let text = format!("outlet {z} cm");
-            self.painter.text(to + vec2(2.0, -2.0), Align2::LEFT_BOTTOM, text, theme::plain(9.5), self.t.quiet);
-        }
     }
 
     fn plant(&self, lane: &Lane) {

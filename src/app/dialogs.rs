@@ -1,6 +1,6 @@
 //! Small windows over the bench: questions, errors, a path to type.
 
-use eframe::egui::{self, Align, Id, Key, Layout, Modal, RichText, TextEdit, Ui};
+use eframe::egui::{self, Align, Frame, Id, Key, Layout, Modal, RichText, TextEdit, Ui};
 
 use super::action::Next;
 use super::files::Purpose;
@@ -49,7 +49,8 @@ pub enum Answer {
 pub fn show(ctx: &egui::Context, dialog: &mut Dialog, name: &str) -> Option<Answer> {
     let t = Tokens::now(ctx);
     let mut answer = None;
-    let response = Modal::new(Id::unique("dialog")).show(ctx, |ui| {
+    let frame = Frame::popup(&ctx.global_style()).inner_margin(18).corner_radius(8).fill(t.card);
+    let response = Modal::new(Id::unique("dialog")).frame(frame).show(ctx, |ui| {
         ui.set_width(420.0);
         ui.spacing_mut().item_spacing.y = 8.0;
         match dialog {
@@ -141,7 +142,9 @@ fn about(ui: &mut Ui, t: &Tokens) -> Option<Answer> {
     head(ui, concat!("Slakeline ", env!("CARGO_PKG_VERSION")));
     ui.label("Projects the root zone of a soilless crop through the day: water, air, suction, salt and drain for a schedule you can drag.");
     ui.label("A projection to think with. Check with a scale, a probe and the drain.");
-    ui.label(RichText::new("Free under MIT or Apache-2.0, at your choice. Typeface: Inter, under the SIL Open Font License.").color(t.quiet));
+    ui.label(
+        RichText::new("Free under MIT or Apache-2.0, at your choice. Typeface: Inter, under the SIL Open Font License.").color(t.quiet),
+    );
     let mut answer = None;
     buttons(ui, |ui| {
         if ui.button("Close").clicked() {

@@ -2,7 +2,8 @@
 
 use eframe::egui::accesskit::Role;
 use eframe::egui::{
-    Align, Align2, Color32, CornerRadius, Layout, Rect, RichText, Sense, Stroke, TextStyle, TextWrapMode, Ui, WidgetInfo, WidgetText, pos2, vec2,
+    Align, Align2, Color32, CornerRadius, Layout, Rect, RichText, Sense, Stroke, TextStyle, TextWrapMode, Ui, WidgetInfo, WidgetText, pos2,
+    vec2,
 };
 
 use super::bench::Bench;
@@ -46,7 +47,14 @@ fn lane_figures(ui: &mut Ui, t: &Tokens, report: &LaneReport) {
     let or_none = |text: Option<String>| text.unwrap_or_else(|| "none".to_owned());
     row(ui, t, "Peak water", &percent(f.peak), v.peak, "Highest water content of the day, percent of the container's volume");
     let dry_back = or_none(f.dry_back.map(|d| format!("{:.1} pt", d.points)));
-    row(ui, t, "Night dry-back", &dry_back, v.dry_back, "From the last peak of the day to the next morning's first event, points of volume");
+    row(
+        ui,
+        t,
+        "Night dry-back",
+        &dry_back,
+        v.dry_back,
+        "From the last peak of the day to the next morning's first event, points of volume",
+    );
     row(ui, t, "Drain", &or_none(f.drain_fraction.map(percent)), v.drain, "Share of the water given that drained");
     row(ui, t, "Root-zone EC", &format!("{:.2}", f.root_zone_ec), v.root_zone_ec, "mS/cm at 25 °C, weighted by roots, mean of the day");
     row(ui, t, "Lowest air", &percent(f.lowest_air), v.lowest_air, "Least air around the roots during the day, percent of volume");
@@ -110,7 +118,7 @@ fn lean(ui: &mut Ui, t: &Tokens, report: &LaneReport) {
     if !report.lean.parts.is_empty() {
         let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), 12.0), Sense::hover());
         let left = rect.right() - STATE;
-            ui.painter().text(pos2(left - 4.0, rect.top()), Align2::LEFT_TOP, "veg.", theme::plain(10.0), t.quiet);
+        ui.painter().text(pos2(left - 4.0, rect.top()), Align2::LEFT_TOP, "veg.", theme::plain(10.0), t.quiet);
         ui.painter().text(pos2(rect.right() + 2.0, rect.top()), Align2::RIGHT_TOP, "gen.", theme::plain(10.0), t.quiet);
     }
 }

@@ -107,6 +107,16 @@ pub fn suggested_name(scenario: &Scenario) -> String {
     format!("{}.ron", if name.is_empty() { "bench" } else { name })
 }
 
+/// The same in the person's documents, or their home.
+#[must_use]
+pub fn suggested_path(scenario: &Scenario) -> PathBuf {
+    let name = suggested_name(scenario);
+    match directories::UserDirs::new() {
+        Some(dirs) => dirs.document_dir().unwrap_or_else(|| dirs.home_dir()).join(name),
+        None => PathBuf::from(name),
+    }
+}
+
 /// A typed path: a leading `~` is the home folder, and a name without an ending gets ours.
 #[must_use]
 pub fn typed_path(text: &str, saving: bool) -> Option<PathBuf> {

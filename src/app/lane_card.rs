@@ -27,19 +27,25 @@ fn drawing_size(card_width: f32) -> egui::Vec2 {
 /// Draws a lane's card.
 pub fn show(ui: &mut Ui, t: &Tokens, shown: &Projection, index: usize, hour: Option<f64>, scale: f32, actions: &mut Vec<Action>) {
     let Some(lane) = shown.scenario.lanes.get(index) else { return };
-    let frame = Frame::new().fill(t.card).stroke(Stroke::new(1.0, t.rule)).corner_radius(6).inner_margin(Margin { left: 14, right: 10, top: 8, bottom: 8 });
+    let frame = Frame::new().fill(t.card).stroke(Stroke::new(1.0, t.rule)).corner_radius(6).inner_margin(Margin {
+        left: 14,
+        right: 10,
+        top: 8,
+        bottom: 8,
+    });
     let card = frame.show(ui, |ui| {
         ui.set_width(ui.available_width());
         ui.spacing_mut().item_spacing.y = 2.0;
         ui.add(Label::new(RichText::new(format!("Lane {} · {}", index + 1, lane.name)).font(theme::strong(HEAD))).truncate());
         ui.label(RichText::new(described(lane)).size(NOTE).color(t.quiet));
-        ui.add_space(2.0);
+        ui.add_space(6.0);
         let size = drawing_size(ui.available_width() + 24.0);
         ui.horizontal_top(|ui| {
             let (rect, response) = ui.allocate_exact_size(size, Sense::hover());
             container_view::paint(ui.painter(), t, rect, shown, index, hour, scale);
             let hover = "One plant's share, to scale. Colour is water by height at the time under the pointer.";
-            response.widget_info(|| egui::WidgetInfo::labeled(egui::accesskit::Role::Image, true, format!("Side view of lane {}", index + 1)));
+            response
+                .widget_info(|| egui::WidgetInfo::labeled(egui::accesskit::Role::Image, true, format!("Side view of lane {}", index + 1)));
             response.on_hover_text(hover);
             ui.vertical(|ui| facts(ui, t, shown, index, hour));
         });
@@ -49,7 +55,11 @@ pub fn show(ui: &mut Ui, t: &Tokens, shown: &Projection, index: usize, hour: Opt
         };
         let label = format!("{crop} uses");
         let name = format!("Set what lane {} uses", index + 1);
-        let words = Field { label: &label, name: &name, hover: "Litres a plant uses in a day. More dries the root zone further between events and leaves less to drain." };
+        let words = Field {
+            label: &label,
+            name: &name,
+            hover: "Litres a plant uses in a day. More dries the root zone further between events and leaves less to drain.",
+        };
         field(ui, words, &shown.scenario, actions, |s| {
             // The lane was there when the card was drawn from this very scenario.
             let Demand::Measured { litres_per_day, .. } = &mut s.lanes[index].demand;
@@ -61,29 +71,35 @@ pub fn show(ui: &mut Ui, t: &Tokens, shown: &Projection, index: usize, hour: Opt
     ui.painter().rect_filled(edge, CornerRadius { nw: 6, sw: 6, ne: 0, se: 0 }, t.lane(index));
 }
 
-/// Media, size and number of plants in one line.
+/// Media, size and number of plants.
 fn described(lane: &Lane) -> String {
     let mut media: Vec<String> = lane.container.parts.iter().map(|p| medium_name(&p.medium)).collect();
     media.dedup();
     let litres = lane.container.volume_per_plant_ml() / 1000.0;
-    format!("{} · {litres:.1} L a plant · {} plants", media.join(" under "), lane.plants)
+    format!("{}\n{litres:.1} L a plant · {} plants", media.join(" under "), lane.plants)
 }
 
 fn medium_name(choice: &MediumChoice) -> String {
     match choice {
         MediumChoice::Preset(name) => name.clone(),
         MediumChoice::Custom(medium) => medium.name.clone(),
-        MediumChoice::Mix(components) => components.iter().map(|c| format!("{} {:.0} %", c.medium, c.percent)).collect::<Vec<_>>().join(" + "),
+        MediumChoice::Mix(components) => {
+            components.iter().map(|c| format!("{} {:.0} %", c.medium, c.percent)).collect::<Vec<_>>().join(" + ")
+        }
     }
 }
 
 fn facts(ui: &mut Ui, t: &Tokens, shown: &Projection, index: usize, hour: Option<f64>) {
     let (Some(run), Some(capacity)) = (shown.run.lanes.get(index), shown.capacities.get(index)) else { return };
     let note = |text: String| RichText::new(text).size(NOTE).color(t.quiet);
-    ui.add_space(container_view::PLANT * 0.5);
+    ui.add_space(container_view::PLANT * 0.4);
     let holds = capacity * run.column.volume / 1000.0;
     ui.label(note(format!("holds {holds:.1} L"))).on_hover_text("Container capacity: what stays after soaking and draining");
     ui.label(note(format!("air {:.0} %", 100.0 * (run.column.porosity() - capacity)))).on_hover_text("Air at container capacity");
+    let outlet = shown.scenario.lanes.get(index).map_or(0.0, |l| l.container.outlet_height_cm);
+    if outlet > 0.0 {
+        ui.label(note(format!("outlet {outlet} cm up"))).on_hover_text("Water below the outlet's height stays in the container");
+    }
     ui.add_space(6.0);
     let at = container_view::instant(shown, hour);
     if let Some(sample) = run.series.at(at) {

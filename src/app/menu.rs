@@ -146,11 +146,13 @@ fn edit_menu(ui: &mut Ui, bench: &Bench, actions: &mut Vec<Action>) {
 }
 
 fn view_menu(ui: &mut Ui, actions: &mut Vec<Action>) {
+    ui.set_min_width(130.0);
+    ui.label(RichText::new("Theme").weak());
     let now = ui.ctx().options(|o| o.theme_preference);
     for (preference, text) in
         [(ThemePreference::System, "As the system"), (ThemePreference::Light, "Light"), (ThemePreference::Dark, "Dark")]
     {
-        if ui.radio(now == preference, text).clicked() {
+        if ui.selectable_label(now == preference, text).clicked() {
             actions.push(Action::Theme(preference));
             ui.close();
         }

@@ -205,11 +205,17 @@ impl App {
         let narrow = ui.available_width() < 1150.0;
         let (left, right) = if narrow { (226.0, 250.0) } else { (264.0, 292.0) };
         Panel::left("setup").frame(side).resizable(false).exact_size(left).show(ui, |ui| {
-            ScrollArea::vertical().auto_shrink(false).show(ui, |ui| setup_panel::show(ui, t, &self.bench, self.tracks.cursor(), &mut actions));
+            ScrollArea::vertical()
+                .auto_shrink(false)
+                .show(ui, |ui| setup_panel::show(ui, t, &self.bench, self.tracks.cursor(), &mut actions));
         });
         Panel::right("figures").frame(side).resizable(false).exact_size(right).show(ui, |ui| {
             let base = Frame::new().inner_margin(Margin { left: 0, right: 0, top: 8, bottom: 0 });
-            Panel::bottom("change").frame(base).resizable(false).min_size(86.0).show(ui, |ui| figures_panel::change_block(ui, t, &self.bench));
+            Panel::bottom("change")
+                .frame(base)
+                .resizable(false)
+                .min_size(86.0)
+                .show(ui, |ui| figures_panel::change_block(ui, t, &self.bench));
             ScrollArea::vertical().auto_shrink(false).show(ui, |ui| figures_panel::show(ui, t, &self.bench));
         });
         let centre = Frame::new().fill(t.paper).inner_margin(Margin::symmetric(10, 6));
@@ -323,7 +329,6 @@ pub fn run(path: Option<PathBuf>) -> Result<(), String> {
         let app = App::new(cc, AppOptions { path, data_folder: None });
         Ok(Box::new(app) as Box<dyn eframe::App>)
     };
-    eframe::run_native("slakeline", options, Box::new(create)).map_err(|e| {
-        format!("no window can be opened: {e}. Without a display, the commands still work: try `slakeline simulate FILE`.")
-    })
+    eframe::run_native("slakeline", options, Box::new(create))
+        .map_err(|e| format!("no window can be opened: {e}. Without a display, the commands still work: try `slakeline simulate FILE`."))
 }

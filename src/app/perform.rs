@@ -6,7 +6,7 @@ use eframe::egui::{self, ViewportCommand};
 
 use super::action::{Action, Next};
 use super::dialogs::{self, Answer, Dialog};
-use super::files::{Picked, Purpose, suggested_name, typed_path};
+use super::files::{Picked, Purpose, suggested_name, suggested_path, typed_path};
 use super::{App, Notice, first_demo};
 use crate::scenario::edit::Document;
 use crate::scenario::presets;
@@ -113,7 +113,7 @@ impl App {
     fn type_path(&mut self, purpose: Purpose, why: String) {
         let text = match (&purpose, &self.path) {
             (Purpose::Save(_), Some(path)) => path.display().to_string(),
-            (Purpose::Save(_), None) => suggested_name(self.bench.document().scenario()),
+            (Purpose::Save(_), None) => suggested_path(self.bench.document().scenario()).display().to_string(),
             (Purpose::Open, _) => String::new(),
         };
         self.dialog = Some(Dialog::Path { purpose, text, why });

@@ -18,11 +18,14 @@ pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, hour: Option<f64>, actions: 
     }
     ui.label(RichText::new("All lanes").font(theme::strong(HEAD)));
     let scenario = &shown.scenario;
-    let ec = Field { label: "Feed EC", name: "Set feed EC", hover: "EC of the nutrient solution at 25 °C. Stronger feed raises the root zone's EC, the more so the less drains." };
-    field(ui, ec, scenario, actions, |s| {
-        DragValue::new(&mut s.feed.ec).range(0.0..=20.0).speed(0.01).fixed_decimals(2).suffix(" mS/cm")
-    });
-    let days = Field { label: "Days in a row", name: "Set days", hover: "The same day is run this often; later days forget how the first began." };
+    let ec = Field {
+        label: "Feed EC",
+        name: "Set feed EC",
+        hover: "EC of the nutrient solution at 25 °C. Stronger feed raises the root zone's EC, the more so the less drains.",
+    };
+    field(ui, ec, scenario, actions, |s| DragValue::new(&mut s.feed.ec).range(0.0..=20.0).speed(0.01).fixed_decimals(2).suffix(" mS/cm"));
+    let days =
+        Field { label: "Days in a row", name: "Set days", hover: "The same day is run this often; later days forget how the first began." };
     field(ui, days, scenario, actions, |s| DragValue::new(&mut s.days).range(1..=MAX_DAYS.min(60)).speed(0.05));
     let evaporation = Field {
         label: "Evaporation",
@@ -47,6 +50,7 @@ pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, hour: Option<f64>, actions: 
 }
 
 /// A field's words.
+#[derive(Clone, Copy)]
 pub struct Field<'a> {
     /// Beside it.
     pub label: &'a str,

@@ -186,9 +186,12 @@ fn visuals(t: &Tokens) -> Visuals {
     w.noninteractive.bg_stroke = Stroke::new(1.0, t.rule);
     w.noninteractive.bg_fill = t.paper;
     w.noninteractive.weak_bg_fill = t.paper;
-    for (visuals, fill, line) in
-        [(&mut w.inactive, t.card, t.rule), (&mut w.hovered, t.night, t.quiet), (&mut w.active, t.rule, t.ink), (&mut w.open, t.night, t.quiet)]
-    {
+    for (visuals, fill, line) in [
+        (&mut w.inactive, t.card, t.rule),
+        (&mut w.hovered, t.night, t.quiet),
+        (&mut w.active, t.rule, t.ink),
+        (&mut w.open, t.night, t.quiet),
+    ] {
         visuals.bg_fill = fill;
         visuals.weak_bg_fill = fill;
         visuals.bg_stroke = Stroke::new(1.0, line);

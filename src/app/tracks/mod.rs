@@ -7,9 +7,7 @@ mod salt;
 mod water_content;
 mod water_in;
 
-use eframe::egui::{
-    Align2, Context, CursorIcon, Key, LayerId, Modifiers, Pos2, Rect, RichText, ScrollArea, Sense, Stroke, Ui, pos2, vec2,
-};
+use eframe::egui::{Align2, Context, CursorIcon, Key, LayerId, Modifiers, Pos2, Rect, RichText, ScrollArea, Sense, Stroke, Ui, pos2, vec2};
 
 use self::chart::Chart;
 use self::grip::Grip;
@@ -123,7 +121,7 @@ impl Tracks {
         if first_time {
             self.cursor = self.hour_under(ui.ctx());
         }
-        clock_axis(ui, t, pos2(span.left(), all.top()), span.width());
+        clock_axis(ui, t, pos2(span.left(), all.top()), span.width(), self.cursor);
         let scene = Scene { t, bench, cursor: self.cursor };
         let [water_in, content, salt, drain] = plots;
         self.water_in(ui, &scene, water_in, actions);
@@ -151,10 +149,15 @@ fn plot_rects(all: Rect) -> [Rect; 4] {
     })
 }
 
-fn clock_axis(ui: &Ui, t: &Tokens, at: Pos2, width: f32) {
+fn clock_axis(ui: &Ui, t: &Tokens, at: Pos2, width: f32, cursor: Option<f64>) {
     let every = if width > 460.0 { 3_u8 } else { 6 };
     for hour in (0..=24_u8).step_by(every.into()) {
         let x = at.x + width * f32::from(hour) / 24.0;
+        // The time under the pointer takes the place of the hours beside it.
+        let hidden = cursor.is_some_and(|c| (c - f64::from(hour)).abs() * f64::from(width) / 24.0 < 38.0);
+        if hidden {
+            continue;
+        }
         ui.painter().text(pos2(x, at.y), Align2::CENTER_TOP, format!("{hour:02}:00"), theme::plain(NOTE), t.quiet);
     }
 }

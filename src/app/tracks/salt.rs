@@ -7,7 +7,7 @@ use super::chart::{Chart, curve, line, note, readings};
 use super::{Scene, ground};
 use crate::app::projection::Projection;
 use crate::engine::run::LaneRun;
-use crate::scenario::DAY_S;
+use crate::scenario::{DAY_S, Event};
 
 /// Drain below this has no point, mL per plant.
 const LEAST_ML: f64 = 1.0;
@@ -35,7 +35,11 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, plot: Rect) {
     });
     let feed = chart.y(plot, shown.scenario.feed.ec);
     let text = format!("feed {:.1}", shown.scenario.feed.ec);
-    note(ui, t, pos2(plot.left() + 5.0, feed - 1.0), Align2::LEFT_BOTTOM, &text, t.quiet);
+    // On the side of the dashes that no curve begins on.
+    let taken = shown.lanes().filter_map(|(_, _, run)| Some(feed - chart.y(plot, run.series.at(shown.midnight_s())?.root_zone_ec)));
+    let (at, align) =
+        if taken.into_iter().any(|up| (-3.0..20.0).contains(&up)) { (2.0, Align2::LEFT_TOP) } else { (-1.0, Align2::LEFT_BOTTOM) };
+    note(ui, t, pos2(plot.left() + 5.0, feed + at), align, &text, t.quiet);
     if let Some(hour) = scene.cursor {
         #[allow(clippy::cast_possible_truncation)]
         let x = plot.left() + plot.width() * (hour / 24.0) as f32;
@@ -57,7 +61,7 @@ fn drain_points(shown: &Projection, run: &LaneRun) -> Vec<[f64; 2]> {
     let schedule = &shown.scenario.schedule;
     let mut points = Vec::new();
     for (i, event) in schedule.iter().enumerate() {
-        let until = schedule.get(i + 1).map_or(DAY_S, |e| e.start_s());
+        let until = schedule.get(i + 1).map_or(DAY_S, Event::start_s);
         let (Some(from), Some(to)) = (run.series.at(midnight + event.start_s()), run.series.at(midnight + until)) else { continue };
         let passed = to.ledger.since(&from.ledger);
         let drained = passed.water.drained();

@@ -91,7 +91,11 @@ fn dry_back(ui: &Ui, scene: &Scene<'_>, plot: Rect, chart: &Chart) {
         paint.hline(at..=bracket, top, Stroke::new(1.0, t.lane(i).gamma_multiply(0.5)));
         paint.vline(bracket, top..=end, stroke);
         paint.hline(bracket - 3.0..=bracket + 3.0, end, stroke);
-        let later = if run.series.at(midnight + 86_400.0).is_some_and(|s| 100.0 * (s.water_content - night.to) > 0.15) { ", by morning" } else { "" };
+        let later = if run.series.at(midnight + 86_400.0).is_some_and(|s| 100.0 * (s.water_content - night.to) > 0.15) {
+            ", by morning"
+        } else {
+            ""
+        };
         let text = format!("dry-back {:.1} pt{later}", night.points);
         note(ui, t, pos2(bracket - 2.0, top - 2.0) - vec2(0.0, 1.0), Align2::RIGHT_BOTTOM, &text, t.ink);
     }

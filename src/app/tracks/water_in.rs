@@ -1,8 +1,8 @@
 //! *Water in*: events as bars that are moved, sized, added and deleted by mouse and keys.
 
 use eframe::egui::{
-    self, Align2, CornerRadius, CursorIcon, EventFilter, Id, Key, Modifiers, Pos2, Rect, Response, Sense, Shape, Stroke, StrokeKind, Ui, pos2,
-    vec2,
+    self, Align2, CornerRadius, CursorIcon, EventFilter, Id, Key, Modifiers, Pos2, Rect, Response, Sense, Shape, Stroke, StrokeKind, Ui,
+    pos2, vec2,
 };
 
 use super::chart::{Chart, label_beside};
@@ -161,7 +161,8 @@ impl Tracks {
         }
         let nothing_focused = ui.memory(|m| m.focused().is_none());
         let meant = focused || (scene.bench.selected == Some(index) && nothing_focused);
-        let delete = |i: &mut egui::InputState| i.consume_key(Modifiers::NONE, Key::Delete) || i.consume_key(Modifiers::NONE, Key::Backspace);
+        let delete =
+            |i: &mut egui::InputState| i.consume_key(Modifiers::NONE, Key::Delete) || i.consume_key(Modifiers::NONE, Key::Backspace);
         if meant && self.grip.is_none() && ui.input_mut(delete) {
             actions.push(Action::EditEvent(EventEdit::Delete { index }));
         }
@@ -193,7 +194,8 @@ fn bar(plot: Rect, chart: &Chart, event: &Event) -> Rect {
 /// The two parts that can be held; the top edge lies over the body.
 fn hold(ui: &Ui, plot: Rect, rect: Rect, index: usize, event: &Event) -> (Response, Response) {
     let id = event_id(index);
-    let hit = Rect::from_min_max(pos2(rect.left() - REACH, rect.top().min(plot.bottom() - 12.0)), pos2(rect.right() + REACH, rect.bottom()));
+    let hit =
+        Rect::from_min_max(pos2(rect.left() - REACH, rect.top().min(plot.bottom() - 12.0)), pos2(rect.right() + REACH, rect.bottom()));
     let body = ui.interact(hit, id, Sense::click_and_drag());
     let words = format!("{}, {}", given(event), lasting(event));
     body.widget_info(|| egui::WidgetInfo::slider(true, event.ml().unwrap_or_default(), format!("Event {}", event.start)));
@@ -243,10 +245,16 @@ fn paint(ui: &Ui, scene: &Scene<'_>, plot: Rect, rect: Rect, event: &Event, sele
 fn so_far(ui: &Ui, scene: &Scene<'_>, plot: Rect) {
     let Some(hour) = scene.cursor else { return };
     let given = |e: &Event| e.ml().unwrap_or_default() * ((hour * 3600.0 - e.start_s()) / f64::from(e.seconds.max(1))).clamp(0.0, 1.0);
-    let sum: f64 = scene.bench.shown().scenario.schedule.iter().map(given).sum();
+    let schedule = &scene.bench.shown().scenario.schedule;
+    let drips = schedule.iter().filter(|e| e.ml().is_some()).count();
+    if drips == 0 {
+        return;
+    }
+    let sum: f64 = schedule.iter().map(given).sum();
+    let how = if drips < schedule.len() { " by drip" } else { "" };
     #[allow(clippy::cast_possible_truncation)]
     let x = plot.left() + plot.width() * (hour / 24.0) as f32;
-    label_beside(ui, scene.t, plot, x, plot.top() + 9.0, scene.t.quiet, &format!("{sum:.0} mL so far"));
+    label_beside(ui, scene.t, plot, x, plot.top() + 9.0, scene.t.quiet, &format!("{sum:.0} mL{how} so far"));
 }
 
 /// What an event is, beside it.
