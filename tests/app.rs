@@ -1,4 +1,5 @@
 //! The window, driven without a display: mouse, keys, files.
+#![allow(clippy::unwrap_used)]
 
 use std::path::PathBuf;
 
@@ -256,6 +257,28 @@ fn a_crash_loses_nothing() {
     assert_eq!(*harness.state().document().scenario(), left);
     assert!(harness.state().document().is_changed());
     harness.get_by_label("Dismiss");
+}
+
+#[test]
+fn fields_are_edits_with_names() {
+    let mut window = open();
+    window.harness.get_by_role_and_label(Role::SpinButton, "Feed EC").set_value_accesskit(3.0);
+    window.harness.run();
+    let document = window.harness.state().document();
+    assert!((document.scenario().feed.ec - 3.0).abs() < 1e-9);
+    assert_eq!(document.next_undo().unwrap().name, "Set feed EC to 3.00 mS/cm");
+}
+
+#[test]
+fn a_scenario_that_cannot_run_is_told_in_words() {
+    let mut window = open();
+    let mut scenario = presets::demos().remove(0).1;
+    scenario.lanes[0].container.parts[0].height_cm = -3.0;
+    let path = window.data.path().join("bad.ron");
+    std::fs::write(&path, file::to_text(&scenario)).unwrap();
+    assert!(!window.harness.state_mut().open(&path));
+    window.harness.run();
+    assert!(window.harness.query_by_label_contains("lanes[0].container.parts[0].height_cm").is_some());
 }
 
 #[test]

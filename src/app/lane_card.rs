@@ -54,21 +54,33 @@ pub fn show(ui: &mut Ui, t: &Tokens, shown: &Projection, index: usize, hour: Opt
             CropChoice::Custom(crop) => crop.name.clone(),
         };
         let label = format!("{crop} uses");
-        let name = format!("Set what lane {} uses", index + 1);
         let words = Field {
             label: &label,
-            name: &name,
             hover: "Litres a plant uses in a day. More dries the root zone further between events and leaves less to drain.",
         };
-        field(ui, words, &shown.scenario, actions, |s| {
-            // The lane was there when the card was drawn from this very scenario.
-            let Demand::Measured { litres_per_day, .. } = &mut s.lanes[index].demand;
-            DragValue::new(litres_per_day).range(0.0..=50.0).speed(0.01).fixed_decimals(2).suffix(" L/day")
-        });
+        // The lane was there when the card was drawn from this very scenario.
+        let name = |s: &Scenario| format!("Set what lane {} uses to {:.2} L/day", index + 1, uses(&s.lanes[index]));
+        field(
+            ui,
+            words,
+            &shown.scenario,
+            actions,
+            |s| {
+                let Demand::Measured { litres_per_day, .. } = &mut s.lanes[index].demand;
+                DragValue::new(litres_per_day).range(0.0..=50.0).speed(0.01).fixed_decimals(2).suffix(" L/day")
+            },
+            name,
+        );
     });
     let rect = card.response.rect;
     let edge = Rect::from_min_max(rect.min, pos2(rect.left() + 4.0, rect.bottom()));
     ui.painter().rect_filled(edge, CornerRadius { nw: 6, sw: 6, ne: 0, se: 0 }, t.lane(index));
+}
+
+/// Litres a plant of the lane asks for in a day.
+fn uses(lane: &Lane) -> f64 {
+    let Demand::Measured { litres_per_day, .. } = lane.demand;
+    litres_per_day
 }
 
 /// Media, size and number of plants.

@@ -1,5 +1,7 @@
 //! The bar at the top: menus, the scenario's name, the day shown; and the keys that do the same.
 
+use std::sync::OnceLock;
+
 use eframe::egui::{
     self, Align, Button, ComboBox, Key, KeyboardShortcut, Label, Layout, MenuBar, Modifiers, RichText, ThemePreference, Ui,
 };
@@ -7,7 +9,7 @@ use eframe::egui::{
 use super::action::{Action, Next};
 use super::bench::Bench;
 use super::theme::{self, Tokens};
-use crate::scenario::presets;
+use crate::scenario::{Scenario, presets};
 
 const CTRL_SHIFT: Modifiers = Modifiers { shift: true, ..Modifiers::COMMAND };
 const NEW: KeyboardShortcut = KeyboardShortcut::new(Modifiers::COMMAND, Key::N);
@@ -101,7 +103,7 @@ fn file_menu(ui: &mut Ui, actions: &mut Vec<Action>) {
         actions.push(Action::Leave(Next::New));
     }
     ui.menu_button("Demos", |ui| {
-        for (index, (_, scenario)) in presets::demos().into_iter().enumerate() {
+        for (index, scenario) in demos().iter().enumerate() {
             let button = ui.button(&scenario.name);
             let button = if scenario.note.is_empty() { button } else { button.on_hover_text(&scenario.note) };
             if button.clicked() {
@@ -130,6 +132,12 @@ fn file_menu(ui: &mut Ui, actions: &mut Vec<Action>) {
     if item(ui, "Quit", Some(KeyboardShortcut::new(Modifiers::COMMAND, Key::Q)), true) {
         actions.push(Action::Leave(Next::Close));
     }
+}
+
+/// The demos, read once.
+fn demos() -> &'static [Scenario] {
+    static DEMOS: OnceLock<Vec<Scenario>> = OnceLock::new();
+    DEMOS.get_or_init(|| presets::demos().into_iter().map(|(_, s)| s).collect())
 }
 
 fn edit_menu(ui: &mut Ui, bench: &Bench, actions: &mut Vec<Action>) {

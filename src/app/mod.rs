@@ -28,7 +28,7 @@ use self::bench::Bench;
 use self::dialogs::Dialog;
 use self::files::Picker;
 use self::projection::Projection;
-use self::recovery::Recovery;
+use self::recovery::{Left, Recovery};
 use self::theme::Tokens;
 use self::tracks::Tracks;
 use crate::scenario::edit::Document;
@@ -82,12 +82,17 @@ impl App {
         let (recovery, left) = Recovery::take_slot(data.as_deref(), &library);
         let mut notice = library.warnings.first().map(Notice::plain);
         let document = match left {
-            Some(scenario) => {
+            Left::Scenario(scenario) => {
                 let text = "Slakeline ended without being closed last time. These are your changes up to then; no file holds them yet.";
                 notice = Some(Notice { text: text.to_owned(), offer: options.path.clone() });
-                Document::unsaved(scenario)
+                Document::unsaved(*scenario)
             }
-            None => Document::opened(first_demo()),
+            Left::Unreadable(path) => {
+                let text = format!("What an earlier session left cannot be read. It was put aside as {}.", path.display());
+                notice = Some(Notice::plain(text));
+                Document::opened(first_demo())
+            }
+            Left::Nothing => Document::opened(first_demo()),
         };
         let recovering = document.is_changed();
         let mut app = Self {

@@ -19,6 +19,31 @@ const SLOTS: usize = 32;
 /// What the thread is to do: keep this scenario, or (`None`) keep nothing.
 type Task = Option<Arc<Scenario>>;
 
+/// What a window that died left behind.
+#[derive(Debug, PartialEq)]
+pub enum Left {
+    /// Nothing: it was closed, or there was none.
+    Nothing,
+    /// Its scenario.
+    Scenario(Box<Scenario>),
+    /// A file that cannot be read, put aside here for a text editor.
+    Unreadable(PathBuf),
+}
+
+impl Left {
+    fn found(path: &Path, library: &Library) -> Self {
+        if !path.exists() {
+            return Self::Nothing;
+        }
+        if let Ok(scenario) = file::load(path, library) {
+            return Self::Scenario(Box::new(scenario));
+        }
+        let aside = path.with_extension("unreadable.ron");
+        // If it cannot be put aside either, there is nothing to point at.
+        std::fs::rename(path, &aside).map_or(Self::Nothing, |()| Self::Unreadable(aside))
+    }
+}
+
 /// A window's recovery file.
 #[derive(Debug, Default)]
 pub struct Recovery {
@@ -31,12 +56,12 @@ pub struct Recovery {
 }
 
 impl Recovery {
-    /// Takes the first free slot of a data folder. Also returns the scenario a dead window left there.
+    /// Takes the first free slot of a data folder. Also returns what a dead window left there.
     #[must_use]
-    pub fn take_slot(folder: Option<&Path>, library: &Library) -> (Self, Option<Scenario>) {
-        let Some(folder) = folder else { return (Self::default(), None) };
+    pub fn take_slot(folder: Option<&Path>, library: &Library) -> (Self, Left) {
+        let Some(folder) = folder else { return (Self::default(), Left::Nothing) };
         if std::fs::create_dir_all(folder).is_err() {
-            return (Self::default(), None);
+            return (Self::default(), Left::Nothing);
         }
         for slot in 1..=SLOTS {
             let Ok(lock) = File::create(folder.join(format!("window-{slot}.lock"))) else { break };
@@ -44,7 +69,7 @@ impl Recovery {
                 continue;
             }
             let path = folder.join(format!("window-{slot}.recovery.ron"));
-            let left = if path.exists() { file::load(&path, library).ok() } else { None };
+            let left = Left::found(&path, library);
             let (tasks, inbox) = channel();
             let (report, failures) = channel();
             let target = path.clone();
@@ -52,7 +77,7 @@ impl Recovery {
             let recovery = Self { path: Some(path), tasks: Some(tasks), worker, failures: Some(failures), _lock: Some(lock) };
             return (recovery, left);
         }
-        (Self::default(), None)
+        (Self::default(), Left::Nothing)
     }
 
     /// Keeps a scenario, or nothing once all is saved. Returns at once.
@@ -112,15 +137,19 @@ mod tests {
         let library = Library::shipped();
         let scenario = presets::demos().remove(0).1;
         let (first, left) = Recovery::take_slot(Some(folder.path()), &library);
-        assert!(left.is_none());
+        assert_eq!(left, Left::Nothing);
         first.keep(Some(Arc::new(scenario.clone())));
         let (second, left) = Recovery::take_slot(Some(folder.path()), &library);
-        assert!(left.is_none(), "the first window lives");
+        assert_eq!(left, Left::Nothing, "the first window lives");
         drop((first, second));
         let (mut third, left) = Recovery::take_slot(Some(folder.path()), &library);
-        assert_eq!(left, Some(scenario));
+        assert_eq!(left, Left::Scenario(Box::new(scenario)));
         third.finish(true);
         drop(third);
-        assert!(Recovery::take_slot(Some(folder.path()), &library).1.is_none(), "a clean exit leaves nothing");
+        let (fourth, left) = Recovery::take_slot(Some(folder.path()), &library);
+        assert_eq!(left, Left::Nothing, "a clean exit leaves nothing");
+        drop(fourth);
+        std::fs::write(folder.path().join("window-1.recovery.ron"), "(format: 1,").unwrap();
+        assert!(matches!(Recovery::take_slot(Some(folder.path()), &library).1, Left::Unreadable(p) if p.exists()));
     }
 }

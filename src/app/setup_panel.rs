@@ -20,21 +20,37 @@ pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, hour: Option<f64>, actions: 
     let scenario = &shown.scenario;
     let ec = Field {
         label: "Feed EC",
-        name: "Set feed EC",
         hover: "EC of the nutrient solution at 25 °C. Stronger feed raises the root zone's EC, the more so the less drains.",
     };
-    field(ui, ec, scenario, actions, |s| DragValue::new(&mut s.feed.ec).range(0.0..=20.0).speed(0.01).fixed_decimals(2).suffix(" mS/cm"));
-    let days =
-        Field { label: "Days in a row", name: "Set days", hover: "The same day is run this often; later days forget how the first began." };
-    field(ui, days, scenario, actions, |s| DragValue::new(&mut s.days).range(1..=MAX_DAYS.min(60)).speed(0.05));
+    field(
+        ui,
+        ec,
+        scenario,
+        actions,
+        |s| DragValue::new(&mut s.feed.ec).range(0.0..=20.0).speed(0.01).fixed_decimals(2).suffix(" mS/cm"),
+        |s| format!("Set feed EC to {:.2} mS/cm", s.feed.ec),
+    );
+    let days = Field { label: "Days in a row", hover: "The same day is run this often; later days forget how the first began." };
+    field(
+        ui,
+        days,
+        scenario,
+        actions,
+        |s| DragValue::new(&mut s.days).range(1..=MAX_DAYS).speed(0.05),
+        |s| format!("Set days in a row to {}", s.days),
+    );
     let evaporation = Field {
         label: "Evaporation",
-        name: "Set evaporation",
         hover: "From freely exposed wet surfaces. It dries open tops and fabric walls, and leaves salt behind.",
     };
-    field(ui, evaporation, scenario, actions, |s| {
-        DragValue::new(&mut s.evaporation_mm_per_day).range(0.0..=30.0).speed(0.02).fixed_decimals(1).suffix(" mm/day")
-    });
+    field(
+        ui,
+        evaporation,
+        scenario,
+        actions,
+        |s| DragValue::new(&mut s.evaporation_mm_per_day).range(0.0..=30.0).speed(0.02).fixed_decimals(1).suffix(" mm/day"),
+        |s| format!("Set evaporation to {:.1} mm/day", s.evaporation_mm_per_day),
+    );
     let light = &scenario.light;
     let shape = if light.shape == LightShape::Sun { "sun" } else { "lamps" };
     fact(ui, t, "Light", &format!("{} to {}, {shape}", light.on, light.off));
@@ -54,19 +70,18 @@ pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, hour: Option<f64>, actions: 
 pub struct Field<'a> {
     /// Beside it.
     pub label: &'a str,
-    /// What its change is called in the Edit menu.
-    pub name: &'a str,
     /// What it does to the root zone.
     pub hover: &'a str,
 }
 
-/// A number that is dragged or typed: shown while dragged, made when let go.
+/// A number that is dragged or typed: shown while dragged, made when let go. `name` is what its change is called.
 pub fn field(
     ui: &mut Ui,
     words: Field<'_>,
     scenario: &Scenario,
     actions: &mut Vec<Action>,
     value: impl for<'s> FnOnce(&'s mut Scenario) -> DragValue<'s>,
+    name: impl Fn(&Scenario) -> String,
 ) {
     ui.horizontal(|ui| {
         let label = ui.label(words.label);
@@ -74,11 +89,11 @@ pub fn field(
             let mut after = scenario.clone();
             let response = ui.add(value(&mut after).update_while_editing(false)).labelled_by(label.id).on_hover_text(words.hover);
             if response.dragged() && response.changed() {
-                actions.push(Action::TryField(words.name.to_owned(), Box::new(after)));
+                actions.push(Action::TryField(name(&after), Box::new(after)));
             } else if response.drag_stopped() {
                 actions.push(Action::Keep);
             } else if response.changed() {
-                actions.push(Action::SetField(words.name.to_owned(), Box::new(after)));
+                actions.push(Action::SetField(name(&after), Box::new(after)));
             }
         });
     });
