@@ -260,6 +260,22 @@ fn a_crash_loses_nothing() {
 }
 
 #[test]
+fn a_typed_path_that_is_not_there_is_told() {
+    let mut window = open();
+    window.harness.get_by_label("File").click();
+    window.harness.run();
+    window.harness.get_by_label("Open a path…").click();
+    window.harness.run();
+    let nowhere = window.data.path().join("nothing.ron").display().to_string();
+    window.harness.get_by_role(Role::TextInput).type_text(&nowhere);
+    window.harness.run();
+    window.harness.key_press(Key::Enter);
+    window.harness.run();
+    assert!(window.harness.query_by_label_contains("cannot be read").is_some());
+    assert!(window.harness.query_by_label("Check the name, and that you may read the file.").is_some());
+}
+
+#[test]
 fn fields_are_edits_with_names() {
     let mut window = open();
     window.harness.get_by_role_and_label(Role::SpinButton, "Feed EC").set_value_accesskit(3.0);

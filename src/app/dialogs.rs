@@ -121,11 +121,11 @@ fn path(ui: &mut Ui, t: &Tokens, purpose: &Purpose, text: &mut String, why: &str
     }
     let label = ui.label("Path of the scenario file");
     let field = ui.add(TextEdit::singleline(text).desired_width(f32::INFINITY).hint_text("~/bench-3.ron")).labelled_by(label.id);
+    let entered = field.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter));
     if ui.memory(|m| m.focused().is_none()) {
         field.request_focus();
     }
     let mut answer = None;
-    let entered = field.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter));
     buttons(ui, |ui| {
         let go = ui.add_enabled(!text.trim().is_empty(), egui::Button::new(if saving { "Save" } else { "Open" }));
         if go.clicked() || (entered && !text.trim().is_empty()) {

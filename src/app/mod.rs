@@ -207,8 +207,11 @@ impl App {
         Panel::bottom("status").frame(bar).resizable(false).show(ui, |ui| status::show(ui, t, &self.bench, self.path.as_deref()));
         self.notice_bar(ui, t, &mut actions);
         let side = Frame::new().fill(t.paper).inner_margin(Margin::symmetric(10, 8));
-        let narrow = ui.available_width() < 1150.0;
-        let (left, right) = if narrow { (226.0, 250.0) } else { (264.0, 292.0) };
+        let (left, right) = match ui.available_width() {
+            w if w < 1150.0 => (226.0, 250.0),
+            w if w < 1600.0 => (264.0, 292.0),
+            _ => (310.0, 330.0),
+        };
         Panel::left("setup").frame(side).resizable(false).exact_size(left).show(ui, |ui| {
             ScrollArea::vertical()
                 .auto_shrink(false)
