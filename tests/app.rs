@@ -122,6 +122,10 @@ fn a_drag_past_other_events_never_overlaps_them() {
     window.release(to);
     let schedule = window.schedule();
     assert!(schedule.windows(2).all(|w| w[0].end_s() <= w[1].start_s()), "{schedule:?}");
+    // The keyboard stays with the event, though its place in the list has changed.
+    window.harness.key_press(Key::ArrowUp);
+    window.harness.run();
+    assert_eq!(window.schedule().iter().filter(|e| e.ml() == Some(195.0)).count(), 1);
     let scenario = window.harness.state().document().scenario();
     assert!(scenario.validate(&presets::Library::shipped()).is_empty());
 }

@@ -41,6 +41,8 @@ pub enum Action {
     Drop,
     /// Select an event, or none.
     Select(Option<usize>),
+    /// Give the selected event the keyboard: a move may have changed its place in the list.
+    FocusSelected,
     /// Show a day, from 0.
     ShowDay(usize),
     /// Take the last change back.

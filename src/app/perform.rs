@@ -21,7 +21,7 @@ impl App {
             Action::TryEvent(edit) => return self.bench.try_event(&edit),
             Action::EditEvent(edit) => {
                 if self.bench.edit_event(&edit) {
-                    self.tracks.focus_selected();
+                    self.tracks.focus_selected(self.bench.selected.is_some());
                 } else {
                     self.notice = Some(Notice::plain("There is no room for that event: one pump gives one event at a time."));
                 }
@@ -29,15 +29,13 @@ impl App {
             }
             Action::TryField(name, scenario) => return self.bench.try_field(name, *scenario),
             Action::SetField(name, scenario) => self.bench.apply(name, *scenario),
-            Action::Keep => {
-                self.tracks.focus_selected();
-                return self.bench.keep_trial();
-            }
+            Action::Keep => return self.bench.keep_trial(),
             Action::Drop => {
                 self.tracks.let_go();
                 return self.bench.drop_trial();
             }
             Action::Select(index) => self.bench.selected = index,
+            Action::FocusSelected => self.tracks.focus_selected(self.bench.selected.is_some()),
             Action::ShowDay(day) => self.bench.show_day(day),
             Action::Undo | Action::Redo => {
                 self.tracks.let_go();

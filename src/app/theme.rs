@@ -176,10 +176,10 @@ fn visuals(t: &Tokens) -> Visuals {
     v.faint_bg_color = t.night;
     v.code_bg_color = t.night;
     v.weak_text_color = Some(t.quiet);
-    v.hyperlink_color = t.lane(0);
+    v.hyperlink_color = t.event_strong;
     v.warn_fg_color = t.attention;
     v.error_fg_color = t.attention;
-    v.selection.bg_fill = faded(t.lane(0), 70);
+    v.selection.bg_fill = faded(t.event, 90);
     v.selection.stroke = Stroke::new(1.0, t.ink);
     let radius = CornerRadius::same(4);
     let w = &mut v.widgets;

@@ -7,7 +7,10 @@ mod salt;
 mod water_content;
 mod water_in;
 
-use eframe::egui::{Align2, Context, CursorIcon, Key, LayerId, Modifiers, Pos2, Rect, RichText, ScrollArea, Sense, Stroke, Ui, pos2, vec2};
+use eframe::egui::accesskit::Role;
+use eframe::egui::{
+    Align2, Context, CursorIcon, Id, Key, LayerId, Modifiers, Pos2, Rect, RichText, ScrollArea, Sense, Stroke, Ui, WidgetInfo, pos2, vec2,
+};
 
 use self::chart::Chart;
 use self::grip::Grip;
@@ -67,8 +70,8 @@ impl Tracks {
     }
 
     /// The selected event takes the keyboard when it is next drawn.
-    pub fn focus_selected(&mut self) {
-        self.follow_focus = true;
+    pub fn focus_selected(&mut self, is_some: bool) {
+        self.follow_focus = is_some;
     }
 
     /// Follows the mouse before anything is drawn, so that every panel of this frame shows what the mouse asks for.
@@ -201,6 +204,8 @@ fn daylight(ui: &Ui, t: &Tokens, plot: Rect, light: &Light) {
 /// A track's ground: title, light, upright axis.
 fn ground(ui: &Ui, scene: &Scene<'_>, plot: Rect, words: [&str; 3], chart: &Chart) {
     let [name, unit, key] = words;
+    let track = ui.interact(plot, Id::unique("track").with(name), Sense::hover());
+    track.widget_info(|| WidgetInfo::labeled(Role::Image, true, format!("{name} track, {unit}")));
     title(ui, scene.t, plot, name, unit, key);
     daylight(ui, scene.t, plot, &scene.bench.shown().scenario.light);
     chart.axes(ui, scene.t, plot);

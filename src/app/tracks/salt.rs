@@ -37,8 +37,8 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, plot: Rect) {
     let text = format!("feed {:.1}", shown.scenario.feed.ec);
     // On the side of the dashes that no curve begins on.
     let taken = shown.lanes().filter_map(|(_, _, run)| Some(feed - chart.y(plot, run.series.at(shown.midnight_s())?.root_zone_ec)));
-    let (at, align) =
-        if taken.into_iter().any(|up| (-3.0..20.0).contains(&up)) { (2.0, Align2::LEFT_TOP) } else { (-1.0, Align2::LEFT_BOTTOM) };
+    let below = taken.into_iter().any(|up| (-3.0..20.0).contains(&up)) && feed + 18.0 < plot.bottom();
+    let (at, align) = if below { (2.0, Align2::LEFT_TOP) } else { (-1.0, Align2::LEFT_BOTTOM) };
     note(ui, t, pos2(plot.left() + 5.0, feed + at), align, &text, t.quiet);
     if let Some(hour) = scene.cursor {
         #[allow(clippy::cast_possible_truncation)]

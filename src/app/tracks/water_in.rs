@@ -117,7 +117,7 @@ impl Tracks {
                 actions.push(Action::Select(Some(index)));
             }
             if response.drag_stopped() && self.grip.take().is_some() {
-                actions.push(Action::Keep);
+                actions.extend([Action::Keep, Action::FocusSelected]);
             }
         }
         if body.clicked() || (body.gained_focus() && self.grip.is_none()) {
@@ -237,7 +237,7 @@ fn paint(ui: &Ui, scene: &Scene<'_>, plot: Rect, rect: Rect, event: &Event, sele
     }
     if focused {
         let ring = rect.expand2(vec2(3.0, 0.0)).with_min_y(rect.top() - 5.0);
-        paint.add(Shape::rect_stroke(ring, CornerRadius::same(3), Stroke::new(1.5, t.lane(0)), StrokeKind::Outside));
+        paint.add(Shape::rect_stroke(ring, CornerRadius::same(3), Stroke::new(1.5, t.ink), StrokeKind::Outside));
     }
 }
 
