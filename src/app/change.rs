@@ -51,6 +51,7 @@ fn words(before: &LaneReport, after: &LaneReport) -> String {
         }
     };
     part("peak", Some(100.0 * a.peak), Some(100.0 * b.peak), 1, " pt");
+    part("lowest water", Some(100.0 * a.lowest), Some(100.0 * b.lowest), 1, " pt");
     part("dry-back", a.dry_back.map(|d| d.points), b.dry_back.map(|d| d.points), 1, " pt");
     part("drain", a.drain_fraction.map(|d| 100.0 * d), b.drain_fraction.map(|d| 100.0 * d), 1, " %");
     part("EC", Some(a.root_zone_ec), Some(b.root_zone_ec), 2, "");

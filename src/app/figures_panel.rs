@@ -27,14 +27,14 @@ pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench) {
                 ui.label(RichText::new(why).color(t.attention));
             }
         }
-        ui.add_space(6.0);
+        ui.add_space(4.0);
     }
 }
 
 /// A lane's name beside its colour.
 pub fn lane_head(ui: &mut Ui, t: &Tokens, index: usize, name: &str) {
     ui.horizontal(|ui| {
-        ui.set_min_height(22.0);
+        ui.set_min_height(20.0);
         let (rect, _) = ui.allocate_exact_size(vec2(10.0, 10.0), Sense::hover());
         ui.painter().rect_filled(rect, CornerRadius::same(2), t.lane(index));
         ui.label(RichText::new(format!("Lane {} · {name}", index + 1)).font(theme::strong(HEAD)));
@@ -66,7 +66,7 @@ fn lane_figures(ui: &mut Ui, t: &Tokens, report: &LaneReport) {
 }
 
 fn row(ui: &mut Ui, t: &Tokens, name: &str, value: &str, verdict: Verdict, hover: &str) {
-    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), 20.0), Sense::hover());
+    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), 19.0), Sense::hover());
     let state = if verdict.mood == Mood::Plain { "" } else { verdict.word };
     response.widget_info(|| WidgetInfo::labeled(Role::Label, true, format!("{name}: {value} {state}")));
     response.on_hover_text(hover);

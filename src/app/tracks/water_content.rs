@@ -12,7 +12,11 @@ use crate::scenario::Lane;
 pub fn show(ui: &mut Ui, scene: &Scene<'_>, plot: Rect) {
     let (t, shown) = (scene.t, scene.bench.shown());
     let chart = range(shown, scene.bench.ghost(), plot.height());
-    ground(ui, scene, plot, ["Water content", "% by volume", "shaded: target · dotted: container capacity"], &chart);
+    let key = match scene.bench.ghost() {
+        Some(_) => "faint: as it was before",
+        None => "shaded: target · dotted: container capacity",
+    };
+    ground(ui, scene, plot, ["Water content", "% by volume", key], &chart);
     chart.plot(ui, "water content", plot, |p| {
         for (i, lane, _) in shown.lanes() {
             if let Some((low, high)) = band(lane) {
