@@ -1,1 +1,280 @@
-//! x
+//! The window. No physics and no file formats live here: panels draw what [`bench::Bench`] projects, and ask for changes
+//! with [`action::Action`]; [`App`] makes them.
+
+pub mod action;
+pub mod bench;
+pub mod change;
+mod container_view;
+mod dialogs;
+mod figures_panel;
+mod files;
+mod lane_card;
+mod menu;
+mod perform;
+pub mod projection;
+mod recovery;
+pub mod schedule_edit;
+mod setup_panel;
+mod shell;
+mod status;
+pub mod theme;
+mod tracks;
+
+use std::path::{Path, PathBuf};
+
+use eframe::egui::{self, Ui, ViewportCommand};
+
+use self::action::{Action, Next};
+use self::bench::Bench;
+use self::dialogs::Dialog;
+use self::files::Picker;
+use self::projection::Projection;
+use self::recovery::{Left, Recovery};
+use self::tracks::Tracks;
+use crate::scenario::edit::Document;
+use crate::scenario::presets::{self, Library};
+use crate::scenario::{Scenario, file};
+
+/// How the window starts.
+#[derive(Clone, Debug, Default)]
+pub struct AppOptions {
+    /// A scenario file to open; the first demo without one.
+    pub path: Option<PathBuf>,
+    /// Where recovery files and the user's presets live; the platform's place without one.
+    pub data_folder: Option<PathBuf>,
+}
+
+/// A line under the menu bar.
+#[derive(Clone, Debug)]
+struct Notice {
+    text: String,
+    /// A file that waits for a click.
+    offer: Option<PathBuf>,
+}
+
+impl Notice {
+    fn plain(text: impl Into<String>) -> Self {
+        Self { text: text.into(), offer: None }
+    }
+}
+
+/// The window's state.
+pub struct App {
+    bench: Bench,
+    path: Option<PathBuf>,
+    recovery: Recovery,
+    recovered_generation: Option<u64>,
+    picker: Picker,
+    tracks: Tracks,
+    notice: Option<Notice>,
+    dialog: Option<Dialog>,
+    title: String,
+    may_close: bool,
+}
+
+impl App {
+    /// The window as it starts: the file asked for, what a crash left, or the first demo, already drawn.
+    #[must_use]
+    pub fn new(cc: &eframe::CreationContext<'_>, options: AppOptions) -> Self {
+        theme::install(&cc.egui_ctx);
+        let data = options.data_folder.or_else(platform_folder);
+        let library = data.as_ref().map_or_else(Library::shipped, |d| Library::with_user_presets(&d.join("presets")));
+        let (recovery, left) = Recovery::take_slot(data.as_deref(), &library);
+        let mut notice = library.warnings.first().map(Notice::plain);
+        let document = match left {
+            Left::Scenario(scenario) => {
+                let text = "Slakeline ended without being closed last time. These are your changes up to then; no file holds them yet.";
+                notice = Some(Notice { text: text.to_owned(), offer: options.path.clone() });
+                Document::unsaved(*scenario)
+            }
+            Left::Unreadable(path) => {
+                let text = format!("What an earlier session left cannot be read. It was put aside as {}.", path.display());
+                notice = Some(Notice::plain(text));
+                Document::opened(first_demo())
+            }
+            Left::Nothing => Document::opened(first_demo()),
+        };
+        let recovering = document.is_changed();
+        let mut app = Self {
+            bench: Bench::new(library, document),
+            path: None,
+            recovery,
+            recovered_generation: None,
+            picker: Picker::default(),
+            tracks: Tracks::default(),
+            notice,
+            dialog: None,
+            title: String::new(),
+            may_close: false,
+        };
+        if !recovering && let Some(path) = options.path {
+            app.open(&path);
+        }
+        app.recovered_generation = Some(app.bench.document().generation());
+        app
+    }
+
+    /// The document on the bench.
+    #[must_use]
+    pub fn document(&self) -> &Document {
+        self.bench.document()
+    }
+
+    /// What is drawn: the projection of the document, or of the change being tried.
+    #[must_use]
+    pub fn run(&self) -> &Projection {
+        self.bench.shown()
+    }
+
+    /// The projection before the change being tried, drawn faintly while it is tried.
+    #[must_use]
+    pub fn ghost(&self) -> Option<&Projection> {
+        self.bench.ghost()
+    }
+
+    /// The file the document was opened from or saved to.
+    #[must_use]
+    pub fn path(&self) -> Option<&Path> {
+        self.path.as_deref()
+    }
+
+    /// Opens a file at once, unsaved changes or not. What cannot be opened is told in the window; the bench stays as it is.
+    pub fn open(&mut self, path: &Path) -> bool {
+        match file::load(path, self.bench.library()) {
+            Ok(scenario) => {
+                self.put_on_bench(Document::opened(scenario), Some(path.to_path_buf()));
+                true
+            }
+            Err(e) => {
+                self.dialog = Some(Dialog::Failed { cause: e.to_string(), remedy: e.remedy().to_owned() });
+                false
+            }
+        }
+    }
+
+    /// Saves to a file. What cannot be saved is told in the window.
+    pub fn save_to(&mut self, path: &Path) -> bool {
+        match file::save(self.bench.document().scenario(), path) {
+            Ok(()) => {
+                self.bench.mark_saved();
+                self.path = Some(path.to_path_buf());
+                self.recovery.keep(None);
+                true
+            }
+            Err(e) => {
+                self.dialog = Some(Dialog::Failed { cause: e.to_string(), remedy: e.remedy().to_owned() });
+                false
+            }
+        }
+    }
+
+    fn put_on_bench(&mut self, document: Document, path: Option<PathBuf>) {
+        self.bench.replace(document);
+        self.tracks.let_go();
+        self.path = path;
+        self.notice = None;
+        self.recovered_generation = None;
+    }
+
+    /// Writes the recovery file when the document has changed since the last frame.
+    fn keep_recovery(&mut self) {
+        let document = self.bench.document();
+        if self.recovered_generation != Some(document.generation()) {
+            self.recovered_generation = Some(document.generation());
+            self.recovery.keep(document.is_changed().then(|| std::sync::Arc::clone(document.scenario())));
+        }
+        if let Some(cause) = self.recovery.failure() {
+            self.notice = Some(Notice::plain(format!("Changes cannot be kept against a crash: {cause}. Save often.")));
+        }
+    }
+}
+
+impl eframe::App for App {
+    fn ui(&mut self, ui: &mut Ui, _frame: &mut eframe::Frame) {
+        let ctx = ui.ctx().clone();
+        if let Some((purpose, path)) = self.poll_picker() {
+            self.use_path(&ctx, purpose, &path);
+        }
+        let mut actions = Vec::new();
+        if self.dialog.is_none() {
+            actions.extend(menu::shortcuts(&ctx));
+            actions.extend(dropped(&ctx));
+        }
+        if ctx.input(|i| i.viewport().close_requested()) && !self.may_close && self.bench.document().is_changed() {
+            ctx.send_viewport_cmd(ViewportCommand::CancelClose);
+            actions.push(Action::Leave(Next::Close));
+        }
+        actions.extend(self.tracks.follow(&ctx));
+        // What keys and a held event ask for is done before anything is drawn: this frame shows it.
+        for action in actions {
+            self.perform(&ctx, action);
+        }
+        let asked = self.panels(ui);
+        self.answer_dialog(&ctx);
+        for action in asked {
+            if self.perform(&ctx, action) {
+                ctx.request_repaint();
+            }
+        }
+        self.keep_recovery();
+        self.show_title(&ctx);
+    }
+
+    fn on_exit(&mut self, _gl: Option<&eframe::glow::Context>) {
+        // The window only closes with all saved, or with the changes given up on purpose.
+        self.recovery.finish(true);
+    }
+}
+
+/// Files dropped on the window.
+fn dropped(ctx: &egui::Context) -> Option<Action> {
+    let path = ctx.input(|i| i.raw.dropped_files.first().map(|f| f.path().to_path_buf()))?;
+    Some(Action::Leave(Next::Open(path)))
+}
+
+/// The platform's place for this program's data.
+fn platform_folder() -> Option<PathBuf> {
+    directories::ProjectDirs::from("", "", "slakeline").map(|d| d.data_dir().to_path_buf())
+}
+
+/// The scenario of the first start.
+fn first_demo() -> Scenario {
+    // Demos are embedded and each is run by a test; an empty bench says so in words should one ever be missing.
+    presets::demos().into_iter().next().map_or_else(empty_scenario, |(_, s)| s)
+}
+
+fn empty_scenario() -> Scenario {
+    use crate::scenario::{Clock, FORMAT, Feed, Light, LightShape, Solver};
+    Scenario {
+        format: FORMAT,
+        name: "Empty bench".to_owned(),
+        note: String::new(),
+        days: 1,
+        light: Light { on: Clock::hm(6, 0), off: Clock::hm(20, 0), shape: LightShape::Sun },
+        evaporation_mm_per_day: 2.0,
+        feed: Feed { ec: 2.0 },
+        schedule: Vec::new(),
+        lanes: Vec::new(),
+        solver: Solver::default(),
+    }
+}
+
+/// Opens the window, with a scenario file or with the first demo, and returns when it is closed.
+///
+/// # Errors
+/// What the system says when it cannot open a window.
+pub fn run(path: Option<PathBuf>) -> Result<(), String> {
+    let viewport = egui::ViewportBuilder::default()
+        .with_title("Slakeline")
+        .with_app_id("slakeline")
+        .with_inner_size([1280.0, 800.0])
+        .with_min_inner_size([800.0, 520.0])
+        .with_drag_and_drop(true);
+    let options = eframe::NativeOptions { viewport, ..Default::default() };
+    let create = move |cc: &eframe::CreationContext<'_>| {
+        let app = App::new(cc, AppOptions { path, data_folder: None });
+        Ok(Box::new(app) as Box<dyn eframe::App>)
+    };
+    eframe::run_native("slakeline", options, Box::new(create))
+        .map_err(|e| format!("no window can be opened: {e}. Without a display, the commands still work: try `slakeline simulate FILE`."))
+}

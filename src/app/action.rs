@@ -1,0 +1,64 @@
+//! What a panel asks for. Panels draw and ask; only [`super::App`] acts.
+
+use std::path::PathBuf;
+
+use eframe::egui::ThemePreference;
+
+use super::schedule_edit::EventEdit;
+use crate::scenario::Scenario;
+
+/// What takes the place of the document on the bench.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Next {
+    /// A new bench.
+    New,
+    /// A demo, by its place in the list.
+    Demo(usize),
+    /// A file chosen in the system's dialog.
+    Choose,
+    /// A file whose path is typed.
+    Type,
+    /// This file.
+    Open(PathBuf),
+    /// Nothing: the window closes.
+    Close,
+}
+
+/// One request.
+#[derive(Clone, Debug)]
+pub enum Action {
+    /// Show a change of an event without making it.
+    TryEvent(EventEdit),
+    /// Make a change of an event.
+    EditEvent(EventEdit),
+    /// Show a change of a field without making it: its name and the scenario after it.
+    TryField(String, Box<Scenario>),
+    /// Make a change of a field.
+    SetField(String, Box<Scenario>),
+    /// Make the change being shown.
+    Keep,
+    /// Drop the change being shown.
+    Drop,
+    /// Select an event, or none.
+    Select(Option<usize>),
+    /// Give the selected event the keyboard: a move may have changed its place in the list.
+    FocusSelected,
+    /// Show a day, from 0.
+    ShowDay(usize),
+    /// Take the last change back.
+    Undo,
+    /// Make it again.
+    Redo,
+    /// Put something else on the bench, asking about unsaved changes first.
+    Leave(Next),
+    /// Save under the file's name, or ask for one.
+    Save,
+    /// Save under a name chosen in the system's dialog.
+    SaveAs,
+    /// Save under a path that is typed.
+    SaveByPath,
+    /// Light, dark or as the system has it.
+    Theme(ThemePreference),
+    /// Show what this program is.
+    About,
+}

@@ -1,0 +1,193 @@
+//! The bench behind the window: the document, its projection, and the change being tried.
+
+use std::sync::Arc;
+
+use super::change::Change;
+use super::projection::Projection;
+use super::schedule_edit::EventEdit;
+use crate::engine::run::Workshop;
+use crate::scenario::edit::Document;
+use crate::scenario::presets::Library;
+use crate::scenario::{Event, Scenario};
+
+/// A change that is shown but not yet made.
+#[derive(Clone, Debug)]
+struct Trial {
+    name: String,
+    shown: Projection,
+    change: Change,
+    select: Option<usize>,
+}
+
+/// The document with everything computed from it.
+pub struct Bench {
+    library: Library,
+    workshop: Workshop,
+    document: Document,
+    settled: Projection,
+    trial: Option<Trial>,
+    last_change: Option<Change>,
+    /// The event that is selected, by its place in the document's schedule.
+    pub selected: Option<usize>,
+}
+
+impl Bench {
+    /// A bench with a document on it, showing its last day.
+    #[must_use]
+    pub fn new(library: Library, document: Document) -> Self {
+        let mut workshop = Workshop::default();
+        let settled = Projection::of(Arc::clone(document.scenario()), &mut workshop, &library, usize::MAX);
+        Self { library, workshop, document, settled, trial: None, last_change: None, selected: None }
+    }
+
+    /// Puts another document on the bench.
+    pub fn replace(&mut self, document: Document) {
+        self.document = document;
+        self.trial = None;
+        self.last_change = None;
+        self.selected = None;
+        self.settled = self.project(Arc::clone(self.document.scenario()), usize::MAX);
+    }
+
+    /// The presets at hand.
+    #[must_use]
+    pub fn library(&self) -> &Library {
+        &self.library
+    }
+
+    /// The document.
+    #[must_use]
+    pub fn document(&self) -> &Document {
+        &self.document
+    }
+
+    /// What is to be drawn: the change being tried, or the document.
+    #[must_use]
+    pub fn shown(&self) -> &Projection {
+        self.trial.as_ref().map_or(&self.settled, |t| &t.shown)
+    }
+
+    /// The document's projection while another is shown.
+    #[must_use]
+    pub fn ghost(&self) -> Option<&Projection> {
+        self.trial.as_ref().map(|_| &self.settled)
+    }
+
+    /// The event that the change being tried is about, as it would be.
+    #[must_use]
+    pub fn tried_event(&self) -> Option<Event> {
+        let trial = self.trial.as_ref()?;
+        trial.shown.scenario.schedule.get(trial.select?).copied()
+    }
+
+    /// What the change being tried, or else the last one, did.
+    #[must_use]
+    pub fn change(&self) -> Option<&Change> {
+        self.trial.as_ref().map(|t| &t.change).or(self.last_change.as_ref())
+    }
+
+    /// Shows another day, from 0.
+    pub fn show_day(&mut self, day: usize) {
+        self.settled.show_day(day);
+        self.last_change = None;
+    }
+
+    /// Notes that the document is on disk as it stands.
+    pub fn mark_saved(&mut self) {
+        self.document.mark_saved();
+    }
+
+    /// Tries a change of an event: shown, not made. Returns whether the picture changed.
+    pub fn try_event(&mut self, edit: &EventEdit) -> bool {
+        let Some((after, select)) = self.with_edit(edit) else { return false };
+        let before = Arc::clone(self.document.scenario());
+        let grabbed = match *edit {
+            EventEdit::Move { index, .. } | EventEdit::Volume { index, .. } => before.schedule.get(index).copied(),
+            _ => None,
+        };
+        let title = grabbed.map_or_else(String::new, |e| format!("Since you grabbed the {} event", e.start));
+        let name = edit.name(&before, &after, select);
+        let what = edit.what(&before, &after, select);
+        self.try_scenario(after, name, title, what, select)
+    }
+
+    /// Tries a change of a field.
+    pub fn try_field(&mut self, name: String, after: Scenario) -> bool {
+        let title = format!("Trying: {name}");
+        self.try_scenario(after, name, title, String::new(), self.selected)
+    }
+
+    fn try_scenario(&mut self, after: Scenario, name: String, title: String, what: String, select: Option<usize>) -> bool {
+        if *self.shown().scenario == after && self.trial.as_ref().is_some_and(|t| t.name == name) {
+            return false;
+        }
+        let shown = self.project(Arc::new(after), self.settled.day);
+        let change = Change::between(title, what, &self.settled, &shown);
+        self.trial = Some(Trial { name, shown, change, select });
+        true
+    }
+
+    /// Makes the change being tried, as one step of the edit list.
+    pub fn keep_trial(&mut self) -> bool {
+        let Some(trial) = self.trial.take() else { return false };
+        let after = Scenario::clone(&trial.shown.scenario);
+        self.selected = trial.select;
+        if !self.document.apply(trial.name.clone(), |s| *s = after) {
+            return true;
+        }
+        // What was shown is what was made: no need to run it again.
+        self.last_change = Some(Change { title: trial.name, what: String::new(), ..trial.change });
+        self.settled = trial.shown;
+        true
+    }
+
+    /// Drops the change being tried.
+    pub fn drop_trial(&mut self) -> bool {
+        self.trial.take().is_some()
+    }
+
+    /// Makes a change of an event. Returns whether there was room for it.
+    pub fn edit_event(&mut self, edit: &EventEdit) -> bool {
+        self.trial = None;
+        let Some((after, select)) = self.with_edit(edit) else { return false };
+        let name = edit.name(self.document.scenario(), &after, select);
+        self.apply(name, after);
+        self.selected = select;
+        true
+    }
+
+    /// Makes a change under a name.
+    pub fn apply(&mut self, name: String, after: Scenario) {
+        self.trial = None;
+        if self.document.apply(name.clone(), |s| *s = after) {
+            self.follow_document(name);
+        }
+    }
+
+    /// Takes the last change back, or makes it again.
+    pub fn step_back(&mut self, redo: bool) {
+        self.trial = None;
+        self.selected = None;
+        let (verb, name) = if redo { ("Redone", self.document.redo()) } else { ("Undone", self.document.undo()) };
+        if let Some(name) = name {
+            self.follow_document(format!("{verb}: {name}"));
+        }
+    }
+
+    fn with_edit(&self, edit: &EventEdit) -> Option<(Scenario, Option<usize>)> {
+        let mut after = Scenario::clone(self.document.scenario());
+        let (schedule, select) = edit.made(&after.schedule)?;
+        after.schedule = schedule;
+        Some((after, select))
+    }
+
+    fn follow_document(&mut self, title: String) {
+        let after = self.project(Arc::clone(self.document.scenario()), self.settled.day);
+        self.last_change = Some(Change::between(title, String::new(), &self.settled, &after));
+        self.settled = after;
+    }
+
+    fn project(&mut self, scenario: Arc<Scenario>, day: usize) -> Projection {
+        Projection::of(scenario, &mut self.workshop, &self.library, day)
+    }
+}

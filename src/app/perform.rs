@@ -1,0 +1,160 @@
+//! Carries out what panels and small windows ask for.
+
+use std::path::PathBuf;
+
+use eframe::egui::{self, ViewportCommand};
+
+use super::action::{Action, Next};
+use super::dialogs::{self, Answer, Dialog};
+use super::files::{Picked, Purpose, suggested_name, suggested_path, typed_path};
+use super::{App, Notice, first_demo};
+use crate::scenario::edit::Document;
+use crate::scenario::presets;
+
+const NO_DIALOG: &str = "This system showed no file dialog. Install xdg-desktop-portal with a backend for your desktop, or zenity, \
+    to have one. Until then, type the path here.";
+
+impl App {
+    /// Carries out one request. Returns whether the bench must be drawn anew.
+    pub(super) fn perform(&mut self, ctx: &egui::Context, action: Action) -> bool {
+        match action {
+            Action::TryEvent(edit) => return self.bench.try_event(&edit),
+            Action::EditEvent(edit) => {
+                if self.bench.edit_event(&edit) {
+                    self.tracks.focus_selected(self.bench.selected.is_some());
+                } else {
+                    self.notice = Some(Notice::plain("There is no room for that event: one pump gives one event at a time."));
+                }
+                return true;
+            }
+            Action::TryField(name, scenario) => return self.bench.try_field(name, *scenario),
+            Action::SetField(name, scenario) => self.bench.apply(name, *scenario),
+            Action::Keep => return self.bench.keep_trial(),
+            Action::Drop => {
+                self.tracks.let_go();
+                return self.bench.drop_trial();
+            }
+            Action::Select(index) => self.bench.selected = index,
+            Action::FocusSelected => self.tracks.focus_selected(self.bench.selected.is_some()),
+            Action::ShowDay(day) => self.bench.show_day(day),
+            Action::Undo | Action::Redo => {
+                self.tracks.let_go();
+                self.bench.step_back(matches!(action, Action::Redo));
+            }
+            Action::Leave(next) => self.leave(ctx, next),
+            Action::Save => self.save(ctx, None),
+            Action::SaveAs => self.choose_save(ctx, None),
+            Action::SaveByPath => self.type_path(Purpose::Save(None), String::new()),
+            Action::Theme(preference) => ctx.set_theme(preference),
+            Action::About => self.dialog = Some(Dialog::About),
+        }
+        true
+    }
+
+    fn leave(&mut self, ctx: &egui::Context, next: Next) {
+        self.bench.drop_trial();
+        if self.bench.document().is_changed() {
+            self.dialog = Some(Dialog::Unsaved(next));
+        } else {
+            self.go_on(ctx, next);
+        }
+    }
+
+    fn go_on(&mut self, ctx: &egui::Context, next: Next) {
+        match next {
+            Next::New => {
+                let mut scenario = first_demo();
+                scenario.name = "New bench".to_owned();
+                scenario.note = String::new();
+                self.put_on_bench(Document::opened(scenario), None);
+            }
+            Next::Demo(index) => {
+                if let Some((_, scenario)) = presets::demos().into_iter().nth(index) {
+                    self.put_on_bench(Document::opened(scenario), None);
+                }
+            }
+            Next::Choose => self.picker.show(ctx, Purpose::Open, self.path.as_deref().and_then(|p| p.parent()), ""),
+            Next::Type => self.type_path(Purpose::Open, String::new()),
+            Next::Open(path) => {
+                self.open(&path);
+            }
+            Next::Close => {
+                self.may_close = true;
+                ctx.send_viewport_cmd(ViewportCommand::Close);
+            }
+        }
+    }
+
+    fn save(&mut self, ctx: &egui::Context, then: Option<Next>) {
+        match self.path.clone() {
+            Some(path) => self.save_then(ctx, &path, then),
+            None => self.choose_save(ctx, then),
+        }
+    }
+
+    fn save_then(&mut self, ctx: &egui::Context, path: &std::path::Path, then: Option<Next>) {
+        if self.save_to(path)
+            && let Some(next) = then
+        {
+            self.go_on(ctx, next);
+        }
+    }
+
+    fn choose_save(&mut self, ctx: &egui::Context, then: Option<Next>) {
+        let name = match self.path.as_deref().and_then(|p| p.file_name()) {
+            Some(name) => name.to_string_lossy().into_owned(),
+            None => suggested_name(self.bench.document().scenario()),
+        };
+        self.picker.show(ctx, Purpose::Save(then), self.path.as_deref().and_then(|p| p.parent()), &name);
+    }
+
+    fn type_path(&mut self, purpose: Purpose, why: String) {
+        let text = match (&purpose, &self.path) {
+            (Purpose::Save(_), Some(path)) => path.display().to_string(),
+            (Purpose::Save(_), None) => suggested_path(self.bench.document().scenario()).display().to_string(),
+            (Purpose::Open, _) => String::new(),
+        };
+        self.dialog = Some(Dialog::Path { purpose, text, why });
+    }
+
+    /// Takes the path chosen in the system's dialog.
+    pub(super) fn poll_picker(&mut self) -> Option<(Purpose, PathBuf)> {
+        let (purpose, picked) = self.picker.poll()?;
+        match picked {
+            Picked::Path(path) => Some((purpose, path)),
+            Picked::Nothing => None,
+            Picked::NoDialog => {
+                self.type_path(purpose, NO_DIALOG.to_owned());
+                None
+            }
+        }
+    }
+
+    /// Uses a chosen or typed path.
+    pub(super) fn use_path(&mut self, ctx: &egui::Context, purpose: Purpose, path: &std::path::Path) {
+        match purpose {
+            Purpose::Open => {
+                self.open(path);
+            }
+            Purpose::Save(then) => self.save_then(ctx, path, then),
+        }
+    }
+
+    /// Draws the small window that is open, if one is, and does what was answered.
+    pub(super) fn answer_dialog(&mut self, ctx: &egui::Context) {
+        let name = self.bench.document().scenario().name.clone();
+        let Some(answer) = self.dialog.as_mut().and_then(|d| dialogs::show(ctx, d, &name)) else { return };
+        self.dialog = None;
+        match answer {
+            Answer::Cancel => {}
+            Answer::SaveThen(next) => self.save(ctx, Some(next)),
+            Answer::Discard(next) => self.go_on(ctx, next),
+            Answer::Typed(purpose, text) => {
+                if let Some(path) = typed_path(&text, purpose != Purpose::Open) {
+                    self.use_path(ctx, purpose, &path);
+                }
+            }
+        }
+        ctx.request_repaint();
+    }
+}

@@ -1,0 +1,105 @@
+//! What the bench shows of a scenario: its run and the figures of the day. Views are handed this and hold no results.
+
+use std::sync::Arc;
+use std::time::Instant;
+
+use crate::engine::capacity::container_capacity;
+use crate::engine::run::{LaneRun, Run, Workshop, run};
+use crate::figures::verdict::Verdicts;
+use crate::figures::{DayFigures, Lean, cause, day_figures, lean, verdicts};
+use crate::scenario::presets::Library;
+use crate::scenario::{DAY_S, Lane, Scenario};
+
+/// The figures of a lane's day, judged and explained.
+#[derive(Clone, Debug)]
+pub struct LaneReport {
+    /// The day's figures.
+    pub figures: DayFigures,
+    /// Their states.
+    pub verdicts: Verdicts,
+    /// Vegetative or generative.
+    pub lean: Lean,
+    /// Why, in sentences.
+    pub sentences: Vec<String>,
+}
+
+/// A scenario with everything that was computed from it.
+#[derive(Clone, Debug)]
+pub struct Projection {
+    /// What was run.
+    pub scenario: Arc<Scenario>,
+    /// The run; without lanes when the scenario cannot be run.
+    pub run: Run,
+    /// The day that `reports` are of, from 0.
+    pub day: usize,
+    /// Per lane; `None` for a lane that did not reach the day's end.
+    pub reports: Vec<Option<LaneReport>>,
+    /// Container capacity per lane, m³/m³.
+    pub capacities: Vec<f64>,
+    /// Why the scenario could not be run, or why a lane stopped; empty when all is well.
+    pub troubles: Vec<String>,
+    /// What making ready and running took, ms.
+    pub millis: f64,
+}
+
+impl Projection {
+    /// Runs a scenario and takes the figures of a day (from 0, held within the scenario's days).
+    #[must_use]
+    pub fn of(scenario: Arc<Scenario>, workshop: &mut Workshop, library: &Library, day: usize) -> Self {
+        let began = Instant::now();
+        let problems = scenario.validate(library);
+        let mut troubles: Vec<String> = problems.iter().map(ToString::to_string).collect();
+        let mut done = Run::default();
+        if troubles.is_empty() {
+            match workshop.ready(&scenario, library) {
+                Ok(ready) => done = run(&ready, scenario.days),
+                Err(e) => troubles.push(e.to_string()),
+            }
+        }
+        for lane in &done.lanes {
+            if let Some(error) = &lane.error {
+                troubles.push(format!("{}: {error}", lane.name));
+            }
+        }
+        let millis = began.elapsed().as_secs_f64() * 1e3;
+        let capacities = done.lanes.iter().map(|l| container_capacity(&l.column)).collect();
+        let mut projection = Self { scenario, run: done, day: 0, reports: Vec::new(), capacities, troubles, millis };
+        projection.show_day(day);
+        projection
+    }
+
+    /// Takes the figures of another day.
+    pub fn show_day(&mut self, day: usize) {
+        self.day = day.min(self.days() - 1);
+        let scenario = &self.scenario;
+        let report = |(run, lane): (&LaneRun, &Lane)| {
+            let figures = day_figures(run, lane, &scenario.schedule, self.day)?;
+            Some(LaneReport {
+                verdicts: verdicts(&figures, lane),
+                lean: lean(&figures, lane, &scenario.schedule, &scenario.light, scenario.feed.ec),
+                sentences: cause::sentences(&figures, lane, &scenario.schedule, &scenario.light),
+                figures,
+            })
+        };
+        self.reports = self.run.lanes.iter().zip(&scenario.lanes).map(report).collect();
+    }
+
+    /// Days of the scenario, at least 1.
+    #[must_use]
+    pub fn days(&self) -> usize {
+        (self.scenario.days as usize).max(1)
+    }
+
+    /// Midnight before the day shown, s since the start of the run.
+    #[must_use]
+    pub fn midnight_s(&self) -> f64 {
+        #[allow(clippy::cast_precision_loss)]
+        let day = self.day as f64;
+        day * DAY_S
+    }
+
+    /// Lanes with their index, description and run.
+    pub fn lanes(&self) -> impl Iterator<Item = (usize, &Lane, &LaneRun)> {
+        self.scenario.lanes.iter().zip(&self.run.lanes).enumerate().map(|(i, (lane, run))| (i, lane, run))
+    }
+}

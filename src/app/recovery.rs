@@ -1,0 +1,155 @@
+//! The recovery file: every change is on disk before a crash can take it, written by a thread of its own.
+//!
+//! Each window owns a numbered slot in the data folder by holding a lock on it; a slot whose window has died without leaving
+//! cleanly still holds its scenario, and the next window to take the slot recovers it.
+
+use std::fs::File;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::sync::mpsc::{Receiver, Sender, channel};
+use std::thread::JoinHandle;
+
+use crate::scenario::Scenario;
+use crate::scenario::file;
+use crate::scenario::presets::Library;
+
+/// Most windows that keep recovery files side by side.
+const SLOTS: usize = 32;
+
+/// What the thread is to do: keep this scenario, or (`None`) keep nothing.
+type Task = Option<Arc<Scenario>>;
+
+/// What a window that died left behind.
+#[derive(Debug, PartialEq)]
+pub enum Left {
+    /// Nothing: it was closed, or there was none.
+    Nothing,
+    /// Its scenario.
+    Scenario(Box<Scenario>),
+    /// A file that cannot be read, put aside here for a text editor.
+    Unreadable(PathBuf),
+}
+
+impl Left {
+    fn found(path: &Path, library: &Library) -> Self {
+        if !path.exists() {
+            return Self::Nothing;
+        }
+        if let Ok(scenario) = file::load(path, library) {
+            return Self::Scenario(Box::new(scenario));
+        }
+        let aside = path.with_extension("unreadable.ron");
+        // If it cannot be put aside either, there is nothing to point at.
+        std::fs::rename(path, &aside).map_or(Self::Nothing, |()| Self::Unreadable(aside))
+    }
+}
+
+/// A window's recovery file.
+#[derive(Debug, Default)]
+pub struct Recovery {
+    path: Option<PathBuf>,
+    tasks: Option<Sender<Task>>,
+    worker: Option<JoinHandle<()>>,
+    failures: Option<Receiver<String>>,
+    // Held, never read: the lock goes with it.
+    _lock: Option<File>,
+}
+
+impl Recovery {
+    /// Takes the first free slot of a data folder. Also returns what a dead window left there.
+    #[must_use]
+    pub fn take_slot(folder: Option<&Path>, library: &Library) -> (Self, Left) {
+        let Some(folder) = folder else { return (Self::default(), Left::Nothing) };
+        if std::fs::create_dir_all(folder).is_err() {
+            return (Self::default(), Left::Nothing);
+        }
+        for slot in 1..=SLOTS {
+            let Ok(lock) = File::create(folder.join(format!("window-{slot}.lock"))) else { break };
+            if lock.try_lock().is_err() {
+                continue;
+            }
+            let path = folder.join(format!("window-{slot}.recovery.ron"));
+            let left = Left::found(&path, library);
+            let (tasks, inbox) = channel();
+            let (report, failures) = channel();
+            let target = path.clone();
+            let worker = std::thread::Builder::new().name("recovery".to_owned()).spawn(move || keep(&inbox, &report, &target)).ok();
+            let recovery = Self { path: Some(path), tasks: Some(tasks), worker, failures: Some(failures), _lock: Some(lock) };
+            return (recovery, left);
+        }
+        (Self::default(), Left::Nothing)
+    }
+
+    /// Keeps a scenario, or nothing once all is saved. Returns at once.
+    pub fn keep(&self, scenario: Option<Arc<Scenario>>) {
+        if let Some(tasks) = &self.tasks {
+            // The thread only ends with this struct.
+            let _ = tasks.send(scenario);
+        }
+    }
+
+    /// What went wrong since this was last asked, if anything did.
+    #[must_use]
+    pub fn failure(&self) -> Option<String> {
+        self.failures.as_ref()?.try_iter().last()
+    }
+
+    /// Waits for the thread and, at a clean exit, removes the file.
+    pub fn finish(&mut self, clean: bool) {
+        self.tasks = None;
+        if let Some(worker) = self.worker.take() {
+            let _ = worker.join();
+        }
+        if clean && let Some(path) = &self.path {
+            let _ = std::fs::remove_file(path);
+        }
+    }
+}
+
+impl Drop for Recovery {
+    fn drop(&mut self) {
+        self.finish(false);
+    }
+}
+
+fn keep(inbox: &Receiver<Task>, report: &Sender<String>, target: &Path) {
+    while let Ok(first) = inbox.recv() {
+        // Only the newest counts.
+        let done = match inbox.try_iter().last().unwrap_or(first) {
+            Some(scenario) => file::write_atomically(target, file::to_text(&scenario).as_bytes()),
+            None if target.exists() => std::fs::remove_file(target),
+            None => Ok(()),
+        };
+        if let Err(e) = done {
+            let _ = report.send(e.to_string());
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::scenario::presets;
+
+    #[test]
+    fn a_dead_windows_scenario_comes_back_and_a_live_ones_does_not() {
+        let folder = tempfile::tempdir().unwrap();
+        let library = Library::shipped();
+        let scenario = presets::demos().remove(0).1;
+        let (first, left) = Recovery::take_slot(Some(folder.path()), &library);
+        assert_eq!(left, Left::Nothing);
+        first.keep(Some(Arc::new(scenario.clone())));
+        let (second, left) = Recovery::take_slot(Some(folder.path()), &library);
+        assert_eq!(left, Left::Nothing, "the first window lives");
+        drop((first, second));
+        let (mut third, left) = Recovery::take_slot(Some(folder.path()), &library);
+        assert_eq!(left, Left::Scenario(Box::new(scenario)));
+        third.finish(true);
+        drop(third);
+        let (fourth, left) = Recovery::take_slot(Some(folder.path()), &library);
+        assert_eq!(left, Left::Nothing, "a clean exit leaves nothing");
+        drop(fourth);
+        std::fs::write(folder.path().join("window-1.recovery.ron"), "(format: 1,").unwrap();
+        assert!(matches!(Recovery::take_slot(Some(folder.path()), &library).1, Left::Unreadable(p) if p.exists()));
+    }
+}

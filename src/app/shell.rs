@@ -1,0 +1,71 @@
+//! Where each panel stands in the window.
+
+use eframe::egui::{self, CentralPanel, Frame, Margin, Panel, ScrollArea, Ui, ViewportCommand};
+
+use super::action::{Action, Next};
+use super::theme::Tokens;
+use super::{App, figures_panel, menu, setup_panel, status};
+
+impl App {
+    pub(super) fn show_title(&mut self, ctx: &egui::Context) {
+        let document = self.bench.document();
+        let edited = if document.is_changed() { " (edited)" } else { "" };
+        let title = format!("{}{edited} · Slakeline", document.scenario().name);
+        if title != self.title {
+            ctx.send_viewport_cmd(ViewportCommand::Title(title.clone()));
+            self.title = title;
+        }
+    }
+
+    /// Draws every panel and gathers what they ask for.
+    pub(super) fn panels(&mut self, ui: &mut Ui) -> Vec<Action> {
+        let t = Tokens::now(ui.ctx());
+        let mut actions = Vec::new();
+        let bar = Frame::new().fill(t.panel).inner_margin(Margin::symmetric(12, 6));
+        Panel::top("menu").frame(bar).resizable(false).show(ui, |ui| menu::show(ui, t, &self.bench, &mut actions));
+        Panel::bottom("status").frame(bar).resizable(false).show(ui, |ui| status::show(ui, t, &self.bench, self.path.as_deref()));
+        self.notice_bar(ui, t, &mut actions);
+        let side = Frame::new().fill(t.paper).inner_margin(Margin::symmetric(10, 8));
+        let (left, right) = match ui.available_width() {
+            w if w < 1150.0 => (226.0, 250.0),
+            w if w < 1600.0 => (264.0, 292.0),
+            _ => (310.0, 330.0),
+        };
+        Panel::left("setup").frame(side).resizable(false).exact_size(left).show(ui, |ui| {
+            ScrollArea::vertical()
+                .auto_shrink(false)
+                .show(ui, |ui| setup_panel::show(ui, t, &self.bench, self.tracks.cursor(), &mut actions));
+        });
+        Panel::right("figures").frame(side).resizable(false).exact_size(right).show(ui, |ui| {
+            let base = Frame::new().inner_margin(Margin { left: 0, right: 0, top: 8, bottom: 0 });
+            Panel::bottom("change")
+                .frame(base)
+                .resizable(false)
+                .min_size(86.0)
+                .show(ui, |ui| figures_panel::change_block(ui, t, &self.bench));
+            ScrollArea::vertical().auto_shrink(false).show(ui, |ui| figures_panel::show(ui, t, &self.bench));
+        });
+        let centre = Frame::new().fill(t.paper).inner_margin(Margin::symmetric(10, 6));
+        CentralPanel::default().frame(centre).show(ui, |ui| self.tracks.show(ui, t, &self.bench, &mut actions));
+        actions
+    }
+
+    fn notice_bar(&mut self, ui: &mut Ui, t: &Tokens, actions: &mut Vec<Action>) {
+        let Some(notice) = self.notice.clone() else { return };
+        let frame = Frame::new().fill(t.day).inner_margin(Margin::symmetric(12, 5));
+        Panel::top("notice").frame(frame).resizable(false).show(ui, |ui| {
+            ui.horizontal_wrapped(|ui| {
+                ui.label(&notice.text);
+                if let Some(path) = &notice.offer {
+                    let name = path.file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
+                    if ui.button(format!("Open {name} instead…")).clicked() {
+                        actions.push(Action::Leave(Next::Open(path.clone())));
+                    }
+                }
+                if ui.button("Dismiss").clicked() {
+                    self.notice = None;
+                }
+            });
+        });
+    }
+}

@@ -1,0 +1,48 @@
+//! An event held by the mouse.
+
+use eframe::egui::Pos2;
+
+use crate::app::schedule_edit::{EventEdit, SNAP_ML, SNAP_S, snapped};
+use crate::scenario::Event;
+
+/// The part of an event that is held.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Part {
+    /// The bar: moves it.
+    Body,
+    /// Its top edge: sets the volume.
+    Top,
+}
+
+/// An event held by the mouse: where it was taken, and what it was.
+#[derive(Clone, Copy, Debug)]
+pub struct Grip {
+    /// Its place in the document's schedule.
+    pub index: usize,
+    /// The part that is held.
+    pub part: Part,
+    /// The event as it was.
+    pub original: Event,
+    /// Where it was taken.
+    pub press: Pos2,
+}
+
+impl Grip {
+    /// What the mouse asks for: the original moved by the whole way from where it was taken, so that nothing drifts.
+    /// `hours` and `ml` are what a point across and a point up are worth.
+    #[must_use]
+    pub fn edit(&self, pointer: Pos2, hours: f64, ml: f64, snap: bool) -> EventEdit {
+        match self.part {
+            Part::Body => {
+                let moved = f64::from(pointer.x - self.press.x) * hours * 3600.0;
+                EventEdit::Move { index: self.index, start_s: snapped(self.original.start_s() + moved, SNAP_S, snap) }
+            }
+            Part::Top => {
+                let grown = f64::from(self.press.y - pointer.y) * ml;
+                let volume = self.original.ml().unwrap_or_default() + grown;
+                let least = if snap { SNAP_ML } else { 1.0 };
+                EventEdit::Volume { index: self.index, ml: snapped(volume, SNAP_ML, snap).max(least) }
+            }
+        }
+    }
+}
