@@ -25,13 +25,13 @@ pub fn run(file: Option<PathBuf>) -> Result<(), Failure> {
         return without_window(file, "no display: neither DISPLAY nor WAYLAND_DISPLAY is set");
     }
     let began = Instant::now();
-    match open(file.clone()) {
+    match guarded(|| crate::app::run(file.clone())) {
         Ok(()) => Ok(()),
         Err(cause) if began.elapsed() > OPENED => Err(Failure::failed(
             format!("the window stopped: {cause}"),
             "Start Slakeline again; what was not saved is offered from its recovery file.",
         )),
-        Err(cause) => without_window(file, &format!("the window cannot be opened: {cause}")),
+        Err(cause) => without_window(file, &format!("the window cannot be opened: {}", plain(&cause))),
     }
 }
 
@@ -41,9 +41,9 @@ fn has_display() -> bool {
     !cfg!(target_os = "linux") || ["DISPLAY", "WAYLAND_DISPLAY", "WAYLAND_SOCKET"].into_iter().any(set)
 }
 
-/// Opens the window. The windowing libraries are looked up while the program runs, and where one is missing the crates that
+/// Runs the window. The windowing libraries are looked up while the program runs, and where one is missing the crates that
 /// do so panic instead of returning an error: this turns such a panic into a line of text.
-fn open(file: Option<PathBuf>) -> Result<(), String> {
+fn guarded(window: impl FnOnce() -> Result<(), String>) -> Result<(), String> {
     let said = Arc::new(Mutex::new(String::new()));
     let usual = Arc::new(panic::take_hook());
     let here = std::thread::current().id();
@@ -57,9 +57,16 @@ fn open(file: Option<PathBuf>) -> Result<(), String> {
             other(info);
         }
     }));
-    let done = panic::catch_unwind(AssertUnwindSafe(|| crate::app::run(file)));
+    let done = panic::catch_unwind(AssertUnwindSafe(window));
     panic::set_hook(Box::new(move |info| usual(info)));
     done.unwrap_or_else(|_| Err(said.lock().unwrap_or_else(PoisonError::into_inner).clone()))
+}
+
+/// What the windowing crates say, without places in their code and advice that follows.
+fn plain(cause: &str) -> String {
+    let said = cause.split(". ").next().unwrap_or_default();
+    let parts: Vec<&str> = said.split(": ").filter(|part| !part.contains(".rs:") && !part.contains("EventLoopError")).collect();
+    parts.join(": ").trim_end_matches('.').to_owned()
 }
 
 /// The day's figures of the file, or of the first demo, as a table.
@@ -76,4 +83,23 @@ fn without_window(file: Option<PathBuf>, cause: &str) -> Result<(), Failure> {
     let _ = Failure::input(format!("{cause}; here are the day's figures instead"), remedy).tell(&mut std::io::stderr());
     let _ = std::io::stderr().flush();
     simulate::print_table(&scenario, &library)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_panic_of_the_window_becomes_a_line() {
+        let told = guarded(|| panic!("library libnowhere.so could not be loaded")).unwrap_err();
+        assert!(told.starts_with("library libnowhere.so could not be loaded (") && told.contains("window.rs:"), "{told}");
+        assert_eq!(guarded(|| Err("no display".to_owned())), Err("no display".to_owned()));
+        assert_eq!(guarded(|| Ok(())), Ok(()));
+    }
+
+    #[test]
+    fn places_in_other_code_are_left_out() {
+        let raw = "no window: winit EventLoopError: os error at /some/where/mod.rs:788: Failed to open connection to X server. Try more.";
+        assert_eq!(plain(raw), "no window: Failed to open connection to X server");
+    }
 }

@@ -1,0 +1,114 @@
+//! Checks of containers, their parts and media.
+
+use super::{Check, Number, quoted, unknown_preset};
+use crate::scenario::presets::Library;
+use crate::scenario::{Container, Curve, Medium, MediumChoice, Part, Shape};
+
+pub(super) fn check_container(check: &mut Check<'_>, container: &Container, library: &Library) {
+    check.name(&container.name);
+    check.text("source", &container.source);
+    if !check.count("parts", container.parts.len(), 1, 6, "parts stacked from the base up") {
+        return;
+    }
+    for (i, part) in container.parts.iter().enumerate() {
+        check_part(&mut check.item("parts", i), part, library);
+    }
+    let height = container.height_cm();
+    if !(container.outlet_height_cm >= 0.0 && container.outlet_height_cm < height) {
+        let allowed = format!("0 to below {}", Number(height));
+        check.fail("outlet_height_cm", Number(container.outlet_height_cm), allowed, "the outlet is in the wall or base, below the top");
+    }
+}
+
+fn check_part(check: &mut Check<'_>, part: &Part, library: &Library) {
+    check.name(&part.name);
+    check.range("height_cm", part.height_cm, 0.5, 200.0, "cm from the part's base to its top");
+    check.count("shared_by", part.shared_by as usize, 1, 1000, "plants that share the part");
+    let lengths: Vec<(&str, f64)> = match part.shape {
+        Shape::Rectangular { length_cm, width_cm } => vec![("shape.length_cm", length_cm), ("shape.width_cm", width_cm)],
+        Shape::Round { diameter_cm } => vec![("shape.diameter_cm", diameter_cm)],
+        Shape::TaperedRectangular { bottom_cm, top_cm } => vec![
+            ("shape.bottom_cm.0", bottom_cm.0),
+            ("shape.bottom_cm.1", bottom_cm.1),
+            ("shape.top_cm.0", top_cm.0),
+            ("shape.top_cm.1", top_cm.1),
+        ],
+        Shape::TaperedRound { bottom_diameter_cm, top_diameter_cm } => {
+            vec![("shape.bottom_diameter_cm", bottom_diameter_cm), ("shape.top_diameter_cm", top_diameter_cm)]
+        }
+    };
+    for (field, value) in lengths {
+        check.range(field, value, 0.5, 500.0, "cm");
+    }
+    for (field, share) in [("top_exposed", part.top_exposed), ("wall_exposed", part.wall_exposed)] {
+        if let Some(share) = share {
+            check.range(field, share, 0.0, 1.0, "a share of the surface");
+        }
+    }
+    match &part.medium {
+        MediumChoice::Preset(name) if library.medium(name).is_none() => {
+            unknown_preset(check, "medium", name, library.media.iter().map(|m| &m.name));
+        }
+        MediumChoice::Preset(_) => {}
+        MediumChoice::Custom(medium) => check_medium(&mut check.at("medium"), medium),
+        MediumChoice::Mix(components) => {
+            if !check.count("medium", components.len(), 2, 6, "components of a mix") {
+                return;
+            }
+            for (i, component) in components.iter().enumerate() {
+                let mut at = check.item("medium", i);
+                at.range("percent", component.percent, 0.1, 100.0, "percent of the volume");
+                match library.medium(&component.medium) {
+                    None => unknown_preset(&mut at, "medium", &component.medium, library.media.iter().map(|m| &m.name)),
+                    Some(m) if !matches!(m.curve, Curve::VanGenuchten { .. }) => {
+                        at.fail("medium", quoted(&m.name), "a medium with a van Genuchten curve", "mixes are refitted to that curve");
+                    }
+                    Some(_) => {}
+                }
+            }
+            let sum: f64 = components.iter().map(|c| c.percent).sum();
+            if sum.is_nan() || (sum - 100.0).abs() > 0.01 {
+                check.fail("medium", format!("a mix of {} %", Number(sum)), "shares that sum to 100", "a mix fills the whole volume");
+            }
+        }
+    }
+}
+
+pub(super) fn check_medium(check: &mut Check<'_>, medium: &Medium) {
+    check.name(&medium.name);
+    check.text("source", &medium.source);
+    check.range("hysteresis_ratio", medium.hysteresis_ratio, 1.0, 5.0, "wetting against drying suction; 1 is none");
+    if let Some(h) = medium.capillary_height_cm {
+        check.range("capillary_height_cm", h, 0.0, 5.0, "cm of suction below which the medium stays full");
+    }
+    check.range("channelling", medium.channelling, 0.0, 0.9, "share of a drip that runs straight through");
+    check.range("bulk_density_kg_m3", medium.bulk_density_kg_m3, 1.0, 2500.0, "kg of dry medium in a cubic metre");
+    check.range("cec_cmol_kg", medium.cec_cmol_kg, 0.0, 300.0, "cmol/kg");
+    check.range("exchange_ml_per_g", medium.exchange_ml_per_g, 0.0, 100.0, "mL/g; 0 is no exchange");
+    check.range("dispersivity_cm", medium.dispersivity_cm, 0.0, 100.0, "cm");
+    check.range("diffusion_cm2_s", medium.diffusion_cm2_s, 0.0, 0.1, "cm²/s; salt in free water is about 1.5e-5");
+    let curve = &medium.curve;
+    let (theta_s, theta_r) = (curve.theta_s(), curve.theta_r());
+    check.range("curve.theta_s", theta_s, 0.05, 0.99, "m³ of water in a m³ when full");
+    if !(theta_r >= 0.0 && theta_r <= theta_s - 0.01) {
+        check.fail("curve.theta_r", Number(theta_r), format!("0 to {:.2}", theta_s - 0.01), "residual water content, below theta_s");
+    }
+    if !(medium.porosity >= theta_s && medium.porosity <= 0.99) {
+        check.fail("porosity", Number(medium.porosity), format!("{} to 0.99", Number(theta_s)), "all pores, at least theta_s");
+    }
+    check.range("curve.ks_cm_per_day", curve.ks_cm_per_day(), 0.01, 1e6, "saturated conductivity, cm/day");
+    match *curve {
+        Curve::VanGenuchten { alpha_per_cm, n, l, .. } => {
+            check.range("curve.alpha_per_cm", alpha_per_cm, 1e-4, 5.0, "1/cm");
+            check.range("curve.n", n, 1.05, 12.0, "the curve needs n above 1; below 1.05 it hardly drains");
+            check.range("curve.l", l, -2.0, 4.0, "Mualem's exponent, usually 0.5");
+        }
+        Curve::Gardner { a_per_cm, .. } => check.range("curve.a_per_cm", a_per_cm, 1e-4, 5.0, "1/cm"),
+        Curve::Haverkamp { alpha, beta, a, gamma, .. } => {
+            check.range("curve.alpha", alpha, 1e-3, 1e12, "cm^β");
+            check.range("curve.beta", beta, 0.5, 12.0, "exponent of the retention");
+            check.range("curve.a", a, 1e-3, 1e12, "cm^γ");
+            check.range("curve.gamma", gamma, 0.5, 12.0, "exponent of the conductivity");
+        }
+    }
+}
