@@ -202,6 +202,7 @@ impl Column {
 }
 
 /// Where a part's layers go.
+#[derive(Clone, Copy)]
 struct Position {
     index: usize,
     count: usize,

@@ -3,7 +3,7 @@
 use super::column::Column;
 use super::state::State;
 use crate::physics::hydraulics::{Hydraulics, Main};
-use crate::physics::hysteresis::{Path, Piece, Turn};
+use crate::physics::hysteresis::{Moved, Path, Piece, Turn};
 
 /// What the curves say at the trial heads of a step.
 #[derive(Clone, Debug, Default)]
@@ -39,16 +39,19 @@ impl Fork {
             Main::Wetting => suction <= self.here.suction,
         };
         let piece = if onward { &self.onward } else { self.back.get_or_insert_with(|| path.back(medium, self.here)) };
-        if piece.reaches(suction) { piece.at(medium, suction) } else { beyond(medium, path, onward, suction) }
+        if piece.reaches(suction) { piece.at(medium, suction) } else { beyond(medium, path, (!onward).then_some(self.here), suction) }
     }
 }
 
 /// The rare case that a trial head lies past the turning point its curve leads to.
 #[cold]
 #[inline(never)]
-fn beyond(medium: &Hydraulics, path: &Path, onward: bool, suction: f64) -> (f64, f64) {
-    let count = path.turns().len() + usize::from(!onward);
-    path.beyond(medium, count, suction).at(medium, suction)
+fn beyond(medium: &Hydraulics, path: &Path, turned_at: Option<Turn>, suction: f64) -> (f64, f64) {
+    let piece = match turned_at {
+        None => path.beyond(medium, suction),
+        Some(here) => path.turned(here).beyond(medium, suction),
+    };
+    piece.at(medium, suction)
 }
 
 /// The forks of a step and the nodes at its trial heads.
@@ -119,26 +122,19 @@ impl Hydro {
         for i in 0..self.forks.len() {
             let suction = (-state.head[i]).max(0.0);
             let fork = &mut self.forks[i];
-            let before = (state.path[i].turns().len(), fork.direction);
             // Movements below a ten-millionth are rounding, not a turn.
-            let moved = (suction - fork.here.suction).abs() > 1e-7 * (1.0 + suction);
-            if moved {
-                state.path[i].move_to(fork.here, suction);
+            if (suction - fork.here.suction).abs() <= 1e-7 * (1.0 + suction) {
+                continue;
             }
-            let after = (state.path[i].turns().len(), state.path[i].direction());
-            if before != after {
-                // A layer that turned and passed no older turning point is on the curve that was tried for the way back.
-                let plain_turn = after.0 == before.0 + 1;
-                fork.onward = match fork.back {
-                    Some(back) if plain_turn => back,
-                    _ => state.path[i].onward(column.hydraulics(i)),
-                };
-                fork.direction = after.1;
+            let path = &mut state.path[i];
+            match (path.move_to(fork.here, suction), fork.back) {
+                (Moved::Onward, _) => {}
+                (Moved::Turned, Some(back)) => fork.onward = back,
+                (Moved::Turned, None) | (Moved::ClosedLoop, _) => fork.onward = path.onward(column.hydraulics(i)),
             }
-            if moved {
-                fork.here = Turn { suction, se: self.nodes.se[i] };
-                fork.back = None;
-            }
+            fork.direction = path.direction();
+            fork.here = Turn { suction, se: self.nodes.se[i] };
+            fork.back = None;
         }
     }
 }

@@ -14,6 +14,26 @@ pub fn water_share(stress: &Stress, head: f64) -> (f64, f64) {
     (share.clamp(0.0, 1.0), if share > 0.0 && share < 1.0 { steep } else { 0.0 })
 }
 
+/// Pressure head where evaporation begins to fall, cm (judgement).
+const EVAPORATION_FALLS_CM: f64 = -1000.0;
+/// Pressure head where it stops, cm: the permanent wilting point of the soil-physics convention (judgement here).
+const EVAPORATION_STOPS_CM: f64 = -15_000.0;
+
+/// Share of the potential evaporation that a surface layer gives at a pressure head (cm), 0–1, falling with the logarithm of
+/// suction, and its derivative (1/cm).
+#[inline]
+#[must_use]
+pub fn evaporation_share(head: f64) -> (f64, f64) {
+    if head >= EVAPORATION_FALLS_CM {
+        (1.0, 0.0)
+    } else if head <= EVAPORATION_STOPS_CM {
+        (0.0, 0.0)
+    } else {
+        let span = (EVAPORATION_STOPS_CM / EVAPORATION_FALLS_CM).ln();
+        ((EVAPORATION_STOPS_CM / head).ln() / span, -1.0 / (head * span))
+    }
+}
+
 /// What air content (m³/m³) lets the roots take up in the long run, `air_floor`–1.
 #[must_use]
 pub fn air_target(stress: &Stress, air: f64) -> f64 {

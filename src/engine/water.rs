@@ -20,6 +20,10 @@ pub const GAMMA: f64 = 1.0 - std::f64::consts::FRAC_1_SQRT_2;
 /// Weight of the first stage's flows in the step.
 pub const FIRST: f64 = 1.0 - GAMMA;
 
+/// Trial heads go no further down than this (or than where the layer starts), cm: nothing draws water below
+/// −15,000 cm, and far out on the flat of a curve Newton's method loses its way.
+const DRIEST_CM: f64 = -20_000.0;
+
 /// Newton iterations before a stage is given up.
 const MOST_ITERATIONS: u32 = 12;
 
@@ -169,7 +173,10 @@ impl WaterStep {
             }
             if iteration > 0 && worst <= enough {
                 self.take_water(column, a, stage);
-                return Ok(());
+                return match stage.theta.iter().position(|&theta| theta <= 0.0) {
+                    None => Ok(()),
+                    Some(layer) => Err(NotConverged { layer }),
+                };
             }
             if iteration == MOST_ITERATIONS {
                 return Err(NotConverged { layer: self.worst_layer(column) });
@@ -178,7 +185,7 @@ impl WaterStep {
             self.linearise(hydro, a);
             self.system.solve();
             self.iterations += 1;
-            self.move_heads(column);
+            self.move_heads(column, state);
             hydro.evaluate(column, state, &self.head);
         }
         Err(NotConverged { layer: 0 })
@@ -205,11 +212,11 @@ impl WaterStep {
         let (into, slope, overflow) = boundary::top(column, forcing.supply, nodes, head);
         (flows.top, flows.overflow) = (into, overflow);
         self.side_slope[head.len() - 1] += slope;
-        self.find_sinks(column, hydro, forcing, flows);
+        self.find_sinks(column, forcing, flows);
     }
 
     /// Uptake with stress and compensation (Jarvis 1989), and evaporation as far as the layer has water.
-    fn find_sinks(&mut self, column: &Column, hydro: &Hydro, forcing: &Forcing, flows: &mut Flows) {
+    fn find_sinks(&mut self, column: &Column, forcing: &Forcing, flows: &mut Flows) {
         let stress = &column.crop.stress;
         let n = self.head.len();
         let (head, vigour) = (&self.head[..n], &self.vigour[..n]);
@@ -225,14 +232,10 @@ impl WaterStep {
             slope[i] *= scale;
         }
         for &i in &self.evaporating {
-            // The last tenth of a layer's water evaporates ever more slowly (judgement).
             let most = column.layers[i].evaporating * forcing.evaporation;
-            let limit = (10.0 * hydro.nodes.se[i]).clamp(0.0, 1.0);
-            flows.evaporation[i] = most * limit;
-            if limit < 1.0 {
-                let medium = column.hydraulics(i);
-                slope[i] += 10.0 * most * hydro.nodes.capacity[i] / (medium.theta_s - medium.theta_r);
-            }
+            let (share, steep) = stress::evaporation_share(head[i]);
+            flows.evaporation[i] = most * share;
+            slope[i] += most * steep;
         }
     }
 
@@ -292,12 +295,12 @@ impl WaterStep {
     }
 
     /// Adds the correction to the heads, held back where the curves bend too sharply for a full step.
-    fn move_heads(&mut self, column: &Column) {
+    fn move_heads(&mut self, column: &Column, state: &State) {
         for (part, &knee) in column.parts.iter().zip(&self.knee) {
             for i in part.layers.clone() {
                 let (h, change) = (self.head[i], self.system.right[i]);
                 let suction = -h;
-                self.head[i] = if suction > knee && change > 0.5 * suction {
+                let moved = if suction > knee && change > 0.5 * suction {
                     // Wetting: the correction as a ratio of suctions, which cannot overshoot into fullness.
                     let wetter = -suction / (1.0 + change / suction);
                     wetter.min(-0.5 * knee)
@@ -309,6 +312,7 @@ impl WaterStep {
                 } else {
                     h + change
                 };
+                self.head[i] = moved.max(DRIEST_CM.min(state.head[i]));
             }
         }
     }

@@ -67,6 +67,17 @@ impl Piece {
     }
 }
 
+/// What a movement made of a path.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Moved {
+    /// On along the same curve.
+    Onward,
+    /// Onto the curve that [`Path::back`] gives.
+    Turned,
+    /// Past an older turning point, onto the curve that led there.
+    ClosedLoop,
+}
+
 /// The branch a layer is on and the turning points that led there.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Path {
@@ -114,13 +125,22 @@ impl Path {
     /// The curve the layer follows if it turns at `here`.
     #[must_use]
     pub fn back(&self, medium: &Hydraulics, here: Turn) -> Piece {
-        Piece::scanning(medium, self.direction().other(), here, self.turns().last().copied())
+        self.turned(here).onward(medium)
     }
 
-    /// The curve in force at a suction past the target of a piece that had `count` turning points (as [`turns`](Self::turns)
-    /// counts them, plus one for a turn not yet recorded).
+    /// The path as it stands once the layer has turned at `here`: a step computes on what is recorded after it, also where
+    /// the turn makes the path forget a loop.
     #[must_use]
-    pub fn beyond(&self, medium: &Hydraulics, mut count: usize, suction: f64) -> Piece {
+    pub fn turned(&self, here: Turn) -> Self {
+        let mut path = self.clone();
+        path.turn(here);
+        path
+    }
+
+    /// The curve in force at a suction past the target of [`onward`](Self::onward).
+    #[must_use]
+    pub fn beyond(&self, medium: &Hydraulics, suction: f64) -> Piece {
+        let mut count = self.count;
         loop {
             count = count.saturating_sub(2);
             let piece = self.piece(medium, count);
@@ -130,8 +150,8 @@ impl Path {
         }
     }
 
-    /// Records that the layer moved to `suction`, having stood at `here`.
-    pub fn move_to(&mut self, here: Turn, suction: f64) {
+    /// Records that the layer moved to `suction`, having stood at `here`; returns what became of the path.
+    pub fn move_to(&mut self, here: Turn, suction: f64) -> Moved {
         let branch = self.direction();
         let turned = match branch {
             Main::Drying => suction < here.suction,
@@ -140,6 +160,7 @@ impl Path {
         if turned {
             self.turn(here);
         }
+        let before = self.count;
         // A loop that closed is forgotten with both its turning points.
         while self.count >= 2 {
             let target = self.turns[self.count - 2].suction;
@@ -151,6 +172,11 @@ impl Path {
                 break;
             }
             self.count -= 2;
+        }
+        match (turned, self.count < before) {
+            (_, true) => Moved::ClosedLoop,
+            (true, false) => Moved::Turned,
+            (false, false) => Moved::Onward,
         }
     }
 

@@ -1,97 +1,124 @@
-//! bench
-use slakeline::engine::run::{LaneRun, Workshop};
-use slakeline::scenario::{DAY_S, Scenario, presets};
+//! How long a projected day takes. Run with `cargo bench --bench day`.
+//!
+//! Prints medians, since machines are noisy, and what they are to be compared with in the same run: the accuracy that is
+//! bought, and, where `SLAKELINE_PYTHON` names a Python with SciPy (see `tests/reference/day.py`), that solver on the same day.
+
+use std::path::Path;
+use std::process::Command;
 use std::time::Instant;
-fn go(s: &Scenario, lib: &presets::Library) -> Vec<LaneRun> {
-    let mut s = s.clone();
-    s.days = 1;
-    Workshop::default().ready(&s, lib).unwrap().iter().map(|l| l.run(1)).collect()
+
+use slakeline::engine::run::{LaneRun, Ready, Workshop, run};
+use slakeline::figures::day_figures;
+use slakeline::scenario::presets::{self, Library};
+use slakeline::scenario::{DAY_S, Scenario, file};
+
+/// Runs a job many times and returns the median and the shortest time in ms.
+fn time(times: usize, mut job: impl FnMut()) -> (f64, f64) {
+    let mut taken: Vec<f64> = (0..times)
+        .map(|_| {
+            let begun = Instant::now();
+            job();
+            begun.elapsed().as_secs_f64() * 1e3
+        })
+        .collect();
+    taken.sort_by(f64::total_cmp);
+    (taken[taken.len() / 2], taken[0])
 }
-fn diff(a: &LaneRun, b: &LaneRun) -> (f64, f64, f64) {
-    let mut d = (0.0f64, 0.0f64, 0.0f64);
-    let mut i = 0.0;
-    // compare at a's own samples
+
+fn ready(scenario: &Scenario, library: &Library) -> Vec<Ready> {
+    Workshop::default().ready(scenario, library).expect("the scenario is valid")
+}
+
+/// One lane, one day, without keeping the series.
+fn one_day(lane: &Ready) -> f64 {
+    let mut simulation = lane.simulation();
+    simulation.advance_to(DAY_S, |_| {}).expect("the day converges");
+    let (steps, iterations, layers) = (simulation.stats().steps, simulation.stats().iterations, lane.column.len());
+    let (median, least) = time(400, || {
+        let mut simulation = lane.simulation();
+        simulation.advance_to(DAY_S, |_| {}).expect("the day converges");
+    });
+    #[allow(clippy::cast_precision_loss)]
+    let per = |count: u64| median * 1e6 / (count as f64 * layers as f64);
+    println!(
+        "  {:<16} {layers} layers: median {median:.3} ms a day (shortest {least:.3}); {steps} steps, {:.0} ns per layer-step; {iterations} iterations, {:.0} ns per layer-iteration",
+        lane.name,
+        per(steps),
+        per(iterations)
+    );
+    median
+}
+
+/// Largest differences through the day: water content in points, EC in percent.
+fn differences(a: &LaneRun, b: &LaneRun) -> (f64, f64) {
+    let mut worst = (0.0_f64, 0.0_f64);
     for s in &a.series.samples {
-        let _ = i;
-        i = s.time_s;
-        let r = b.series.at(s.time_s).unwrap();
-        d.0 = d.0.max((s.water_content - r.water_content).abs() * 100.0);
-        d.1 = d.1.max((s.root_zone_ec / r.root_zone_ec - 1.0).abs() * 100.0);
-        d.2 = d.2.max((s.ledger.water.drained() - r.ledger.water.drained()).abs());
+        let Some(r) = b.series.at(s.time_s) else { continue };
+        worst.0 = worst.0.max(100.0 * (s.water_content - r.water_content).abs());
+        worst.1 = worst.1.max(100.0 * (s.root_zone_ec / r.root_zone_ec - 1.0).abs());
     }
-    d
+    worst
 }
-fn main() {
-    if std::env::args().any(|a| a == "trace") {
-        trace();
-        return;
+
+fn accuracy(scenario: &Scenario, library: &Library) {
+    let mut fine = scenario.clone();
+    fine.solver.layer_cm /= 4.0;
+    fine.solver.max_layers = 1000;
+    fine.solver.tolerance /= 10.0;
+    for (coarse, fine) in ready(scenario, library).iter().zip(ready(&fine, library)) {
+        let (water, ec) = differences(&coarse.run(1), &fine.run(1));
+        println!("  {:<16} {water:.3} points of water content, {ec:.3} % of EC", coarse.name);
     }
-    let library = presets::Library::shipped();
-    let quick = std::env::args().any(|a| a == "quick");
-    let demo = presets::demos().remove(0).1;
-    let tols = if quick { vec![1e-2; 8] } else { vec![3e-3, 5e-3, 1e-2] };
-    let mut refs = vec![];
-    if !quick {
-        let mut r = demo.clone();
-        r.solver.tolerance = 1e-6;
-        r.solver.max_step_s = 60.0;
-        refs.push(go(&r, &library));
-        let mut r = demo.clone();
-        r.solver.tolerance = 2e-5;
-        r.solver.layer_cm = 0.125;
-        r.solver.max_layers = 1000;
-        r.solver.max_step_s = 300.0;
-        refs.push(go(&r, &library));
-    }
-    for tol in tols {
-        for conv in [0.15] {
-            let mut s = demo.clone();
-            s.solver.tolerance = tol;
-            s.solver.convergence = conv;
-            s.solver.max_step_s = 1800.0;
-            let lanes = Workshop::default().ready(&s, &library).unwrap();
-            for (k, lane) in lanes.iter().enumerate() {
-                let mut times = vec![];
-                let mut stats = Default::default();
-                for _ in 0..200 {
-                    let t = Instant::now();
-                    let mut sim = lane.simulation();
-                    sim.advance_to(DAY_S, |_| {}).unwrap();
-                    stats = sim.stats();
-                    times.push(t.elapsed().as_secs_f64());
-                }
-                times.sort_by(f64::total_cmp);
-                let run = lane.run(1);
-                print!(
-                    "tol {tol} conv {conv} {} ms/day {:.3} {:?} ns/li {:.1}",
-                    lane.name,
-                    times[5] * 1e3,
-                    stats,
-                    times[5] * 1e9 / (stats.iterations as f64) / lane.column.len() as f64
-                );
-                for r in &refs {
-                    print!("  d {:.3?}", diff(&run, &r[k]));
-                }
-                println!();
+}
+
+/// The bench as it is recomputed while an event is dragged: every lane, every day, all figures; columns are kept.
+fn recompute(scenario: &Scenario, library: &Library) {
+    let mut workshop = Workshop::default();
+    let mut shifted = scenario.clone();
+    let mut later = 0;
+    let (median, least) = time(200, || {
+        later = (later + 1) % 60;
+        shifted.schedule[5].start = slakeline::scenario::Clock::hm(12, later);
+        let lanes = workshop.ready(&shifted, library).expect("the scenario is valid");
+        let run = run(&lanes, shifted.days);
+        for (lane, described) in run.lanes.iter().zip(&shifted.lanes) {
+            for day in 0..lane.days() {
+                std::hint::black_box(day_figures(lane, described, &shifted.schedule, day));
             }
         }
+    });
+    println!("  {} lanes x {} days with figures: median {median:.2} ms (shortest {least:.2})", scenario.lanes.len(), scenario.days);
+}
+
+/// SciPy's BDF at its default tolerances on the same equations, and this engine on the same day.
+fn against_scipy(library: &Library) {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let Ok(python) = std::env::var("SLAKELINE_PYTHON") else {
+        println!("  left out: set SLAKELINE_PYTHON to a Python that has numpy and scipy");
+        return;
+    };
+    let scenario = file::load(&root.join("tests/cases/reference-day.ron"), library).expect("the case is valid");
+    let engine = one_day(&ready(&scenario, library)[0]);
+    let output = Command::new(python).arg(root.join("tests/reference/day.py")).output().expect("Python starts");
+    for line in String::from_utf8_lossy(&output.stdout).lines().filter(|l| l.contains("s a day")) {
+        let seconds: Option<f64> =
+            line.split_whitespace().zip(line.split_whitespace().skip(1)).find(|(_, unit)| *unit == "s").and_then(|(v, _)| v.parse().ok());
+        let ratio = seconds.map_or_else(String::new, |s| format!(" = {:.0} times this engine's day", s * 1e3 / engine));
+        println!("  SciPy BDF, {line}{ratio}");
     }
 }
-#[allow(dead_code)]
-fn trace() {
-    let library = presets::Library::shipped();
-    let mut s = presets::demos().remove(0).1;
-    s.solver.tolerance = 1e-2;
-    s.solver.convergence = 0.15;
-    s.solver.max_step_s = 1800.0;
-    let lanes = Workshop::default().ready(&s, &library).unwrap();
-    let mut sim = lanes[0].simulation();
-    let mut last = 0.0;
-    let mut it = 0;
-    sim.advance_to(DAY_S, |x| {
-        println!("t {:.3} dt {:.1} it {}", x.time_s() / 3600.0, x.time_s() - last, x.stats().iterations - it);
-        last = x.time_s();
-        it = x.stats().iterations;
-    })
-    .unwrap();
+
+fn main() {
+    let library = Library::shipped();
+    let (name, scenario) = presets::demos().into_iter().next().expect("there is a demo");
+    println!("One day of {name}, {} events, one core:", scenario.schedule.len());
+    for lane in ready(&scenario, &library) {
+        one_day(&lane);
+    }
+    println!("Against a quarter of the layer thickness and a tenth of the tolerance:");
+    accuracy(&scenario, &library);
+    println!("While dragging:");
+    recompute(&scenario, &library);
+    println!("Against another solver:");
+    against_scipy(&library);
 }
