@@ -1,1 +1,90 @@
-//! x
+//! Commands: the window, and everything that runs without one. No physics and no file formats.
+//!
+//! Standard output carries results only; what went wrong goes to standard error as one line of cause and one of remedy.
+//! Exit code 2 means bad input, 1 a failed run, 0 all else.
+
+mod check;
+mod failure;
+mod output;
+mod presets;
+mod simulate;
+mod window;
+
+use std::ffi::OsString;
+use std::io::Write;
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+
+use clap::{Parser, Subcommand};
+
+use crate::scenario::presets::Library;
+use crate::scenario::{Scenario, file};
+
+/// Projects the root zone of a soilless crop through the day: water, air, suction, salt and drain.
+#[derive(Debug, Parser)]
+#[command(name = "slakeline", version, args_conflicts_with_subcommands = true)]
+#[command(after_help = "Without a command the window opens. A projection to think with, not a controller: probe, scale and plant decide.")]
+struct Cli {
+    /// Scenario to open in the window
+    file: Option<PathBuf>,
+    #[command(subcommand)]
+    command: Option<Command>,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    /// Run a scenario and print the figures of its last day
+    Simulate(simulate::Arguments),
+    /// Check a scenario: every value that cannot be, one a line
+    Check {
+        /// Scenario file, or - for standard input
+        file: PathBuf,
+    },
+    /// List presets, or print one as it is written
+    Presets {
+        /// media, containers, crops or demos
+        kind: Option<String>,
+        /// Name of a preset
+        name: Option<String>,
+    },
+}
+
+/// Runs the program and returns its exit code. The first argument is the program's name.
+pub fn main(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
+    let cli = match Cli::try_parse_from(arguments) {
+        Ok(cli) => cli,
+        Err(usage) => {
+            // A closed pipe is no reason to complain about the help text.
+            let _ = usage.print();
+            return ExitCode::from(u8::try_from(usage.exit_code()).unwrap_or(2));
+        }
+    };
+    let done = match cli.command {
+        None => window::run(cli.file),
+        Some(Command::Simulate(arguments)) => simulate::run(&arguments),
+        Some(Command::Check { file }) => check::run(&file),
+        Some(Command::Presets { kind, name }) => presets::run(kind.as_deref(), name.as_deref()),
+    };
+    match done {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(failure) => {
+            // With standard error closed there is nobody left to tell.
+            let _ = failure.tell(&mut std::io::stderr());
+            ExitCode::from(failure.code)
+        }
+    }
+}
+
+/// The presets at hand; what could not be read is said on standard error and left out.
+fn library() -> Library {
+    let library = Library::for_this_user();
+    for warning in &library.warnings {
+        let _ = writeln!(std::io::stderr(), "warning: {}", file::printable(warning, 600));
+    }
+    library
+}
+
+/// Reads and checks a scenario; `-` is standard input.
+fn load(path: &Path, library: &Library) -> Result<Scenario, file::FileError> {
+    if path.as_os_str() == "-" { file::read(std::io::stdin().lock(), "standard input", library) } else { file::load(path, library) }
+}

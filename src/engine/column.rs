@@ -18,6 +18,14 @@ pub struct Column {
     pub contact: Vec<f64>,
     /// Distance between the centres of layer i and i + 1.
     pub spacing: Vec<f64>,
+    /// One over the volume of each layer, 1/mL.
+    pub per_volume: Vec<f64>,
+    /// Mean dispersivity over spacing at each contact.
+    pub spread: Vec<f64>,
+    /// Half the diffusion coefficient (of the layer below, above) × contact area over spacing, mL/s.
+    pub diffusion: Vec<[f64; 2]>,
+    /// ρ_b·K_d of each layer.
+    pub held_salt: Vec<f64>,
     /// The parts, base first.
     pub parts: Vec<ColumnPart>,
     /// Layer that the outlet opens into.
@@ -126,14 +134,23 @@ impl Column {
             return Err(layout());
         }
         set_roots(&mut layers, &lane.roots, base).ok_or_else(layout)?;
-        let spacing = layers.windows(2).map(|w| w[1].z - w[0].z).collect();
+        let spacing: Vec<f64> = layers.windows(2).map(|w| w[1].z - w[0].z).collect();
+        let per_volume = layers.iter().map(|l| 1.0 / l.volume).collect();
         let contact = contacts(container.parts.as_slice(), &layers);
+        let pairs = || layers.windows(2).zip(&spacing);
+        let spread = pairs().map(|(w, d)| 0.5 * (w[0].dispersivity + w[1].dispersivity) / d).collect();
+        let diffusion = pairs().zip(&contact).map(|((w, d), area)| [w[0].diffusion, w[1].diffusion].map(|c| 0.5 * c * area / d)).collect();
+        let held_salt = layers.iter().map(|l| l.held_salt).collect();
         let outlet_height = container.outlet_height_cm;
         let outlet = layers.iter().position(|l| outlet_height < l.z + 0.5 * l.dz).unwrap_or(0);
         Ok(Self {
             layers,
             contact,
             spacing,
+            per_volume,
+            spread,
+            diffusion,
+            held_salt,
             parts,
             outlet,
             outlet_height,

@@ -2,8 +2,8 @@
 
 use super::column::Column;
 use super::state::State;
-use crate::physics::hydraulics::Main;
-use crate::physics::hysteresis::{Piece, Turn};
+use crate::physics::hydraulics::{Hydraulics, Main};
+use crate::physics::hysteresis::{Path, Piece, Turn};
 
 /// What the curves say at the trial heads of a step.
 #[derive(Clone, Debug, Default)]
@@ -30,12 +30,35 @@ struct Fork {
     back: Option<Piece>,
 }
 
+impl Fork {
+    /// Effective saturation at a suction and its derivative, on the curve that leads there from where the layer stood.
+    #[inline(always)]
+    fn saturation(&mut self, medium: &Hydraulics, path: &Path, suction: f64) -> (f64, f64) {
+        let onward = match self.direction {
+            Main::Drying => suction >= self.here.suction,
+            Main::Wetting => suction <= self.here.suction,
+        };
+        let piece = if onward { &self.onward } else { self.back.get_or_insert_with(|| path.back(medium, self.here)) };
+        if piece.reaches(suction) { piece.at(medium, suction) } else { beyond(medium, path, onward, suction) }
+    }
+}
+
+/// The rare case that a trial head lies past the turning point its curve leads to.
+#[cold]
+#[inline(never)]
+fn beyond(medium: &Hydraulics, path: &Path, onward: bool, suction: f64) -> (f64, f64) {
+    let count = path.turns().len() + usize::from(!onward);
+    path.beyond(medium, count, suction).at(medium, suction)
+}
+
 /// The forks of a step and the nodes at its trial heads.
 #[derive(Clone, Debug)]
 pub struct Hydro {
     /// What the curves say at the last heads [`evaluate`](Self::evaluate)d.
     pub nodes: Nodes,
     forks: Vec<Fork>,
+    /// Derivative of effective saturation by suction, 1/cm.
+    se_slope: Vec<f64>,
 }
 
 /// Least capacity kept in the equations, 1/cm: bone-dry curves are flat.
@@ -57,7 +80,7 @@ impl Hydro {
                 Fork { here, direction: state.path[i].direction(), onward, back: None }
             })
             .collect();
-        let mut hydro = Self { nodes, forks };
+        let mut hydro = Self { nodes, forks, se_slope: zeros() };
         hydro.evaluate(column, state, &state.head);
         hydro
     }
@@ -65,32 +88,28 @@ impl Hydro {
     /// Puts the nodes at trial heads, each layer on the curve that its own movement since the step began puts it on.
     pub fn evaluate(&mut self, column: &Column, state: &State, head: &[f64]) {
         let storage = column.solver.storage_per_cm;
-        let nodes = &mut self.nodes;
         for part in &column.parts {
             let medium = &part.hydraulics;
             let span = medium.theta_s - medium.theta_r;
-            for i in part.layers.clone() {
-                let suction = (-head[i]).max(0.0);
-                let fork = &mut self.forks[i];
-                let onward = match fork.direction {
-                    Main::Drying => suction >= fork.here.suction,
-                    Main::Wetting => suction <= fork.here.suction,
-                };
-                let path = &state.path[i];
-                let piece = if onward { &fork.onward } else { fork.back.get_or_insert_with(|| path.back(medium, fork.here)) };
-                let (se, slope) = if piece.reaches(suction) {
-                    piece.at(medium, suction)
-                } else {
-                    let count = path.turns().len() + usize::from(!onward);
-                    path.beyond(medium, count, suction).at(medium, suction)
-                };
-                let (k, k_by_se) = medium.conductivity(se);
-                let full = head[i] >= 0.0;
-                nodes.se[i] = se;
-                nodes.theta[i] = medium.theta_r + span * se + if full { storage * head[i] } else { 0.0 };
-                nodes.capacity[i] = (-span * slope + if full { storage } else { 0.0 }).max(LEAST_CAPACITY);
-                nodes.k[i] = k;
-                nodes.k_slope[i] = -k_by_se * slope;
+            let layers = part.layers.clone();
+            let n = layers.len();
+            let head = &head[layers.clone()];
+            let (forks, paths) = (&mut self.forks[layers.clone()], &state.path[layers.clone()]);
+            let (se, se_slope) = (&mut self.nodes.se[layers.clone()], &mut self.se_slope[layers.clone()]);
+            for i in 0..n {
+                (se[i], se_slope[i]) = forks[i].saturation(medium, &paths[i], (-head[i]).max(0.0));
+            }
+            let (k, k_slope) = (&mut self.nodes.k[layers.clone()], &mut self.nodes.k_slope[layers.clone()]);
+            for i in 0..n {
+                let (value, by_se) = medium.conductivity(se[i]);
+                k[i] = value;
+                k_slope[i] = -by_se * se_slope[i];
+            }
+            let (theta, capacity) = (&mut self.nodes.theta[layers.clone()], &mut self.nodes.capacity[layers]);
+            for i in 0..n {
+                theta[i] = medium.theta_r + span * se[i] + storage * head[i].max(0.0);
+                let elastic = if head[i] >= 0.0 { storage } else { LEAST_CAPACITY };
+                capacity[i] = elastic - span * se_slope[i];
             }
         }
     }
@@ -108,7 +127,12 @@ impl Hydro {
             }
             let after = (state.path[i].turns().len(), state.path[i].direction());
             if before != after {
-                fork.onward = state.path[i].onward(column.hydraulics(i));
+                // A layer that turned and passed no older turning point is on the curve that was tried for the way back.
+                let plain_turn = after.0 == before.0 + 1;
+                fork.onward = match fork.back {
+                    Some(back) if plain_turn => back,
+                    _ => state.path[i].onward(column.hydraulics(i)),
+                };
                 fork.direction = after.1;
             }
             if moved {

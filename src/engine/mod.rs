@@ -14,5 +14,6 @@ pub mod simulation;
 pub mod start;
 pub mod state;
 pub mod stress;
+pub mod sums;
 pub mod tridiagonal;
 pub mod water;

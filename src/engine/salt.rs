@@ -142,32 +142,31 @@ impl SaltStep {
     }
 
     fn assemble(&mut self, column: &Column, flows: &Flows, theta: &[f64], inlet_ec: f64, a: f64) {
-        let s = &mut self.system;
+        let n = column.len();
         let uptake_ec = column.crop.uptake_ec;
-        for (i, layer) in column.layers.iter().enumerate() {
-            let side = flows.side[i];
-            let mut diagonal = (theta[i] + layer.held_salt) * layer.volume + a * (-side).max(0.0);
-            let mut right = self.base[i] + a * side.max(0.0) * inlet_ec;
-            if self.capped[i] {
-                right -= a * flows.uptake[i] * uptake_ec;
-            } else {
-                diagonal += a * flows.uptake[i];
-            }
-            s.diagonal[i] = diagonal;
-            s.right[i] = right;
+        let s = &mut self.system;
+        let (lower, diagonal, upper, right) = (&mut s.lower[..n], &mut s.diagonal[..n], &mut s.upper[..n], &mut s.right[..n]);
+        let (side, uptake, theta) = (&flows.side[..n], &flows.uptake[..n], &theta[..n]);
+        let (held_salt, layers, base, capped) = (&column.held_salt[..n], &column.layers[..n], &self.base[..n], &self.capped[..n]);
+        for i in 0..n {
+            let drawn = a * uptake[i];
+            let (limited, free) = if capped[i] { (drawn * uptake_ec, 0.0) } else { (0.0, drawn) };
+            diagonal[i] = (theta[i] + held_salt[i]) * layers[i].volume + a * (-side[i]).max(0.0) + free;
+            right[i] = base[i] + a * side[i].max(0.0) * inlet_ec - limited;
         }
-        let last = column.len() - 1;
         let held = held_inlet(column, flows, theta);
-        s.diagonal[last] += a * ((-flows.top).max(0.0) + held);
-        s.right[last] += a * (flows.top.max(0.0) + held) * inlet_ec;
-        for i in 0..column.contact.len() {
-            let q = flows.face[i];
-            let spread = dispersion(column, flows, theta, i);
-            let (from_below, from_above) = (a * (0.5 * q + spread), a * (0.5 * q - spread));
-            s.diagonal[i] += from_below;
-            s.upper[i] = from_above;
-            s.lower[i + 1] = -from_below;
-            s.diagonal[i + 1] -= from_above;
+        diagonal[n - 1] += a * ((-flows.top).max(0.0) + held);
+        right[n - 1] += a * (flows.top.max(0.0) + held) * inlet_ec;
+        for (i, &q) in flows.face[..n - 1].iter().enumerate() {
+            let spread = dispersion(column, q, theta, i);
+            upper[i] = a * (0.5 * q - spread);
+            lower[i + 1] = -a * (0.5 * q + spread);
+        }
+        for i in 0..n - 1 {
+            diagonal[i] -= lower[i + 1];
+        }
+        for i in 1..n {
+            diagonal[i] -= upper[i - 1];
         }
     }
 
@@ -203,12 +202,9 @@ impl SaltStep {
 
 /// Dispersion across the contact of layer i and i + 1, mL/s per mS/cm of difference: (λ·|q| + D0·θ·A)/Δz, at least |q|/2.
 #[inline]
-fn dispersion(column: &Column, flows: &Flows, theta: &[f64], i: usize) -> f64 {
-    let (below, above) = (&column.layers[i], &column.layers[i + 1]);
-    let q = flows.face[i].abs();
-    let mechanical = 0.5 * (below.dispersivity + above.dispersivity) * q;
-    let molecular = 0.5 * (below.diffusion * theta[i] + above.diffusion * theta[i + 1]) * column.contact[i];
-    ((mechanical + molecular) / column.spacing[i]).max(0.5 * q)
+fn dispersion(column: &Column, q: f64, theta: &[f64], i: usize) -> f64 {
+    let [below, above] = column.diffusion[i];
+    (column.spread[i] * q.abs() + below * theta[i] + above * theta[i + 1]).max(0.5 * q.abs())
 }
 
 /// Dispersion through the top where the surface is held at the feed's EC, mL/s per mS/cm; 0 where salt enters with water only.

@@ -60,6 +60,8 @@ pub struct Simulation {
     supply: Supply,
     /// Step lengths that worked when an event began, and when it ended.
     after_change: [f64; 2],
+    /// Length that the last step could have had.
+    first_step: f64,
 }
 
 /// First step tried after the first change of supply, s.
@@ -89,6 +91,7 @@ impl Simulation {
             step,
             supply: Supply::Off,
             after_change: [CAREFUL_STEP_S; 2],
+            first_step: CAREFUL_STEP_S,
         }
     }
 
@@ -137,17 +140,18 @@ impl Simulation {
             let next_day = (self.time / DAY_S + 1e-12).floor() * DAY_S + DAY_S;
             let bend = self.load.next_bend(self.time).unwrap_or(f64::INFINITY);
             let mark = until_s.min(change).min(next_day).min(bend);
-            let taken = self.step_towards(mark)?;
+            self.step_towards(mark)?;
             if fresh {
-                self.after_change[usize::from(supply == Supply::Off)] = taken;
+                // The next such change begins with the step that this one turned out to bear.
+                self.after_change[usize::from(supply == Supply::Off)] = self.first_step;
             }
             seen(self);
         }
         Ok(())
     }
 
-    /// Takes one step that does not pass `mark`, and returns its length.
-    fn step_towards(&mut self, mark: f64) -> Result<f64, RunError> {
+    /// Takes one step that does not pass `mark`.
+    fn step_towards(&mut self, mark: f64) -> Result<(), RunError> {
         let solver = &self.column.solver;
         let left = mark - self.time;
         loop {
@@ -187,7 +191,8 @@ impl Simulation {
                         self.commit(mark, dt, &forcing, inlet);
                         // A step cut short by a mark says nothing about the length the solution could bear.
                         self.step = if dt < 0.5 * wanted { wanted.max(dt * growth) } else { dt * growth };
-                        return Ok(dt);
+                        self.first_step = 0.7 * dt * growth;
+                        return Ok(());
                     }
                     dt * (0.9 / error.sqrt()).clamp(0.1, 0.7)
                 }

@@ -9,14 +9,9 @@ use crate::scenario::Stress;
 #[inline]
 #[must_use]
 pub fn water_share(stress: &Stress, head: f64) -> (f64, f64) {
-    if head >= stress.begins_cm {
-        (1.0, 0.0)
-    } else if head <= stress.stops_cm {
-        (0.0, 0.0)
-    } else {
-        let slope = 1.0 / (stress.begins_cm - stress.stops_cm);
-        ((head - stress.stops_cm) * slope, slope)
-    }
+    let steep = 1.0 / (stress.begins_cm - stress.stops_cm);
+    let share = (head - stress.stops_cm) * steep;
+    (share.clamp(0.0, 1.0), if share > 0.0 && share < 1.0 { steep } else { 0.0 })
 }
 
 /// What air content (m³/m³) lets the roots take up in the long run, `air_floor`–1.

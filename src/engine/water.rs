@@ -12,6 +12,7 @@ use super::column::Column;
 use super::hydro::Hydro;
 use super::state::State;
 use super::stress;
+use super::sums::{largest_scaled, sum};
 use super::tridiagonal::Tridiagonal;
 
 /// γ of the method.
@@ -64,6 +65,17 @@ pub struct WaterStep {
     sink_slope: Vec<f64>,
     vigour: Vec<f64>,
     base: Vec<f64>,
+    net: Vec<f64>,
+    /// Layers with a surface that evaporates.
+    evaporating: Vec<usize>,
+    volume: Vec<f64>,
+    /// Half the area of each contact over the distance between its layers, cm: half, since it multiplies a sum of two conductivities.
+    conductance: Vec<f64>,
+    half_area: Vec<f64>,
+    /// Derivatives of the upward flow, mL/s per cm: of the flow that leaves layer i upward by its own head (0 for the top
+    /// layer), and of the flow that enters it from below by its own head (0 for the base layer).
+    by_below: Vec<f64>,
+    by_above: Vec<f64>,
     system: Tridiagonal,
     /// Suction at which each part is nearly full, cm: where Newton's method changes gear.
     knee: Vec<f64>,
@@ -86,6 +98,13 @@ impl WaterStep {
             sink_slope: zeros(),
             vigour: zeros(),
             base: zeros(),
+            net: zeros(),
+            evaporating: (0..n).filter(|&i| column.layers[i].evaporating > 0.0).collect(),
+            volume: column.layers.iter().map(|l| l.volume).collect(),
+            conductance: column.contact.iter().zip(&column.spacing).map(|(a, d)| 0.5 * a / d).collect(),
+            half_area: column.contact.iter().map(|a| 0.5 * a).collect(),
+            by_below: zeros(),
+            by_above: zeros(),
             system: Tridiagonal::new(n),
             knee,
         }
@@ -144,19 +163,19 @@ impl WaterStep {
         let mut last_worst = f64::INFINITY;
         for iteration in 0..=MOST_ITERATIONS {
             self.find_flows(column, hydro, forcing, &mut stage.flows);
-            let (worst, layer) = self.residual(column, hydro, a, &stage.flows);
+            let worst = self.residual(column, hydro, a, &stage.flows);
             if !worst.is_finite() || (iteration > 6 && worst > last_worst && worst > 1e3 * enough) {
-                return Err(NotConverged { layer });
+                return Err(NotConverged { layer: self.worst_layer(column) });
             }
             if iteration > 0 && worst <= enough {
                 self.take_water(column, a, stage);
                 return Ok(());
             }
             if iteration == MOST_ITERATIONS {
-                return Err(NotConverged { layer });
+                return Err(NotConverged { layer: self.worst_layer(column) });
             }
             last_worst = worst;
-            self.linearise(column, hydro, a);
+            self.linearise(hydro, a);
             self.system.solve();
             self.iterations += 1;
             self.move_heads(column);
@@ -168,9 +187,19 @@ impl WaterStep {
     /// Flows at the trial heads, and their derivatives that the Jacobian needs.
     fn find_flows(&mut self, column: &Column, hydro: &Hydro, forcing: &Forcing, flows: &mut Flows) {
         let (nodes, head) = (&hydro.nodes, &self.head);
-        for (i, q) in flows.face.iter_mut().enumerate() {
-            let drive = (head[i + 1] - head[i]) / column.spacing[i] + 1.0;
-            *q = -0.5 * (nodes.k[i] + nodes.k[i + 1]) * column.contact[i] * drive;
+        let n = head.len();
+        let faces = n - 1;
+        let (k, k_slope, face) = (&nodes.k[..n], &nodes.k_slope[..n], &mut flows.face[..faces]);
+        let (conductance, half_area) = (&self.conductance[..faces], &self.half_area[..faces]);
+        let (by_below, by_above) = (&mut self.by_below[..faces], &mut self.by_above[1..n]);
+        for i in 0..faces {
+            let k_sum = k[i] + k[i + 1];
+            let difference = conductance[i] * (head[i + 1] - head[i]);
+            let drive = difference + half_area[i];
+            let steep = k_sum * conductance[i];
+            face[i] = -k_sum * drive;
+            by_below[i] = steep - k_slope[i] * drive;
+            by_above[i] = -steep - k_slope[i + 1] * drive;
         }
         boundary::sides(column, forcing.supply, nodes, head, &mut flows.side, &mut self.side_slope);
         let (into, slope, overflow) = boundary::top(column, forcing.supply, nodes, head);
@@ -182,63 +211,83 @@ impl WaterStep {
     /// Uptake with stress and compensation (Jarvis 1989), and evaporation as far as the layer has water.
     fn find_sinks(&mut self, column: &Column, hydro: &Hydro, forcing: &Forcing, flows: &mut Flows) {
         let stress = &column.crop.stress;
-        let mut omega = 0.0;
-        for i in 0..self.head.len() {
-            let (share, slope) = stress::water_share(stress, self.head[i]);
-            flows.uptake[i] = self.vigour[i] * share;
-            self.sink_slope[i] = self.vigour[i] * slope;
-            omega += flows.uptake[i];
+        let n = self.head.len();
+        let (head, vigour) = (&self.head[..n], &self.vigour[..n]);
+        let (uptake, slope) = (&mut flows.uptake[..n], &mut self.sink_slope[..n]);
+        for i in 0..n {
+            let (share, steep) = stress::water_share(stress, head[i]);
+            uptake[i] = vigour[i] * share;
+            slope[i] = vigour[i] * steep;
         }
-        let scale = forcing.transpiration / omega.max(stress.compensation);
-        for (i, layer) in column.layers.iter().enumerate() {
-            flows.uptake[i] *= scale;
-            self.sink_slope[i] *= scale;
-            if layer.evaporating > 0.0 {
-                // The last tenth of a layer's water evaporates ever more slowly (judgement).
-                let most = layer.evaporating * forcing.evaporation;
-                let limit = (10.0 * hydro.nodes.se[i]).clamp(0.0, 1.0);
-                flows.evaporation[i] = most * limit;
-                if limit < 1.0 {
-                    let medium = column.hydraulics(i);
-                    self.sink_slope[i] += 10.0 * most * hydro.nodes.capacity[i] / (medium.theta_s - medium.theta_r);
-                }
+        let scale = forcing.transpiration / sum(uptake).max(stress.compensation);
+        for i in 0..n {
+            uptake[i] *= scale;
+            slope[i] *= scale;
+        }
+        for &i in &self.evaporating {
+            // The last tenth of a layer's water evaporates ever more slowly (judgement).
+            let most = column.layers[i].evaporating * forcing.evaporation;
+            let limit = (10.0 * hydro.nodes.se[i]).clamp(0.0, 1.0);
+            flows.evaporation[i] = most * limit;
+            if limit < 1.0 {
+                let medium = column.hydraulics(i);
+                slope[i] += 10.0 * most * hydro.nodes.capacity[i] / (medium.theta_s - medium.theta_r);
             }
         }
     }
 
-    /// Right-hand side of Newton's system (mL), and the worst residual as water content.
-    fn residual(&mut self, column: &Column, hydro: &Hydro, a: f64, flows: &Flows) -> (f64, usize) {
-        let mut worst = (0.0, 0);
-        for (i, layer) in column.layers.iter().enumerate() {
-            let r = a * net_flow(flows, i) - layer.volume * (hydro.nodes.theta[i] - self.base[i]);
-            self.system.right[i] = r;
-            let off = (r / layer.volume).abs();
-            // Written so that a value that is no number counts as the worst.
-            if !(off <= worst.0) {
-                worst = (off, i);
-            }
+    /// Right-hand side of Newton's system (mL), and the worst residual as water content; not a number if any is not finite.
+    fn residual(&mut self, column: &Column, hydro: &Hydro, a: f64, flows: &Flows) -> f64 {
+        self.net_flows(flows);
+        let n = self.base.len();
+        let (theta, base) = (&hydro.nodes.theta[..n], &self.base[..n]);
+        let (volume, net, right) = (&self.volume[..n], &self.net[..n], &mut self.system.right[..n]);
+        for i in 0..n {
+            right[i] = a * net[i] - volume[i] * (theta[i] - base[i]);
         }
-        worst
+        largest_scaled(right, &column.per_volume)
+    }
+
+    /// The layer with the worst residual.
+    fn worst_layer(&self, column: &Column) -> usize {
+        let off = |i: &usize| (self.system.right[*i] * column.per_volume[*i]).abs();
+        (0..column.len()).max_by(|a, b| off(a).total_cmp(&off(b))).unwrap_or(0)
+    }
+
+    /// Net flow into every layer, mL/s.
+    fn net_flows(&mut self, flows: &Flows) {
+        let n = self.net.len();
+        let net = &mut self.net[..n];
+        let (face, side, uptake) = (&flows.face[..n - 1], &flows.side[..n], &flows.uptake[..n]);
+        for i in 0..n {
+            net[i] = side[i] - uptake[i];
+        }
+        for (net, q) in net.iter_mut().zip(face) {
+            *net -= q;
+        }
+        for (net, q) in net[1..].iter_mut().zip(face) {
+            *net += q;
+        }
+        net[n - 1] += flows.top;
+        for &i in &self.evaporating {
+            net[i] -= flows.evaporation[i];
+        }
     }
 
     /// The Jacobian.
-    fn linearise(&mut self, column: &Column, hydro: &Hydro, a: f64) {
-        let (nodes, head) = (&hydro.nodes, &self.head);
+    fn linearise(&mut self, hydro: &Hydro, a: f64) {
+        let n = self.head.len();
         let s = &mut self.system;
-        for (i, layer) in column.layers.iter().enumerate() {
-            s.diagonal[i] = layer.volume * nodes.capacity[i] + a * (self.sink_slope[i] - self.side_slope[i]);
+        let (lower, diagonal, upper) = (&mut s.lower[..n], &mut s.diagonal[..n], &mut s.upper[..n]);
+        let (volume, capacity) = (&self.volume[..n], &hydro.nodes.capacity[..n]);
+        let (sink, side) = (&self.sink_slope[..n], &self.side_slope[..n]);
+        let (by_below, by_above) = (&self.by_below[..n], &self.by_above[..n]);
+        for i in 0..n {
+            diagonal[i] = volume[i] * capacity[i] + a * (sink[i] - side[i] + by_below[i] - by_above[i]);
         }
-        for i in 0..column.contact.len() {
-            let drive = (head[i + 1] - head[i]) / column.spacing[i] + 1.0;
-            let area = a * column.contact[i];
-            let conductance = 0.5 * area * (nodes.k[i] + nodes.k[i + 1]) / column.spacing[i];
-            // Derivatives of the upward flow by the head below and above.
-            let below = conductance - 0.5 * area * nodes.k_slope[i] * drive;
-            let above = -conductance - 0.5 * area * nodes.k_slope[i + 1] * drive;
-            s.diagonal[i] += below;
-            s.upper[i] = above;
-            s.lower[i + 1] = -below;
-            s.diagonal[i + 1] -= above;
+        for i in 0..n - 1 {
+            upper[i] = a * by_above[i + 1];
+            lower[i + 1] = -a * by_below[i];
         }
     }
 
@@ -266,16 +315,8 @@ impl WaterStep {
 
     /// Water content from the flows.
     fn take_water(&self, column: &Column, a: f64, stage: &mut Stage) {
-        for (i, layer) in column.layers.iter().enumerate() {
-            stage.theta[i] = self.base[i] + a * net_flow(&stage.flows, i) / layer.volume;
+        for (i, theta) in stage.theta.iter_mut().enumerate() {
+            *theta = self.base[i] + a * self.net[i] * column.per_volume[i];
         }
     }
-}
-
-/// Net flow into layer i, mL/s.
-#[inline]
-fn net_flow(flows: &Flows, i: usize) -> f64 {
-    let below = if i > 0 { flows.face[i - 1] } else { 0.0 };
-    let (above, top) = if i < flows.face.len() { (flows.face[i], 0.0) } else { (0.0, flows.top) };
-    below - above + flows.side[i] + top - flows.evaporation[i] - flows.uptake[i]
 }

@@ -68,7 +68,7 @@ impl Hydraulics {
     }
 
     /// Effective saturation on a main branch at a suction (cm), and its derivative by suction (1/cm).
-    #[inline]
+    #[inline(always)]
     #[must_use]
     pub fn main(&self, branch: Main, suction: f64) -> (f64, f64) {
         let stretch = if branch == Main::Wetting { self.ratio } else { 1.0 };
@@ -86,7 +86,7 @@ impl Hydraulics {
     }
 
     /// Conductivity (cm/s) at an effective saturation, and its derivative by saturation (cm/s).
-    #[inline]
+    #[inline(always)]
     #[must_use]
     pub fn conductivity(&self, se: f64) -> (f64, f64) {
         let empty = 1.0 - se;

@@ -49,7 +49,7 @@ impl Piece {
     }
 
     /// Whether `suction` lies between the piece's start and its target.
-    #[inline]
+    #[inline(always)]
     #[must_use]
     pub fn reaches(&self, suction: f64) -> bool {
         match self.branch {
@@ -59,7 +59,7 @@ impl Piece {
     }
 
     /// Effective saturation at a suction, and its derivative by suction.
-    #[inline]
+    #[inline(always)]
     #[must_use]
     pub fn at(&self, medium: &Hydraulics, suction: f64) -> (f64, f64) {
         let (se, slope) = medium.main(self.branch, suction);
@@ -83,7 +83,7 @@ impl Path {
     }
 
     /// Whether the layer is drying or wetting.
-    #[inline]
+    #[inline(always)]
     #[must_use]
     pub fn direction(&self) -> Main {
         if self.count.is_multiple_of(2) { self.root } else { self.root.other() }

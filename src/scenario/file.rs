@@ -1,6 +1,6 @@
 //! Scenario files: RON with a format number, read with clear errors, saved without ever losing the old version.
 
-use std::io::{Read, Write};
+use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
 
 use serde::Deserialize;
@@ -19,7 +19,7 @@ pub enum FileError {
         /// Which file.
         path: String,
         /// What the system said.
-        cause: std::io::Error,
+        cause: io::Error,
     },
     /// The file could not be written; the old version is untouched.
     #[error("{path}: cannot be saved: {cause}")]
@@ -27,7 +27,7 @@ pub enum FileError {
         /// Which file.
         path: String,
         /// What the system said.
-        cause: std::io::Error,
+        cause: io::Error,
     },
     /// Too large to be a scenario.
     #[error("{path}: larger than {} MB, so it is not a scenario", MAX_BYTES / 1024 / 1024)]
@@ -67,7 +67,7 @@ pub enum FileError {
         /// Which file.
         path: String,
         /// The format it says it has.
-        found: u32,
+        found: u64,
     },
     /// Well formed, but with values that cannot be.
     #[error("{path}: {}", first_and_count(.problems))]
@@ -111,37 +111,70 @@ pub fn options() -> ron::Options {
     ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME)
 }
 
-/// Reads a scenario from text, without checking its values.
+/// Reads a scenario from text, without checking its values. The events are put in order of their start.
 ///
 /// # Errors
 /// [`FileError::Empty`], [`FileError::Newer`] or [`FileError::Syntax`], with `text` standing for the path.
 pub fn parse(text: &str) -> Result<Scenario, FileError> {
-    parse_as(text, "text")
+    let mut scenario = parse_as(text, "text")?;
+    scenario.sort_schedule();
+    Ok(scenario)
 }
 
+/// Reads a scenario with its events in the order they are written, so that problems name the place in the file.
 fn parse_as(text: &str, path: &str) -> Result<Scenario, FileError> {
-    /// Only the format number, whatever else a newer file may hold.
-    #[derive(Deserialize)]
-    struct Header {
-        format: u32,
-    }
+    // Some editors begin a file with a byte-order mark.
+    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     let path = || path.to_owned();
-    if text.trim_matches(|c: char| c.is_whitespace() || c == '\u{feff}').is_empty() {
+    if text.trim().is_empty() {
         return Err(FileError::Empty { path: path() });
     }
-    if let Ok(Header { format: found }) = options().from_str::<Header>(text)
-        && found > FORMAT
+    if let Some(found) = format_of(text)
+        && found > u64::from(FORMAT)
     {
         return Err(FileError::Newer { path: path(), found });
     }
-    let mut scenario: Scenario = options().from_str(text).map_err(|e| FileError::Syntax {
-        path: path(),
-        line: e.span.start.line,
-        column: e.span.start.col,
-        cause: e.code.to_string(),
-    })?;
-    scenario.sort_schedule();
-    Ok(scenario)
+    options().from_str(text).map_err(|e| {
+        let (line, column) = (e.span.start.line, e.span.start.col);
+        FileError::Syntax { path: path(), line, column, cause: with_excerpt(&e.code.to_string(), text, line) }
+    })
+}
+
+/// The format number a file says it has, whatever else it may hold.
+fn format_of(text: &str) -> Option<u64> {
+    /// Only the format number.
+    #[derive(Deserialize)]
+    struct Header {
+        format: u64,
+    }
+    if let Ok(Header { format }) = options().from_str::<Header>(text) {
+        return Some(format);
+    }
+    // A newer format may use what this reader cannot step over: look for a line that gives the number.
+    let line = text.lines().take(40).find_map(|l| l.trim_start_matches([' ', '\t', '(']).strip_prefix("format"))?;
+    let digits: String = line.trim_start().strip_prefix(':')?.trim_start().chars().take_while(char::is_ascii_digit).collect();
+    if digits.is_empty() { None } else { Some(digits.parse().unwrap_or(u64::MAX)) }
+}
+
+/// One line: what the reader says, and the line of the file it speaks of.
+fn with_excerpt(cause: &str, text: &str, line: usize) -> String {
+    let shown = printable(text.lines().nth(line.saturating_sub(1)).unwrap_or_default().trim(), 60);
+    let cause = printable(cause, 400);
+    if shown.is_empty() { cause } else { format!("{cause}, at `{shown}`") }
+}
+
+/// Text on one line: control characters escaped, cut after `most` characters.
+#[must_use]
+pub fn printable(text: &str, most: usize) -> String {
+    let mut out = String::new();
+    for (i, c) in text.chars().enumerate() {
+        if i == most {
+            out.push('…');
+            break;
+        }
+        if super::validate::is_plain(c) { out.push(c) } else { out.extend(c.escape_default()) }
+    }
+    out
 }
 
 /// Reads a scenario file and checks every value against its range.
@@ -150,22 +183,35 @@ fn parse_as(text: &str, path: &str) -> Result<Scenario, FileError> {
 /// Any [`FileError`] but `Write`; nothing is changed on disk.
 pub fn load(path: &Path, library: &Library) -> Result<Scenario, FileError> {
     let name = path.display().to_string();
-    let bytes = read_bytes(path, &name)?;
-    let text = String::from_utf8(bytes).map_err(|e| FileError::NotText { path: name.clone(), at: e.utf8_error().valid_up_to() })?;
-    let scenario = parse_as(&text, &name)?;
-    let problems = scenario.validate(library);
-    if problems.is_empty() { Ok(scenario) } else { Err(FileError::Invalid { path: name, problems }) }
+    let file = std::fs::File::open(path).map_err(|cause| FileError::Read { path: name.clone(), cause })?;
+    read(file, &name, library)
 }
 
-fn read_bytes(path: &Path, name: &str) -> Result<Vec<u8>, FileError> {
-    let failed = |cause| FileError::Read { path: name.to_owned(), cause };
-    let file = std::fs::File::open(path).map_err(failed)?;
+/// Reads a scenario from anything that gives bytes and checks every value against its range. `name` stands for it in errors.
+///
+/// # Errors
+/// Any [`FileError`] but `Write`.
+pub fn read(source: impl Read, name: &str, library: &Library) -> Result<Scenario, FileError> {
+    let mut scenario = parse_as(&read_text(source, name)?, name)?;
+    let problems = scenario.validate(library);
+    if !problems.is_empty() {
+        return Err(FileError::Invalid { path: name.to_owned(), problems });
+    }
+    scenario.sort_schedule();
+    Ok(scenario)
+}
+
+/// Reads text of at most [`MAX_BYTES`].
+///
+/// # Errors
+/// [`FileError::Read`], [`FileError::TooLarge`] or [`FileError::NotText`].
+pub fn read_text(source: impl Read, name: &str) -> Result<String, FileError> {
     let mut bytes = Vec::new();
-    file.take(MAX_BYTES + 1).read_to_end(&mut bytes).map_err(failed)?;
+    source.take(MAX_BYTES + 1).read_to_end(&mut bytes).map_err(|cause| FileError::Read { path: name.to_owned(), cause })?;
     if bytes.len() as u64 > MAX_BYTES {
         return Err(FileError::TooLarge { path: name.to_owned() });
     }
-    Ok(bytes)
+    String::from_utf8(bytes).map_err(|e| FileError::NotText { path: name.to_owned(), at: e.utf8_error().valid_up_to() })
 }
 
 /// The scenario as RON text, as it is saved.
@@ -184,8 +230,10 @@ pub fn to_text(scenario: &Scenario) -> String {
 /// [`FileError::Write`]; the old version is then untouched.
 pub fn save(scenario: &Scenario, path: &Path) -> Result<(), FileError> {
     let failed = |cause| FileError::Write { path: path.display().to_string(), cause };
-    if path.exists() {
-        std::fs::copy(path, backup_path(path)).map_err(failed)?;
+    if path.is_file() {
+        let old = std::fs::read(path).map_err(failed)?;
+        refuse_read_only(path).map_err(failed)?;
+        write_atomically(&backup_path(path), &old).map_err(failed)?;
     }
     write_atomically(path, to_text(scenario).as_bytes()).map_err(failed)
 }
@@ -198,22 +246,78 @@ pub fn backup_path(path: &Path) -> PathBuf {
     PathBuf::from(name)
 }
 
-/// Writes a file whole or not at all.
+/// Writes a file whole or not at all. A link is followed and stays a link; a new file gets the usual rights, a replaced one
+/// keeps its own; a file marked read-only is refused. What is neither file nor folder (a pipe, a device) is simply written to.
 ///
 /// # Errors
-/// What the system says; the old file is then untouched.
-pub fn write_atomically(path: &Path, bytes: &[u8]) -> std::io::Result<()> {
-    let folder = match path.parent() {
+/// What the system says, or what is wrong with the place; the old file is then untouched.
+pub fn write_atomically(path: &Path, bytes: &[u8]) -> io::Result<()> {
+    let target = followed(path)?;
+    let old = std::fs::metadata(&target).ok();
+    if let Some(old) = &old {
+        if old.is_dir() {
+            return Err(io::Error::new(io::ErrorKind::IsADirectory, "it is a folder"));
+        }
+        if !old.is_file() {
+            let mut special = std::fs::OpenOptions::new().write(true).open(&target)?;
+            special.write_all(bytes)?;
+            return special.flush();
+        }
+    }
+    refuse_read_only(&target)?;
+    let folder = match target.parent() {
         Some(p) if !p.as_os_str().is_empty() => p,
         _ => Path::new("."),
     };
-    let mut temporary = tempfile::NamedTempFile::new_in(folder)?;
+    if !folder.is_dir() {
+        return Err(io::Error::new(io::ErrorKind::NotFound, format!("there is no folder {}", folder.display())));
+    }
+    let mut temporary = temporary_in(folder)?;
     temporary.write_all(bytes)?;
-    temporary.as_file().sync_all()?;
-    // A temporary file is private; a saved one gets the rights of the file it replaces, or the usual ones.
-    if let Ok(old) = std::fs::metadata(path) {
+    if let Some(old) = old {
         temporary.as_file().set_permissions(old.permissions())?;
     }
-    temporary.persist(path).map_err(|e| e.error)?;
+    temporary.as_file().sync_all()?;
+    temporary.persist(&target).map_err(|e| e.error)?;
+    // The new name is on disk once the folder is; a system that cannot flush a folder has still renamed whole.
+    if let Ok(folder) = std::fs::File::open(folder) {
+        let _ = folder.sync_all();
+    }
     Ok(())
+}
+
+/// A temporary file with the rights that any new file gets.
+fn temporary_in(folder: &Path) -> io::Result<tempfile::NamedTempFile> {
+    let mut builder = tempfile::Builder::new();
+    #[cfg(unix)]
+    let usual = {
+        use std::os::unix::fs::PermissionsExt;
+        std::fs::Permissions::from_mode(0o666)
+    };
+    // The system takes away what the user's mask forbids.
+    #[cfg(unix)]
+    builder.permissions(usual);
+    builder.prefix(".slakeline-").tempfile_in(folder)
+}
+
+fn refuse_read_only(path: &Path) -> io::Result<()> {
+    match std::fs::metadata(path) {
+        Ok(old) if old.permissions().readonly() => Err(io::Error::new(io::ErrorKind::PermissionDenied, "the file is marked read-only")),
+        _ => Ok(()),
+    }
+}
+
+/// Where a chain of links leads, also when nothing is there yet.
+fn followed(path: &Path) -> io::Result<PathBuf> {
+    if let Ok(real) = std::fs::canonicalize(path) {
+        return Ok(real);
+    }
+    let mut at = path.to_path_buf();
+    for _ in 0..32 {
+        match std::fs::read_link(&at) {
+            Ok(next) => at = at.parent().unwrap_or(Path::new("")).join(next),
+            Err(_) => return Ok(at),
+        }
+    }
+    Err(io::Error::other("its links run in a circle"))
 }

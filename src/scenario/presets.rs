@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use include_dir::{Dir, include_dir};
 use serde::de::DeserializeOwned;
 
-use super::{Container, Crop, Medium, Scenario};
+use super::{Container, Crop, Medium, Problem, Scenario, file};
 
 static SHIPPED: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/presets");
 static DEMOS: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/demo");
@@ -16,12 +16,22 @@ pub trait Preset: DeserializeOwned + Clone {
     const KIND: &'static str;
     /// The name that files refer to it by.
     fn name(&self) -> &str;
+    /// The presets of this kind in a library.
+    fn of(library: &Library) -> &[Self];
+    /// What is wrong with its values; `library` resolves the names it refers to.
+    fn problems(&self, library: &Library) -> Vec<Problem>;
 }
 
 impl Preset for Medium {
     const KIND: &'static str = "media";
     fn name(&self) -> &str {
         &self.name
+    }
+    fn of(library: &Library) -> &[Self] {
+        &library.media
+    }
+    fn problems(&self, library: &Library) -> Vec<Problem> {
+        self.validate(library)
     }
 }
 
@@ -30,12 +40,24 @@ impl Preset for Container {
     fn name(&self) -> &str {
         &self.name
     }
+    fn of(library: &Library) -> &[Self] {
+        &library.containers
+    }
+    fn problems(&self, library: &Library) -> Vec<Problem> {
+        self.validate(library)
+    }
 }
 
 impl Preset for Crop {
     const KIND: &'static str = "crops";
     fn name(&self) -> &str {
         &self.name
+    }
+    fn of(library: &Library) -> &[Self] {
+        &library.crops
+    }
+    fn problems(&self, library: &Library) -> Vec<Problem> {
+        self.validate(library)
     }
 }
 
@@ -56,23 +78,23 @@ impl Library {
     /// The shipped presets alone.
     #[must_use]
     pub fn shipped() -> Self {
-        let mut library = Self::default();
-        library.media = shipped(&mut library.warnings);
-        library.containers = shipped(&mut library.warnings);
-        library.crops = shipped(&mut library.warnings);
-        library
+        Self::default().filled(None)
     }
 
     /// The shipped presets with the user's own over them. A preset of the user's that cannot be read is left out with a warning.
     #[must_use]
     pub fn with_user_presets(folder: &Path) -> Self {
-        let mut library = Self::shipped();
+        Self::default().filled(Some(folder))
+    }
+
+    /// Media first: containers name them.
+    fn filled(mut self, folder: Option<&Path>) -> Self {
         let mut warnings = Vec::new();
-        overlay(&mut library.media, folder, &mut warnings);
-        overlay(&mut library.containers, folder, &mut warnings);
-        overlay(&mut library.crops, folder, &mut warnings);
-        library.warnings.append(&mut warnings);
-        library
+        self.media = gather(&self, folder, &mut warnings);
+        self.crops = gather(&self, folder, &mut warnings);
+        self.containers = gather(&self, folder, &mut warnings);
+        self.warnings = warnings;
+        self
     }
 
     /// The shipped presets with those in the platform's data folder over them.
@@ -115,49 +137,76 @@ pub fn demos() -> Vec<(String, Scenario)> {
         .into_iter()
         .filter_map(|f| {
             let name = f.path().file_name()?.to_string_lossy().into_owned();
-            let scenario = super::file::parse(f.contents_utf8()?).ok()?;
+            let scenario = file::parse(f.contents_utf8()?).ok()?;
             Some((name, scenario))
         })
         .collect()
 }
 
-fn shipped<T: Preset>(warnings: &mut Vec<String>) -> Vec<T> {
-    let Some(folder) = SHIPPED.get_dir(T::KIND) else {
-        return Vec::new();
-    };
-    let mut files: Vec<_> = folder.files().collect();
-    files.sort_by_key(|f| f.path());
-    files.into_iter().filter_map(|f| read_one(f.contents_utf8().unwrap_or_default(), f.path(), warnings)).collect()
+/// The text of a demo, by its file name with or without `.ron`.
+#[must_use]
+pub fn demo_text(name: &str) -> Option<&'static str> {
+    DEMOS.files().find(|f| f.path().file_stem().is_some_and(|s| s == name) || f.path().as_os_str() == name)?.contents_utf8()
 }
 
-fn overlay<T: Preset>(presets: &mut Vec<T>, folder: &Path, warnings: &mut Vec<String>) {
+/// The text of a preset as its author wrote it, comments and all: the user's own if there is one of that name, or the shipped one.
+#[must_use]
+pub fn text_of<T: Preset>(name: &str, folder: Option<&Path>) -> Option<String> {
+    let named = |text: &String| file::options().from_str::<T>(text).is_ok_and(|preset| preset.name() == name);
+    let own = folder.into_iter().flat_map(own_files::<T>).filter_map(|path| read_own(&path).ok()).find(named);
+    own.or_else(|| shipped_files::<T>().into_iter().map(|(_, text)| text.to_owned()).find(named))
+}
+
+fn shipped_files<T: Preset>() -> Vec<(&'static Path, &'static str)> {
+    let mut files: Vec<_> = SHIPPED.get_dir(T::KIND).map(|d| d.files().collect()).unwrap_or_default();
+    files.sort_by_key(|f: &&include_dir::File<'_>| f.path());
+    files.into_iter().map(|f| (f.path(), f.contents_utf8().unwrap_or_default())).collect()
+}
+
+/// The user's own presets of a kind, in order of their file names.
+fn own_files<T: Preset>(folder: &Path) -> Vec<PathBuf> {
     let Ok(entries) = std::fs::read_dir(folder.join(T::KIND)) else {
-        return;
+        return Vec::new();
     };
     let mut paths: Vec<_> = entries.filter_map(|e| Some(e.ok()?.path())).filter(|p| p.extension().is_some_and(|e| e == "ron")).collect();
     paths.sort();
-    for path in paths {
-        let text = match std::fs::read_to_string(&path) {
+    paths
+}
+
+fn read_own(path: &Path) -> Result<String, file::FileError> {
+    let name = path.display().to_string();
+    let source = std::fs::File::open(path).map_err(|cause| file::FileError::Read { path: name.clone(), cause })?;
+    file::read_text(source, &name)
+}
+
+/// The shipped presets of a kind with the user's own over them.
+fn gather<T: Preset>(library: &Library, folder: Option<&Path>, warnings: &mut Vec<String>) -> Vec<T> {
+    let mut presets: Vec<T> = shipped_files::<T>().into_iter().filter_map(|(path, text)| read_one(text, path, library, warnings)).collect();
+    for path in folder.into_iter().flat_map(own_files::<T>) {
+        let text = match read_own(&path) {
             Ok(text) => text,
             Err(e) => {
-                warnings.push(format!("Preset {} could not be read: {e}. It is left out.", path.display()));
+                warnings.push(format!("Preset {e}. It is left out."));
                 continue;
             }
         };
-        let Some(own) = read_one::<T>(&text, &path, warnings) else { continue };
+        let Some(own) = read_one::<T>(&text, &path, library, warnings) else { continue };
         match presets.iter_mut().find(|p| p.name() == own.name()) {
             Some(old) => *old = own,
             None => presets.push(own),
         }
     }
+    presets
 }
 
-fn read_one<T: Preset>(text: &str, path: &Path, warnings: &mut Vec<String>) -> Option<T> {
-    match super::file::options().from_str::<T>(text) {
-        Ok(preset) => Some(preset),
-        Err(e) => {
-            warnings.push(format!("Preset {} is not valid: {e}. It is left out.", path.display()));
-            None
-        }
-    }
+fn read_one<T: Preset>(text: &str, path: &Path, library: &Library, warnings: &mut Vec<String>) -> Option<T> {
+    let wrong = match file::options().from_str::<T>(text) {
+        Ok(preset) => match preset.problems(library).first() {
+            None => return Some(preset),
+            Some(problem) => problem.to_string(),
+        },
+        Err(e) => e.to_string(),
+    };
+    warnings.push(format!("Preset {} is not valid: {}. It is left out.", path.display(), file::printable(&wrong, 400)));
+    None
 }

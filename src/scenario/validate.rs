@@ -5,7 +5,7 @@ use std::fmt;
 
 use super::{
     Base, Container, Crop, CropChoice, Curve, Demand, Event, FORMAT, Give, Lane, MAX_DAYS, MAX_EVENTS, MAX_LANES, Medium, MediumChoice,
-    Part, Roots, Scenario, Shape, Solver, StartSalt, StartWater, Top, presets::Library, resolve,
+    Part, Roots, Scenario, Shape, Solver, StartSalt, StartWater, Top, file::printable, presets::Library, resolve,
 };
 
 /// One value that cannot be.
@@ -51,21 +51,54 @@ impl Check<'_> {
     fn range(&mut self, field: &str, value: f64, low: f64, high: f64, why: &str) {
         // Not a number fails every comparison.
         if !(low..=high).contains(&value) {
-            self.fail(field, value, format!("{low} to {high}"), why);
+            self.fail(field, Number(value), format!("{} to {}", Number(low), Number(high)), why);
         }
     }
 
-    fn count(&mut self, field: &str, value: usize, low: usize, high: usize, why: &str) {
-        if !(low..=high).contains(&value) {
-            self.fail(field, value, format!("{low} to {high}"), why);
+    /// Returns whether the count is within its range.
+    fn count(&mut self, field: &str, value: usize, low: usize, high: usize, why: &str) -> bool {
+        let fits = (low..=high).contains(&value);
+        if !fits {
+            let allowed = if low == high { low.to_string() } else { format!("{low} to {high}") };
+            self.fail(field, value, allowed, why);
         }
+        fits
     }
 
     fn name(&mut self, value: &str) {
-        if value.trim().is_empty() || value.chars().count() > 80 || value.chars().any(char::is_control) {
-            let shown: String = value.chars().take(80).flat_map(char::escape_debug).collect();
-            self.fail("name", format!("\"{shown}\""), "1 to 80 printable characters", "names are shown on the bench and in tables");
+        if value.trim().is_empty() || value.chars().count() > 80 || !value.chars().all(is_plain) {
+            self.fail("name", quoted(value), "1 to 80 printable characters", "names are shown on the bench and in tables");
         }
+    }
+
+    fn text(&mut self, field: &str, value: &str) {
+        let fits = value.chars().count() <= MAX_TEXT;
+        if !fits || !value.chars().all(|c| is_plain(c) || c == '\n' || c == '\r' || c == '\t') {
+            self.fail(field, quoted(value), format!("at most {MAX_TEXT} printable characters"), "it is shown on the bench and on sheets");
+        }
+    }
+}
+
+/// Longest note or source, characters.
+const MAX_TEXT: usize = 4000;
+
+/// Whether a character stands on its line and leaves its neighbours where they are: no control characters, no marks that
+/// turn the direction of the text around.
+pub(super) fn is_plain(c: char) -> bool {
+    !c.is_control() && !matches!(c, '\u{200e}' | '\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}')
+}
+
+fn quoted(text: &str) -> String {
+    format!("\"{}\"", printable(text, 80))
+}
+
+/// A number as a person would write it, however large or small.
+struct Number(f64);
+
+impl fmt::Display for Number {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let size = self.0.abs();
+        if size == 0.0 || !size.is_finite() || (1e-4..1e7).contains(&size) { write!(f, "{}", self.0) } else { write!(f, "{:e}", self.0) }
     }
 }
 
@@ -79,6 +112,7 @@ impl Scenario {
             check.fail("format", self.format, FORMAT.to_string(), "the format this version knows");
         }
         check.name(&self.name);
+        check.text("note", &self.note);
         check.count("days", self.days as usize, 1, MAX_DAYS as usize, "a run needs a day, and a year is the most it takes");
         check.range("evaporation_mm_per_day", self.evaporation_mm_per_day, 0.0, 30.0, "mm of water a day from a free wet surface");
         check.range("feed.ec", self.feed.ec, 0.0, 20.0, "mS/cm; stronger is no longer a feed");
@@ -89,11 +123,11 @@ impl Scenario {
         check_schedule(&mut check, &self.schedule);
         check.count("lanes", self.lanes.len(), 1, MAX_LANES, "lanes shown together");
         let mut names = HashSet::new();
-        for (i, lane) in self.lanes.iter().enumerate() {
+        for (i, lane) in self.lanes.iter().enumerate().take(MAX_LANES) {
             let mut at = check.item("lanes", i);
             check_lane(&mut at, lane, &self.solver, library);
             if !names.insert(lane.name.trim()) {
-                at.fail("name", format!("\"{}\"", lane.name), "a name no other lane has", "results are told apart by it");
+                at.fail("name", quoted(&lane.name), "a name no other lane has", "results are told apart by it");
             }
         }
         check_solver(&mut check.at("solver"), &self.solver);
@@ -101,9 +135,38 @@ impl Scenario {
     }
 }
 
+impl Medium {
+    /// Everything that is wrong with the values. A medium refers to nothing, so the library is not looked at.
+    #[must_use]
+    pub fn validate(&self, _library: &Library) -> Vec<Problem> {
+        gathered(|check| check_medium(check, self))
+    }
+}
+
+impl Crop {
+    /// Everything that is wrong with the values. A crop refers to nothing, so the library is not looked at.
+    #[must_use]
+    pub fn validate(&self, _library: &Library) -> Vec<Problem> {
+        gathered(|check| check_crop(check, self))
+    }
+}
+
+impl Container {
+    /// Everything that is wrong with the values; `library` resolves the names of media.
+    #[must_use]
+    pub fn validate(&self, library: &Library) -> Vec<Problem> {
+        gathered(|check| check_container(check, self, library))
+    }
+}
+
+fn gathered(checks: impl FnOnce(&mut Check<'_>)) -> Vec<Problem> {
+    let mut problems = Vec::new();
+    checks(&mut Check { problems: &mut problems, path: String::new() });
+    problems
+}
+
 fn check_schedule(check: &mut Check<'_>, schedule: &[Event]) {
-    check.count("schedule", schedule.len(), 0, MAX_EVENTS, "events of one day");
-    if schedule.len() > MAX_EVENTS {
+    if !check.count("schedule", schedule.len(), 0, MAX_EVENTS, "events of one day") {
         return;
     }
     for (i, event) in schedule.iter().enumerate() {
@@ -143,7 +206,7 @@ fn check_lane(check: &mut Check<'_>, lane: &Lane, solver: &Solver, library: &Lib
     check_container(&mut check.at("container"), &lane.container, library);
     match &lane.crop {
         CropChoice::Preset(name) if library.crop(name).is_none() => {
-            unknown_preset(check, "crop", name, library.crops.iter().map(|c| &c.name))
+            unknown_preset(check, "crop", name, library.crops.iter().map(|c| &c.name));
         }
         CropChoice::Preset(_) => {}
         CropChoice::Custom(crop) => check_crop(&mut check.at("crop"), crop),
@@ -160,20 +223,22 @@ fn check_lane(check: &mut Check<'_>, lane: &Lane, solver: &Solver, library: &Lib
 
 fn unknown_preset<'n>(check: &mut Check<'_>, field: &str, name: &str, known: impl Iterator<Item = &'n String>) {
     let known: Vec<&str> = known.map(String::as_str).collect();
-    let shown: String = name.chars().take(80).collect();
-    check.fail(field, format!("\"{shown}\""), known.join(", "), "the name of a preset that this program or its user's folder holds");
+    check.fail(field, quoted(name), known.join(", "), "the name of a preset that this program or its user's folder holds");
 }
 
 fn check_container(check: &mut Check<'_>, container: &Container, library: &Library) {
     check.name(&container.name);
-    check.count("parts", container.parts.len(), 1, 6, "parts stacked from the base up");
+    check.text("source", &container.source);
+    if !check.count("parts", container.parts.len(), 1, 6, "parts stacked from the base up") {
+        return;
+    }
     for (i, part) in container.parts.iter().enumerate() {
         check_part(&mut check.item("parts", i), part, library);
     }
     let height = container.height_cm();
     if !(container.outlet_height_cm >= 0.0 && container.outlet_height_cm < height) {
-        let allowed = format!("0 to below {height}");
-        check.fail("outlet_height_cm", container.outlet_height_cm, allowed, "the outlet is in the wall or base, below the top");
+        let allowed = format!("0 to below {}", Number(height));
+        check.fail("outlet_height_cm", Number(container.outlet_height_cm), allowed, "the outlet is in the wall or base, below the top");
     }
 }
 
@@ -209,26 +274,23 @@ fn check_part(check: &mut Check<'_>, part: &Part, library: &Library) {
         MediumChoice::Preset(_) => {}
         MediumChoice::Custom(medium) => check_medium(&mut check.at("medium"), medium),
         MediumChoice::Mix(components) => {
-            check.count("medium", components.len(), 2, 6, "components of a mix");
+            if !check.count("medium", components.len(), 2, 6, "components of a mix") {
+                return;
+            }
             for (i, component) in components.iter().enumerate() {
                 let mut at = check.item("medium", i);
                 at.range("percent", component.percent, 0.1, 100.0, "percent of the volume");
                 match library.medium(&component.medium) {
                     None => unknown_preset(&mut at, "medium", &component.medium, library.media.iter().map(|m| &m.name)),
                     Some(m) if !matches!(m.curve, Curve::VanGenuchten { .. }) => {
-                        at.fail(
-                            "medium",
-                            format!("\"{}\"", m.name),
-                            "a medium with a van Genuchten curve",
-                            "mixes are refitted to that curve",
-                        );
+                        at.fail("medium", quoted(&m.name), "a medium with a van Genuchten curve", "mixes are refitted to that curve");
                     }
                     Some(_) => {}
                 }
             }
             let sum: f64 = components.iter().map(|c| c.percent).sum();
-            if !((sum - 100.0).abs() <= 0.01) {
-                check.fail("medium", format!("a mix of {sum} %"), "shares that sum to 100", "a mix fills the whole volume");
+            if sum.is_nan() || (sum - 100.0).abs() > 0.01 {
+                check.fail("medium", format!("a mix of {} %", Number(sum)), "shares that sum to 100", "a mix fills the whole volume");
             }
         }
     }
@@ -236,6 +298,7 @@ fn check_part(check: &mut Check<'_>, part: &Part, library: &Library) {
 
 fn check_medium(check: &mut Check<'_>, medium: &Medium) {
     check.name(&medium.name);
+    check.text("source", &medium.source);
     check.range("hysteresis_ratio", medium.hysteresis_ratio, 1.0, 5.0, "wetting against drying suction; 1 is none");
     if let Some(h) = medium.capillary_height_cm {
         check.range("capillary_height_cm", h, 0.0, 5.0, "cm of suction below which the medium stays full");
@@ -250,10 +313,10 @@ fn check_medium(check: &mut Check<'_>, medium: &Medium) {
     let (theta_s, theta_r) = (curve.theta_s(), curve.theta_r());
     check.range("curve.theta_s", theta_s, 0.05, 0.99, "m³ of water in a m³ when full");
     if !(theta_r >= 0.0 && theta_r <= theta_s - 0.01) {
-        check.fail("curve.theta_r", theta_r, format!("0 to {:.2}", theta_s - 0.01), "residual water content, below theta_s");
+        check.fail("curve.theta_r", Number(theta_r), format!("0 to {:.2}", theta_s - 0.01), "residual water content, below theta_s");
     }
     if !(medium.porosity >= theta_s && medium.porosity <= 0.99) {
-        check.fail("porosity", medium.porosity, format!("{theta_s} to 0.99"), "all pores, at least theta_s");
+        check.fail("porosity", Number(medium.porosity), format!("{} to 0.99", Number(theta_s)), "all pores, at least theta_s");
     }
     check.range("curve.ks_cm_per_day", curve.ks_cm_per_day(), 0.01, 1e6, "saturated conductivity, cm/day");
     match *curve {
@@ -274,16 +337,17 @@ fn check_medium(check: &mut Check<'_>, medium: &Medium) {
 
 fn check_crop(check: &mut Check<'_>, crop: &Crop) {
     check.name(&crop.name);
+    check.text("source", &crop.source);
     check.range("uptake_ec", crop.uptake_ec, 0.0, 20.0, "mS/cm that leave with the water taken up");
     let s = &crop.stress;
     let mut at = check.at("stress");
     at.range("stops_cm", s.stops_cm, -15_000.0, -1.0, "cm of pressure head, negative");
     if !(s.begins_cm <= 0.0 && s.begins_cm > s.stops_cm) {
-        at.fail("begins_cm", s.begins_cm, format!("above {} to 0", s.stops_cm), "stress begins before uptake stops");
+        at.fail("begins_cm", Number(s.begins_cm), format!("above {} to 0", Number(s.stops_cm)), "stress begins before uptake stops");
     }
     at.range("air_none", s.air_none, 0.0, 0.9, "m³/m³");
     if !(s.air_enough > s.air_none && s.air_enough <= 0.95) {
-        at.fail("air_enough", s.air_enough, format!("above {} to 0.95", s.air_none), "more air than `air_none`");
+        at.fail("air_enough", Number(s.air_enough), format!("above {} to 0.95", Number(s.air_none)), "more air than `air_none`");
     }
     at.range("air_floor", s.air_floor, 0.0, 1.0, "share of uptake");
     at.range("air_memory_h", s.air_memory_h, 0.01, 240.0, "hours");
@@ -311,7 +375,7 @@ fn check_targets(check: &mut Check<'_>, lane: &Lane) {
         if let Some((low, high)) = band
             && !(low >= 0.0 && low < high && high <= most)
         {
-            check.fail(field, format!("{low} to {high}"), format!("0 to {most}, low before high"), unit);
+            check.fail(field, format!("{} to {}", Number(low), Number(high)), format!("0 to {most}, low before high"), unit);
         }
     }
     if let Some(air) = t.lowest_air {
@@ -336,12 +400,14 @@ fn check_roots(check: &mut Check<'_>, roots: &Roots, height: f64, layers: usize)
         Roots::Uniform => {}
         Roots::Tapering { halves_every_cm } => check.range("roots.halves_every_cm", *halves_every_cm, 0.5, 500.0, "cm of depth"),
         Roots::ByHeight(points) => {
-            check.count("roots", points.len(), 2, 64, "points of height and density");
+            if !check.count("roots", points.len(), 2, 64, "points of height and density") {
+                return;
+            }
             let rising = points.windows(2).all(|w| w[0].0 < w[1].0);
             let inside = points.iter().all(|p| (0.0..=height).contains(&p.0) && dense(p.1));
             if !rising || !inside || points.iter().all(|p| p.1 <= 0.0) {
-                let allowed = format!("heights rising from 0 to {height} cm, densities 0 to 1e6, one of them above 0");
-                check.fail("roots", format!("{points:?}"), allowed, "roots by height above the base");
+                let allowed = format!("heights rising from 0 to {} cm, densities 0 to 1e6, one of them above 0", Number(height));
+                check.fail("roots", printable(&format!("{points:?}"), 120), allowed, "roots by height above the base");
             }
         }
         Roots::PerLayer(values) => {
@@ -367,6 +433,10 @@ fn check_start(check: &mut Check<'_>, lane: &Lane, layers: &[usize], library: &L
                 media.iter().zip(parts).map(|(m, p)| value(&m.curve) * p.volume_per_plant_ml()).sum::<f64>() / whole
             };
             let (low, high) = (mean(Curve::theta_r) + 0.01, mean(Curve::theta_s));
+            // Sizes that cannot be have been named already.
+            if !(low.is_finite() && high.is_finite()) {
+                return;
+            }
             check.range("water", *theta, low, high, "m³/m³, above residual and no more than the media hold");
         }
         StartWater::Head(h) => check.range("water", *h, -15_000.0, 200.0, "cm of pressure head"),
@@ -386,7 +456,9 @@ fn check_start(check: &mut Check<'_>, lane: &Lane, layers: &[usize], library: &L
         StartSalt::Feed => {}
         StartSalt::Ec(ec) => check.range("salt", *ec, 0.0, 40.0, "mS/cm"),
         StartSalt::Layers(values) => {
-            check.count("salt", values.len(), count, count, "one value for each layer of this column");
+            if !check.count("salt", values.len(), count, count, "one value for each layer of this column") {
+                return;
+            }
             for (i, &ec) in values.iter().enumerate() {
                 check.range(&format!("salt[{i}]"), ec, 0.0, 40.0, "mS/cm");
             }

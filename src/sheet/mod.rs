@@ -1,1 +1,30 @@
-//! x
+//! Exports: a run as a table for reading, as CSV series and as JSON figures. Nothing here prints; writers are handed in.
+
+pub mod figures_json;
+pub mod series_csv;
+pub mod table;
+
+use crate::engine::run::{Run, Settled};
+use crate::engine::simulation::RunError;
+use crate::scenario::Scenario;
+
+/// What an export is made from.
+#[derive(Clone, Copy, Debug)]
+pub struct Projection<'a> {
+    /// What was run.
+    pub scenario: &'a Scenario,
+    /// The run.
+    pub run: &'a Run,
+    /// Whether each lane's day repeats itself, in the order of the lanes; empty where it was not asked.
+    pub settled: &'a [Result<Settled, RunError>],
+}
+
+/// Whether a day repeats itself, in words.
+#[must_use]
+pub fn settled_words(settled: &Result<Settled, RunError>) -> String {
+    match settled {
+        Ok(Settled::OnDay(day)) => format!("settled on day {day}"),
+        Ok(Settled::NotWithin(days)) => format!("not settled in {days} days"),
+        Err(stopped) => format!("not known, since {stopped}"),
+    }
+}

@@ -1,0 +1,42 @@
+//! `slakeline check`: every value that cannot be, or a line that says all is well.
+
+use std::path::Path;
+
+use super::failure::Failure;
+use super::output;
+use crate::engine::run::Workshop;
+use crate::scenario::Scenario;
+use crate::scenario::file::FileError;
+
+/// Runs the command. The problems are its result and go to standard output, one a line.
+pub fn run(path: &Path) -> Result<(), Failure> {
+    let library = super::library();
+    match super::load(path, &library) {
+        Ok(scenario) => {
+            Workshop::default().ready(&scenario, &library)?;
+            output::to_standard(|out| writeln!(out, "{}: ok: {}", path.display(), summary(&scenario)))
+        }
+        Err(error) => {
+            if let FileError::Invalid { problems, .. } = &error {
+                output::to_standard(|out| problems.iter().try_for_each(|p| writeln!(out, "{p}")))?;
+            }
+            Err(error.into())
+        }
+    }
+}
+
+/// The scenario in a line.
+fn summary(scenario: &Scenario) -> String {
+    let count = |n: usize, one: &str| format!("{n} {one}{}", if n == 1 { "" } else { "s" });
+    let lanes: Vec<&str> = scenario.lanes.iter().map(|l| l.name.as_str()).collect();
+    let dripped: f64 = scenario.schedule.iter().filter_map(crate::scenario::Event::ml).sum();
+    let given = if dripped > 0.0 { format!(" giving {dripped:.0} mL per plant and day") } else { String::new() };
+    format!(
+        "\"{}\", {} ({}), {}{given}, {}",
+        scenario.name,
+        count(lanes.len(), "lane"),
+        lanes.join(", "),
+        count(scenario.schedule.len(), "event"),
+        count(scenario.days as usize, "day")
+    )
+}

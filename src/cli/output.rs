@@ -1,0 +1,40 @@
+//! Where results go: standard output or a file, whole or not at all.
+
+use std::io::{self, BufWriter, Write};
+use std::path::Path;
+
+use super::failure::Failure;
+use crate::scenario::file::{FileError, write_atomically};
+
+/// Whether a path stands for standard output.
+pub fn is_standard(path: &Path) -> bool {
+    path.as_os_str() == "-"
+}
+
+/// Writes to standard output. A reader that has gone away (`| head`) is content with what it got.
+pub fn to_standard(write: impl FnOnce(&mut dyn Write) -> io::Result<()>) -> Result<(), Failure> {
+    let mut out = BufWriter::new(io::stdout().lock());
+    let done = write(&mut out).and_then(|()| out.flush());
+    match done {
+        Err(e) if e.kind() != io::ErrorKind::BrokenPipe => {
+            Err(Failure::failed(format!("standard output: cannot be written: {e}"), "Check that the place it is sent to has room."))
+        }
+        _ => {
+            // What the pipe no longer takes must not be tried again when the buffer is dropped.
+            let _ = out.into_parts();
+            Ok(())
+        }
+    }
+}
+
+/// Writes to a file or, for `-`, to standard output.
+pub fn to(path: &Path, write: impl FnOnce(&mut dyn Write) -> io::Result<()>) -> Result<(), Failure> {
+    if is_standard(path) {
+        return to_standard(write);
+    }
+    let failed = |cause| FileError::Write { path: path.display().to_string(), cause };
+    let mut bytes = Vec::new();
+    write(&mut bytes).map_err(failed)?;
+    write_atomically(path, &bytes).map_err(failed)?;
+    Ok(())
+}

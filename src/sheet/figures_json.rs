@@ -1,0 +1,148 @@
+//! The figures of every day as JSON, with the unit of every key.
+
+use std::io::Write;
+
+use serde::Serialize;
+use serde_json::{Value, json};
+
+use super::{Projection, settled_words};
+use crate::engine::run::{LaneRun, Settled};
+use crate::figures::verdict::Verdicts;
+use crate::figures::{Lean, cause, day_figures, lean, verdicts};
+use crate::scenario::Lane;
+
+/// The whole document.
+#[derive(Serialize)]
+struct Document<'a> {
+    program: &'static str,
+    version: &'static str,
+    scenario: &'a str,
+    note: &'a str,
+    days: u32,
+    units: Value,
+    closure: Closure,
+    lanes: Vec<LaneFigures<'a>>,
+}
+
+/// What is missing or too much, as a share of all that was handled.
+#[derive(Serialize)]
+struct Closure {
+    water: f64,
+    salt: f64,
+}
+
+#[derive(Serialize)]
+struct LaneFigures<'a> {
+    lane: &'a str,
+    plants: u32,
+    volume_per_plant_ml: f64,
+    settled_on_day: Option<u32>,
+    settled: Option<String>,
+    stopped: Option<String>,
+    closure: Closure,
+    steps: u64,
+    days: Vec<Day>,
+}
+
+#[derive(Serialize)]
+struct Day {
+    /// From 1, as on screen.
+    day: usize,
+    figures: Value,
+    verdicts: Verdicts,
+    lean: Lean,
+    lean_word: &'static str,
+    causes: Vec<String>,
+}
+
+/// Writes the figures of every lane and day.
+///
+/// # Errors
+/// What the writer says.
+pub fn write(mut out: impl Write, projection: &Projection<'_>) -> std::io::Result<()> {
+    let (scenario, run) = (projection.scenario, projection.run);
+    let lanes = scenario.lanes.iter().zip(&run.lanes).enumerate();
+    let document = Document {
+        program: env!("CARGO_PKG_NAME"),
+        version: env!("CARGO_PKG_VERSION"),
+        scenario: &scenario.name,
+        note: &scenario.note,
+        days: scenario.days,
+        units: units(),
+        closure: Closure { water: run.water_closure(), salt: run.salt_closure() },
+        lanes: lanes.map(|(i, (lane, run))| lane_figures(projection, i, lane, run)).collect(),
+    };
+    serde_json::to_writer_pretty(&mut out, &document)?;
+    out.write_all(b"\n")?;
+    out.flush()
+}
+
+fn lane_figures<'a>(projection: &Projection<'a>, index: usize, lane: &'a Lane, run: &LaneRun) -> LaneFigures<'a> {
+    let scenario = projection.scenario;
+    let settled = projection.settled.get(index);
+    let ledger = run.ledger();
+    let day = |d: usize| {
+        let figures = day_figures(run, lane, &scenario.schedule, d)?;
+        let lean = lean(&figures, lane, &scenario.schedule, &scenario.light, scenario.feed.ec);
+        let mut value = serde_json::to_value(&figures).ok()?;
+        // Days are counted from 1 outside the program.
+        value.as_object_mut()?.remove("day");
+        Some(Day {
+            day: d + 1,
+            figures: value,
+            verdicts: verdicts(&figures, lane),
+            lean_word: lean.word(),
+            lean,
+            causes: cause::sentences(&figures, lane, &scenario.schedule, &scenario.light),
+        })
+    };
+    LaneFigures {
+        lane: &lane.name,
+        plants: lane.plants,
+        volume_per_plant_ml: run.column.volume,
+        settled_on_day: match settled {
+            Some(Ok(Settled::OnDay(day))) => Some(*day),
+            _ => None,
+        },
+        settled: settled.map(settled_words),
+        stopped: run.error.as_ref().map(ToString::to_string),
+        closure: Closure { water: ledger.water_closure(), salt: ledger.salt_closure() },
+        steps: run.stats.steps,
+        days: (0..run.days()).filter_map(day).collect(),
+    }
+}
+
+/// The unit of every key that a day's figures have.
+fn units() -> Value {
+    json!({
+        "container_capacity": "m3/m3",
+        "peak": "m3/m3",
+        "peak_at_s": "s since the first midnight",
+        "lowest": "m3/m3",
+        "dry_back.points": "points of volume (percent)",
+        "dry_back.percent_of_peak": "percent",
+        "dry_back.from": "m3/m3",
+        "dry_back.from_s": "s since the first midnight",
+        "dry_back.to": "m3/m3",
+        "dry_back.to_s": "s since the first midnight",
+        "applied_ml": "mL per plant and day",
+        "drained_ml": "mL per plant and day",
+        "overflow_ml": "mL per plant and day",
+        "channelled_ml": "mL per plant and day",
+        "taken_up_ml": "mL per plant and day",
+        "evaporated_ml": "mL per plant and day",
+        "drain_fraction": "share, 0 to 1",
+        "drain_ec": "mS/cm at 25 degC",
+        "root_zone_ec": "mS/cm at 25 degC",
+        "root_zone_ec_change": "mS/cm from midnight to midnight",
+        "lowest_air": "m3/m3, root-weighted",
+        "lowest_air_at_s": "s since the first midnight",
+        "highest_suction_kpa": "kPa",
+        "uptake_met": "share, 0 to 1",
+        "hours_outside_band": "h",
+        "drain_began_with": "index of the event in the schedule, from 0",
+        "lean.sum": "-1 vegetative to +1 generative",
+        "volume_per_plant_ml": "mL",
+        "closure": "share of all water or salt handled",
+    })
+}

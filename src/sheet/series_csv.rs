@@ -1,0 +1,104 @@
+//! The series of a run as CSV: one row per lane every five minutes and at every start and end of an event.
+
+use std::collections::BTreeSet;
+use std::io::{self, Write};
+
+use super::Projection;
+use crate::engine::capacity::container_capacity;
+use crate::engine::ledger::Ledger;
+use crate::engine::series::Sample;
+use crate::figures::day::uptake_met;
+
+/// The columns. Times in hours since the first midnight, contents in m³/m³, amounts in mL per plant since the start, EC in
+/// mS/cm, `uptake_met` as the share of the demand since the start.
+pub const COLUMNS: [&str; 12] = [
+    "time_h",
+    "lane",
+    "water_content",
+    "container_capacity",
+    "air_space",
+    "suction_kpa",
+    "root_zone_ec",
+    "applied_ml",
+    "drained_ml",
+    "drain_ec",
+    "transpired_ml",
+    "uptake_met",
+];
+
+/// Seconds between rows.
+const EVERY_S: u64 = 300;
+/// Drain below this between two rows has no EC worth telling, mL.
+const LEAST_DRAIN_ML: f64 = 1e-3;
+
+/// Writes the series over the scenario's days, in order of time and then of lanes. A lane that stopped early ends early.
+///
+/// # Errors
+/// What the writer says.
+pub fn write(out: impl Write, projection: &Projection<'_>) -> io::Result<()> {
+    write_rows(out, projection).map_err(|e| match e.into_kind() {
+        csv::ErrorKind::Io(cause) => cause,
+        other => io::Error::other(format!("{other:?}")),
+    })
+}
+
+fn write_rows(out: impl Write, projection: &Projection<'_>) -> csv::Result<()> {
+    let mut csv = csv::Writer::from_writer(out);
+    csv.write_record(COLUMNS)?;
+    let lanes = &projection.run.lanes;
+    let capacities: Vec<f64> = lanes.iter().map(|l| container_capacity(&l.column)).collect();
+    let mut before: Vec<Ledger> = lanes.iter().filter_map(|l| l.series.samples.first()).map(|s| s.ledger).collect();
+    for second in times(projection) {
+        #[allow(clippy::cast_precision_loss)]
+        let time_s = second as f64;
+        for (i, lane) in lanes.iter().enumerate() {
+            let reached = lane.series.samples.last().map_or(0.0, |s| s.time_s);
+            if time_s > reached + 1e-6 {
+                continue;
+            }
+            if let (Some(sample), Some(before)) = (lane.series.at(time_s), before.get_mut(i)) {
+                csv.write_record(row(time_s, &lane.name, capacities[i], &sample, before))?;
+                *before = sample.ledger;
+            }
+        }
+    }
+    csv.flush()?;
+    Ok(())
+}
+
+/// The seconds at which there are rows.
+fn times(projection: &Projection<'_>) -> BTreeSet<u64> {
+    let days = u64::from(projection.scenario.days);
+    let mut times: BTreeSet<u64> = (0..=days * 86_400 / EVERY_S).map(|k| k * EVERY_S).collect();
+    for event in &projection.scenario.schedule {
+        // Clock times are whole seconds.
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+        let edges = [event.start_s() as u64, event.end_s() as u64];
+        times.extend((0..days).flat_map(|day| edges.map(|edge| day * 86_400 + edge)));
+    }
+    times
+}
+
+fn row(time_s: f64, lane: &str, capacity: f64, sample: &Sample, before: &Ledger) -> [String; 12] {
+    let water = &sample.ledger.water;
+    let drained = water.drained() - before.water.drained();
+    let drain_ec = if drained > LEAST_DRAIN_ML {
+        format!("{:.4}", ((sample.ledger.salt.drained() - before.salt.drained()) / drained).max(0.0))
+    } else {
+        String::new()
+    };
+    [
+        format!("{:.6}", time_s / 3600.0),
+        lane.to_owned(),
+        format!("{:.6}", sample.water_content),
+        format!("{capacity:.6}"),
+        format!("{:.6}", sample.air_space),
+        format!("{:.5}", sample.suction_kpa),
+        format!("{:.5}", sample.root_zone_ec),
+        format!("{:.4}", water.applied),
+        format!("{:.4}", water.drained()),
+        drain_ec,
+        format!("{:.4}", water.taken_up),
+        format!("{:.6}", uptake_met(&sample.ledger)),
+    ]
+}

@@ -1,0 +1,172 @@
+//! The figures of one day as a table that reads well in a terminal.
+
+use std::fmt::Write as _;
+use std::io::{self, Write};
+
+use super::{Projection, settled_words};
+use crate::engine::run::LaneRun;
+use crate::engine::series::Sample;
+use crate::figures::verdict::{Mood, Verdict};
+use crate::figures::{DayFigures, cause, day_figures, lean, verdicts};
+use crate::scenario::{Clock, DAY_S, Lane};
+
+/// Lanes side by side; more go into tables below.
+const ABREAST: usize = 3;
+const LABEL_WIDTH: usize = 25;
+const UNIT_WIDTH: usize = 7;
+const CELL_WIDTH: usize = 24;
+
+/// Writes the figures of the last day that each lane reached, what they are worth and why, and how the run closed.
+///
+/// # Errors
+/// What the writer says.
+pub fn write(mut out: impl Write, projection: &Projection<'_>) -> io::Result<()> {
+    let (scenario, run) = (projection.scenario, projection.run);
+    writeln!(out, "{}", scenario.name)?;
+    if !scenario.note.is_empty() {
+        writeln!(out, "{}", scenario.note.trim())?;
+    }
+    let lanes: Vec<_> = scenario.lanes.iter().zip(&run.lanes).map(|(lane, run)| Told::new(projection, lane, run)).collect();
+    for group in lanes.chunks(ABREAST) {
+        writeln!(out)?;
+        for line in side_by_side(group) {
+            writeln!(out, "{}", line.trim_end())?;
+        }
+    }
+    writeln!(out)?;
+    for (i, lane) in lanes.iter().enumerate() {
+        writeln!(out, "{}: {}", lane.lane.name, lane.story)?;
+        if let Some(settled) = projection.settled.get(i) {
+            writeln!(out, "  Day after day like this: {}.", settled_words(settled))?;
+        }
+    }
+    let steps: u64 = run.lanes.iter().map(|l| l.stats.steps).sum();
+    writeln!(out)?;
+    writeln!(
+        out,
+        "Closure (share of all handled): water {:.1e}, salt {:.1e}, in {steps} steps. A projection to think with, not a controller.",
+        run.water_closure(),
+        run.salt_closure()
+    )
+}
+
+/// A lane with what is told of it.
+struct Told<'a> {
+    lane: &'a Lane,
+    rows: Vec<Row>,
+    story: String,
+}
+
+/// One line of the table for one lane.
+struct Row {
+    label: &'static str,
+    unit: &'static str,
+    cell: String,
+}
+
+impl<'a> Told<'a> {
+    fn new(projection: &Projection<'a>, lane: &'a Lane, run: &LaneRun) -> Self {
+        let scenario = projection.scenario;
+        let last = run.days().checked_sub(1).and_then(|day| day_figures(run, lane, &scenario.schedule, day));
+        let Some(figures) = last else {
+            return Self {
+                lane,
+                rows: vec![plain("day", "", "none reached its end".to_owned())],
+                story: "no day reached its end.".to_owned(),
+            };
+        };
+        let mut story = cause::sentences(&figures, lane, &scenario.schedule, &scenario.light).join(" ");
+        let lean = lean(&figures, lane, &scenario.schedule, &scenario.light, scenario.feed.ec);
+        let parts: Vec<String> = lean.parts.iter().map(|p| format!("{} {} ({:+.1})", p.name, p.value, p.push)).collect();
+        if !parts.is_empty() {
+            let _ = write!(story, "\n  It {} ({:+.2}): {}.", lean_verb(lean.word()), lean.sum, parts.join(", "));
+        }
+        Self { lane, rows: rows(projection, lane, run, &figures), story }
+    }
+}
+
+fn lean_verb(word: &str) -> String {
+    if word.starts_with("leans") { word.to_owned() } else { format!("is {word}") }
+}
+
+fn plain(label: &'static str, unit: &'static str, cell: String) -> Row {
+    Row { label, unit, cell }
+}
+
+fn rows(projection: &Projection<'_>, lane: &Lane, run: &LaneRun, f: &DayFigures) -> Vec<Row> {
+    let v = verdicts(f, lane);
+    let judged = |cell: String, verdict: Verdict| match verdict.mood {
+        Mood::Plain => cell,
+        Mood::Good | Mood::Attention => format!("{cell}  {}", verdict.word),
+    };
+    let or_dash = |value: Option<f64>, decimals: usize| value.map_or_else(|| "-".to_owned(), |v| format!("{v:.decimals$}"));
+    let percent = |share: f64| format!("{:.1}", 100.0 * share);
+    vec![
+        plain("day", "", format!("{} of {}", f.day + 1, projection.scenario.days)),
+        plain("plants", "", lane.plants.to_string()),
+        plain("volume per plant", "mL", format!("{:.0}", run.column.volume)),
+        plain("container capacity", "% vol", percent(f.container_capacity)),
+        plain("highest water content", "% vol", judged(format!("{} at {}", percent(f.peak), clock(f.peak_at_s)), v.peak)),
+        plain("lowest water content", "% vol", percent(f.lowest)),
+        plain("night dry-back", "points", judged(or_dash(f.dry_back.map(|d| d.points), 1), v.dry_back)),
+        plain("given", "mL", format!("{:.0}", f.applied_ml)),
+        plain("taken up", "mL", format!("{:.0}", f.taken_up_ml)),
+        plain("evaporated", "mL", format!("{:.0}", f.evaporated_ml)),
+        plain("drained", "mL", format!("{:.0}", f.drained_ml)),
+        plain("  run down the outside", "mL", format!("{:.0}", f.overflow_ml)),
+        plain("  run straight through", "mL", format!("{:.0}", f.channelled_ml)),
+        plain("drain fraction", "%", judged(or_dash(f.drain_fraction.map(|d| 100.0 * d), 1), v.drain)),
+        plain("drain EC", "mS/cm", or_dash(f.drain_ec, 2)),
+        plain("root-zone EC", "mS/cm", judged(format!("{:.2}", f.root_zone_ec), v.root_zone_ec)),
+        plain("  change in the day", "mS/cm", format!("{:+.2}", f.root_zone_ec_change)),
+        plain("  at the day's end", "mS/cm", or_dash(at_end(run, f.day).map(|s| s.root_zone_ec), 2)),
+        plain(
+            "lowest air at the roots",
+            "% vol",
+            judged(format!("{} at {}", percent(f.lowest_air), clock(f.lowest_air_at_s)), v.lowest_air),
+        ),
+        plain("highest suction", "kPa", format!("{:.1}", f.highest_suction_kpa)),
+        plain("uptake met", "%", judged(percent(f.uptake_met), v.uptake_met)),
+        plain("hours outside the band", "h", or_dash(f.hours_outside_band, 1)),
+    ]
+}
+
+/// The lane at the midnight that ends a day.
+fn at_end(run: &LaneRun, day: usize) -> Option<Sample> {
+    #[allow(clippy::cast_precision_loss)]
+    run.series.at((day + 1) as f64 * DAY_S)
+}
+
+/// Clock time of an instant of the run.
+fn clock(time_s: f64) -> String {
+    let minutes = (time_s.rem_euclid(DAY_S) / 60.0).floor();
+    Clock::from_hours(minutes / 60.0).to_string()
+}
+
+/// The table: labels and units once, then a column for each lane.
+fn side_by_side(lanes: &[Told<'_>]) -> Vec<String> {
+    let mut lines = Vec::new();
+    let mut head = " ".repeat(LABEL_WIDTH + UNIT_WIDTH);
+    for told in lanes {
+        push_cell(&mut head, &short(&told.lane.name));
+    }
+    lines.push(head);
+    let Some(most) = lanes.iter().max_by_key(|l| l.rows.len()) else { return lines };
+    for (i, row) in most.rows.iter().enumerate() {
+        let mut line = format!("{:LABEL_WIDTH$}{:UNIT_WIDTH$}", row.label, row.unit);
+        for told in lanes {
+            push_cell(&mut line, told.rows.get(i).map_or("", |r| &r.cell));
+        }
+        lines.push(line);
+    }
+    lines
+}
+
+fn push_cell(line: &mut String, cell: &str) {
+    let _ = write!(line, "{cell:CELL_WIDTH$} ");
+}
+
+/// A lane's name cut to its column.
+fn short(name: &str) -> String {
+    if name.chars().count() <= CELL_WIDTH { name.to_owned() } else { name.chars().take(CELL_WIDTH - 1).chain(['…']).collect() }
+}

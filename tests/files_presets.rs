@@ -1,0 +1,179 @@
+//! Every shipped preset and every demo is read, valid and fit to run.
+
+// A test stops where it fails.
+#![allow(clippy::unwrap_used)]
+
+use slakeline::engine::run::run_scenario;
+use slakeline::figures::{DayFigures, day_figures, verdicts};
+use slakeline::scenario::file;
+use slakeline::scenario::presets::{Library, Preset, demo_text, demos, text_of};
+use slakeline::scenario::{Container, Crop, Lane, Medium, Scenario, Walls};
+
+/// Files of a folder of the project, by name.
+fn files(folder: &str) -> Vec<(String, String)> {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join(folder);
+    let mut files: Vec<_> = std::fs::read_dir(folder)
+        .unwrap()
+        .map(|e| e.unwrap().path())
+        .map(|p| (p.file_name().unwrap().to_string_lossy().into_owned(), std::fs::read_to_string(&p).unwrap()))
+        .collect();
+    files.sort();
+    files
+}
+
+/// Every file of a kind is in the library, under its own name, and its text is given back comments and all.
+fn every_file_is_in<T: Preset>(library: &Library) {
+    let files = files(&format!("presets/{}", T::KIND));
+    assert_eq!(T::of(library).len(), files.len(), "{}", T::KIND);
+    for (name, text) in files {
+        let preset: T = file::options().from_str(&text).unwrap_or_else(|e| panic!("{name}: {e}"));
+        assert_eq!(preset.problems(library), [], "{name}");
+        assert_eq!(T::of(library).iter().filter(|p| p.name() == preset.name()).count(), 1, "{name}");
+        assert_eq!(text_of::<T>(preset.name(), None).as_deref(), Some(text.as_str()), "{name}");
+        assert!(text.contains("judgement") || text.contains("published") || text.contains("common practice"), "{name} has no provenance");
+    }
+}
+
+#[test]
+fn every_preset_is_read_and_valid() {
+    let library = Library::shipped();
+    assert_eq!(library.warnings, [""; 0]);
+    every_file_is_in::<Medium>(&library);
+    every_file_is_in::<Container>(&library);
+    every_file_is_in::<Crop>(&library);
+    assert!(library.containers.len() >= 8);
+}
+
+/// Published and remembered values of `physics.md` §6: uptake EC, threshold and slope, guide feed and root-zone EC.
+#[test]
+fn crops_hold_the_values_of_their_sources() {
+    let library = Library::shipped();
+    for (name, uptake, salt, guide) in [
+        ("tomato", 1.7, Some((2.5, 9.9)), Some((2.6, 4.0))),
+        ("cucumber", 1.6, Some((2.5, 13.0)), Some((2.2, 3.0))),
+        ("sweet pepper", 1.6, Some((1.5, 14.0)), Some((2.1, 3.0))),
+        ("aubergine", 1.6, Some((1.1, 6.9)), Some((2.1, 3.0))),
+        ("strawberry", 1.1, Some((1.0, 33.0)), Some((1.6, 2.0))),
+        ("lettuce", 1.2, Some((1.3, 13.0)), None),
+        ("basil", 1.2, None, None),
+    ] {
+        let crop = library.crop(name).unwrap();
+        assert_eq!(crop.uptake_ec, uptake, "{name}");
+        assert_eq!(crop.stress.salt.map(|s| (s.threshold_ece, s.slope_percent)), salt, "{name}");
+        assert_eq!(crop.guide_feed_ec.zip(crop.guide_root_zone_ec), guide, "{name}");
+        assert_eq!((crop.stress.begins_cm, crop.stress.stops_cm), (-60.0, -800.0), "{name}");
+    }
+}
+
+#[test]
+fn containers_have_the_volumes_their_names_say() {
+    let library = Library::shipped();
+    for (name, litres) in [
+        ("block on slab, 2 plants", 6.625),
+        ("block on slab, 3 plants", 4.75),
+        ("block on coir slab, 3 plants", 5.5),
+        ("block alone, open walls", 0.65),
+        ("pot, round, tapered, plastic, 5 L", 4.9),
+        ("pot, round, plastic, 12 L", 12.2),
+        ("pot, round, plastic, 19 L", 19.3),
+        ("pot, round, fabric, 19 L", 19.3),
+        ("pot, square, tapered, plastic, 3 L", 3.2),
+        ("bag, coir, upright, 12 L", 12.0),
+        ("pot, flood table, 12 cm", 0.83),
+        ("trough, perlite, 8 plants", 7.5),
+        ("bucket, perlite, outlet 4 cm up", 11.3),
+    ] {
+        let container = library.container(name).unwrap_or_else(|| panic!("{name}"));
+        let found = container.volume_per_plant_ml() / 1000.0;
+        assert!((found - litres).abs() < 0.02 * litres, "{name}: {found} L");
+    }
+    assert_eq!(library.container("block alone, open walls").unwrap().parts[0].walls, Walls::Open);
+}
+
+/// Every container, for every plant that fits: a day runs and closes.
+#[test]
+fn every_container_runs_a_day() {
+    let library = Library::shipped();
+    let base = demos().remove(0).1;
+    for container in &library.containers {
+        let mut scenario = Scenario { days: 1, ..base.clone() };
+        let mut lane = base.lanes[0].clone();
+        lane.container = container.clone();
+        lane.start = slakeline::scenario::Start::default();
+        lane.dose = container.volume_per_plant_ml() / 8000.0;
+        lane.demand =
+            slakeline::scenario::Demand::Measured { litres_per_day: container.volume_per_plant_ml() / 8000.0, steady_share: 0.08 };
+        scenario.lanes = vec![lane];
+        assert_eq!(scenario.validate(&library), [], "{}", container.name);
+        let run = run_scenario(&scenario, &library).unwrap();
+        assert_eq!(run.lanes[0].error, None, "{}", container.name);
+        assert!(run.water_closure() < 1e-9 && run.salt_closure() < 1e-9, "{}", container.name);
+    }
+}
+
+#[test]
+fn a_user_preset_that_cannot_be_is_left_out_with_a_warning() {
+    let folder = tempfile::tempdir().unwrap();
+    let media = folder.path().join("media");
+    std::fs::create_dir(&media).unwrap();
+    let pumice = text_of::<Medium>("pumice", None).unwrap();
+    std::fs::write(media.join("a.ron"), pumice.replace("porosity: 0.7", "porosity: 0.1")).unwrap();
+    std::fs::write(media.join("b.ron"), "(((").unwrap();
+    std::fs::write(media.join("c.ron"), [0xff, 0xfe]).unwrap();
+    std::fs::write(media.join("d.ron"), pumice.replace("\"pumice\"", "\"my pumice\"")).unwrap();
+    std::fs::create_dir(media.join("e.ron")).unwrap();
+    let library = Library::with_user_presets(folder.path());
+    assert_eq!(library.warnings.len(), 4, "{:#?}", library.warnings);
+    assert!(library.warnings[0].contains("porosity is 0.1"), "{}", library.warnings[0]);
+    assert_eq!(library.medium("pumice"), Library::shipped().medium("pumice"));
+    assert!(library.medium("my pumice").is_some());
+    assert!(text_of::<Medium>("my pumice", Some(folder.path())).is_some());
+}
+
+/// The last day of every lane of a demo.
+fn last_days(file: &str) -> Vec<(Lane, DayFigures)> {
+    let library = Library::shipped();
+    let scenario = file::read(demo_text(file).unwrap().as_bytes(), file, &library).unwrap();
+    let run = run_scenario(&scenario, &library).unwrap();
+    assert!(run.water_closure() <= 1e-9 && run.salt_closure() <= 1e-9, "{file}");
+    let last = scenario.days as usize - 1;
+    let told = |(lane, run): (&Lane, &slakeline::engine::run::LaneRun)| {
+        assert_eq!(run.error, None, "{file}, {}", lane.name);
+        (lane.clone(), day_figures(run, lane, &scenario.schedule, last).unwrap())
+    };
+    scenario.lanes.iter().zip(&run.lanes).map(told).collect()
+}
+
+#[test]
+fn every_demo_opens_runs_and_comes_back_from_text() {
+    let files = files("demo");
+    assert!(files.len() >= 4);
+    assert_eq!(demos().len(), files.len());
+    for (name, scenario) in demos() {
+        let days = last_days(&name);
+        assert_eq!(days.len(), scenario.lanes.len());
+        for (lane, figures) in days {
+            assert!(figures.peak <= 1.0 && figures.lowest > 0.0 && figures.root_zone_ec < 12.0, "{name}, {}: {figures:?}", lane.name);
+        }
+        let text = file::to_text(&scenario);
+        assert_eq!(file::parse(&text).unwrap(), scenario, "{name}");
+        assert!(scenario.note.contains("Invented data."), "{name} does not say that it is invented");
+    }
+}
+
+#[test]
+fn the_demos_show_what_they_are_for() {
+    let basil = last_days("2-basil-flood-table");
+    assert!(basil[1].1.root_zone_ec > basil[0].1.root_zone_ec + 0.4, "the rinse keeps the salt down");
+    let late = last_days("3-morning-start-too-late");
+    assert!(late[0].1.uptake_met > 0.98 && late[1].1.uptake_met < 0.95, "the small root zone runs dry, the slab does not");
+    let slits = last_days("4-slits-too-high");
+    assert!(slits[0].1.lowest_air > 0.10 && slits[1].1.lowest_air < 0.10, "standing water takes the air");
+    assert!(slits[0].1.uptake_met > 0.98 && slits[1].1.uptake_met < 0.90);
+    let flush = last_days("5-flush-day");
+    assert!(flush[0].1.root_zone_ec_change < flush[1].1.root_zone_ec_change, "stone wool flushes in fewer volumes than coir");
+    assert!(flush.iter().all(|(_, f)| f.root_zone_ec_change < -2.0));
+    for (lane, figures) in last_days("6-night-dry-back") {
+        assert_eq!(verdicts(&figures, &lane).dry_back.word, "shallow", "{}", lane.name);
+    }
+}
