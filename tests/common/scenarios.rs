@@ -1,0 +1,265 @@
+//! Random scenarios that pass validation: every medium and mix, shape, wall, outlet, schedule, start, root and demand.
+
+use proptest::collection::vec;
+use proptest::option;
+use proptest::prelude::*;
+use slakeline::scenario::presets::Library;
+use slakeline::scenario::resolve;
+use slakeline::scenario::*;
+
+/// A random scenario of one lane and one day.
+pub fn scenario() -> impl Strategy<Value = Scenario> {
+    (lane(), vec(event(), 0..12), feed_ec(), 0.0..8.0, light()).prop_map(|(lane, events, ec, evaporation, light)| Scenario {
+        format: FORMAT,
+        name: "random".to_owned(),
+        note: String::new(),
+        days: 1,
+        light,
+        evaporation_mm_per_day: evaporation,
+        feed: Feed { ec },
+        schedule: laid_out(events),
+        lanes: vec![lane],
+        solver: Solver::default(),
+    })
+}
+
+fn feed_ec() -> impl Strategy<Value = f64> {
+    prop_oneof![1 => Just(0.0), 6 => 0.1..6.0]
+}
+
+fn light() -> impl Strategy<Value = Light> {
+    (0_u32..12, 1_u32..12, prop_oneof![Just(LightShape::Sun), Just(LightShape::Lamps)])
+        .prop_map(|(on, hours, shape)| Light { on: Clock::hm(on, 0), off: Clock::hm(on + hours, 0), shape })
+}
+
+/// An event and the pause before it, s; now and then none.
+fn event() -> impl Strategy<Value = (u32, Event)> {
+    let give = prop_oneof![
+        4 => (0.1_f64..1500.0).prop_map(|ml| Give::Drip { ml }),
+        1 => (0.1_f64..60.0).prop_map(|depth_cm| Give::Flood { depth_cm }),
+    ];
+    let seconds = prop_oneof![5_u32..60, 60_u32..1200, 1200_u32..14_400];
+    let pause = prop_oneof![1 => Just(0_u32), 4 => 1_u32..18_000];
+    (pause, give, seconds, option::of(0.0..8.0))
+        .prop_map(|(pause, give, seconds, ec)| (pause, Event { start: Clock::MIDNIGHT, seconds, give, ec }))
+}
+
+/// Puts events one after another; those past midnight are left out.
+fn laid_out(events: Vec<(u32, Event)>) -> Vec<Event> {
+    let (mut at, mut out) = (0, Vec::new());
+    for (pause, event) in events {
+        at += pause;
+        if at + event.seconds <= 86_400 {
+            out.push(Event { start: Clock::from_seconds(at), ..event });
+            at += event.seconds;
+        }
+    }
+    out
+}
+
+fn lane() -> impl Strategy<Value = Lane> {
+    let container = (vec(part(), 1..4), prop_oneof![3 => Just(0.0), 1 => 0.0..0.9]);
+    let litres = prop_oneof![1 => Just(0.0), 5 => 0.01..4.0];
+    let start = (start_water(), start_salt());
+    let plant = (crop(), litres, 0.0..=1.0, roots());
+    (container, plant, start, 0.2..4.0, any::<bool>()).prop_map(|((parts, outlet), (crop, litres, steady, roots), (water, salt), dose, exchange)| {
+        let mut container = Container { name: "random".to_owned(), source: String::new(), parts, outlet_height_cm: 0.0 };
+        container.outlet_height_cm = outlet * container.height_cm();
+        let counts = Solver::default().layers_of(&container);
+        Lane {
+            name: "random".to_owned(),
+            plants: 1,
+            roots: roots.on(&container, counts.iter().sum()),
+            start: Start { water: water.on(&container, &counts), salt: salt.on(counts.iter().sum()) },
+            container,
+            crop,
+            demand: Demand::Measured { litres_per_day: litres, steady_share: steady },
+            dose,
+            targets: Targets::default(),
+            exchange,
+            boundaries: Boundaries::default(),
+        }
+    })
+}
+
+fn part() -> impl Strategy<Value = Part> {
+    let side = || 4.0..40.0_f64;
+    let shape = prop_oneof![
+        (side(), side()).prop_map(|(length_cm, width_cm)| Shape::Rectangular { length_cm, width_cm }),
+        side().prop_map(|diameter_cm| Shape::Round { diameter_cm }),
+        ((side(), side()), (side(), side())).prop_map(|(bottom_cm, top_cm)| Shape::TaperedRectangular { bottom_cm, top_cm }),
+        (side(), side()).prop_map(|(bottom_diameter_cm, top_diameter_cm)| Shape::TaperedRound { bottom_diameter_cm, top_diameter_cm }),
+    ];
+    let walls = prop_oneof![Just(Walls::Wrapped), Just(Walls::Open), Just(Walls::Fabric)];
+    let exposed = || option::of(0.0..=1.0);
+    (1.0..30.0, shape, 1_u32..4, medium(), walls, exposed(), exposed()).prop_map(
+        |(height_cm, shape, shared_by, medium, walls, top_exposed, wall_exposed)| Part {
+            name: "part".to_owned(),
+            height_cm,
+            shape,
+            shared_by,
+            medium,
+            walls,
+            top_exposed,
+            wall_exposed,
+        },
+    )
+}
+
+fn preset_medium() -> impl Strategy<Value = String> {
+    proptest::sample::select(Library::shipped().media.into_iter().map(|m| m.name).collect::<Vec<_>>())
+}
+
+fn medium() -> impl Strategy<Value = MediumChoice> {
+    let mix = (preset_medium(), preset_medium(), 5.0..95.0).prop_map(|(a, b, percent)| {
+        let component = |medium: String, percent| Component { medium, percent };
+        MediumChoice::Mix(vec![component(a, percent), component(b, 100.0 - percent)])
+    });
+    prop_oneof![4 => preset_medium().prop_map(MediumChoice::Preset), 2 => mix, 1 => custom_medium()]
+}
+
+/// A medium of the user's own, wider than the shipped ones.
+fn custom_medium() -> impl Strategy<Value = MediumChoice> {
+    let curve = (0.3..0.97, 0.0..0.25, -2.0..-0.2, 1.15..6.0, 1.5..5.0);
+    let rest = (1.0..3.0, option::of(0.0..2.0), 0.0..0.5, 0.0..5.0, 0.0..5.0, 0.0..1e-3);
+    (curve, rest).prop_map(|((theta_s, theta_r, log_alpha, n, log_ks), (ratio, held, channelling, exchange, dispersivity, diffusion))| {
+        MediumChoice::Custom(Box::new(Medium {
+            name: "random".to_owned(),
+            source: String::new(),
+            porosity: theta_s + 0.02,
+            curve: Curve::VanGenuchten {
+                theta_s,
+                theta_r,
+                alpha_per_cm: 10_f64.powf(log_alpha),
+                n,
+                ks_cm_per_day: 10_f64.powf(log_ks),
+                l: 0.5,
+            },
+            hysteresis_ratio: ratio,
+            capillary_height_cm: held,
+            channelling,
+            bulk_density_kg_m3: 120.0,
+            cec_cmol_kg: 0.0,
+            exchange_ml_per_g: exchange,
+            dispersivity_cm: dispersivity,
+            diffusion_cm2_s: diffusion,
+        }))
+    })
+}
+
+fn crop() -> impl Strategy<Value = CropChoice> {
+    let shipped = proptest::sample::select(Library::shipped().crops.into_iter().map(|c| c.name).collect::<Vec<_>>());
+    let own = (0.0..4.0, -80.0..-1.0, -900.0..-81.0, 0.0..=1.0, 0.05..=1.0, option::of((0.0..5.0, 0.0..50.0))).prop_map(
+        |(uptake_ec, begins_cm, stops_cm, air_floor, compensation, salt)| {
+            let salt = salt.map(|(threshold_ece, slope_percent)| SaltStress { threshold_ece, slope_percent });
+            CropChoice::Custom(Box::new(Crop {
+                name: "random".to_owned(),
+                source: String::new(),
+                uptake_ec,
+                stress: Stress { begins_cm, stops_cm, air_floor, compensation, salt, ..Stress::default() },
+                guide_feed_ec: None,
+                guide_root_zone_ec: None,
+            }))
+        },
+    );
+    prop_oneof![shipped.prop_map(CropChoice::Preset), own]
+}
+
+/// Roots before the container is known.
+#[derive(Clone, Debug)]
+enum RootsSeed {
+    Uniform,
+    Tapering(f64),
+    ByHeight(f64, f64),
+    PerLayer(Vec<f64>),
+}
+
+impl RootsSeed {
+    fn on(self, container: &Container, layers: usize) -> Roots {
+        match self {
+            Self::Uniform => Roots::Uniform,
+            Self::Tapering(halves_every_cm) => Roots::Tapering { halves_every_cm },
+            Self::ByHeight(low, high) => Roots::ByHeight(vec![(0.0, low), (0.6 * container.height_cm(), high)]),
+            Self::PerLayer(seed) => {
+                let mut values: Vec<f64> = (0..layers).map(|i| seed[i % seed.len()]).collect();
+                values[0] = 0.5;
+                Roots::PerLayer(values)
+            }
+        }
+    }
+}
+
+fn roots() -> impl Strategy<Value = RootsSeed> {
+    prop_oneof![
+        Just(RootsSeed::Uniform),
+        (0.5..50.0).prop_map(RootsSeed::Tapering),
+        (0.0..1.0, 0.1..1.0).prop_map(|(low, high)| RootsSeed::ByHeight(low, high)),
+        vec(prop_oneof![Just(0.0), 0.1..1.0], 3..9).prop_map(RootsSeed::PerLayer),
+    ]
+}
+
+/// Water at the start before the media are known: shares between residual and full.
+#[derive(Clone, Debug)]
+enum WaterSeed {
+    Plain(StartWater),
+    Mean(f64),
+    Layers(Vec<f64>),
+}
+
+impl WaterSeed {
+    fn on(self, container: &Container, counts: &[usize]) -> StartWater {
+        let library = Library::shipped();
+        let media: Vec<Medium> = container.parts.iter().map(|p| resolve::medium(&p.medium, &library).unwrap()).collect();
+        let between = |m: &Medium, x: f64| m.curve.theta_r() + 2e-4 + x * (m.curve.theta_s() - m.curve.theta_r() - 2e-4);
+        match self {
+            Self::Plain(water) => water,
+            Self::Mean(x) => {
+                let whole = container.volume_per_plant_ml();
+                let mean = |value: fn(&Curve) -> f64| {
+                    media.iter().zip(&container.parts).map(|(m, p)| value(&m.curve) * p.volume_per_plant_ml()).sum::<f64>() / whole
+                };
+                let (low, high) = (mean(Curve::theta_r) + 0.0101, mean(Curve::theta_s));
+                StartWater::Mean(low + x * (high - low))
+            }
+            Self::Layers(seed) => {
+                let of_layer = media.iter().zip(counts).flat_map(|(m, &n)| std::iter::repeat_n(m, n));
+                StartWater::Layers(of_layer.enumerate().map(|(i, m)| between(m, seed[i % seed.len()])).collect())
+            }
+        }
+    }
+}
+
+fn start_water() -> impl Strategy<Value = WaterSeed> {
+    prop_oneof![
+        Just(WaterSeed::Plain(StartWater::AsWetted)),
+        Just(WaterSeed::Plain(StartWater::AtCapacity)),
+        (-400.0..10.0).prop_map(|h| WaterSeed::Plain(StartWater::Head(h))),
+        (0.02..0.999).prop_map(WaterSeed::Mean),
+        vec(0.01..1.0, 2..9).prop_map(WaterSeed::Layers),
+    ]
+}
+
+/// Salt at the start before the layers are known.
+#[derive(Clone, Debug)]
+enum SaltSeed {
+    Plain(StartSalt),
+    Layers(Vec<f64>),
+}
+
+impl SaltSeed {
+    fn on(self, layers: usize) -> StartSalt {
+        match self {
+            Self::Plain(salt) => salt,
+            Self::Layers(seed) => StartSalt::Layers((0..layers).map(|i| seed[i % seed.len()]).collect()),
+        }
+    }
+}
+
+fn start_salt() -> impl Strategy<Value = SaltSeed> {
+    prop_oneof![
+        Just(SaltSeed::Plain(StartSalt::Feed)),
+        Just(SaltSeed::Plain(StartSalt::Ec(0.0))),
+        (0.1..15.0).prop_map(|ec| SaltSeed::Plain(StartSalt::Ec(ec))),
+        vec(prop_oneof![Just(0.0), 0.0..15.0], 2..9).prop_map(SaltSeed::Layers),
+    ]
+}
