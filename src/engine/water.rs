@@ -25,7 +25,7 @@ pub const FIRST: f64 = 1.0 - GAMMA;
 const DRIEST_CM: f64 = -20_000.0;
 
 /// Newton iterations before a stage is given up.
-const MOST_ITERATIONS: u32 = 12;
+const MOST_ITERATIONS: u32 = 20;
 
 /// What acts on the column during a step, held through it.
 #[derive(Clone, Copy, Debug)]
@@ -168,7 +168,7 @@ impl WaterStep {
         for iteration in 0..=MOST_ITERATIONS {
             self.find_flows(column, hydro, forcing, &mut stage.flows);
             let worst = self.residual(column, hydro, a, &stage.flows);
-            if !worst.is_finite() || (iteration > 6 && worst > last_worst && worst > 1e3 * enough) {
+            if !worst.is_finite() || (iteration > 12 && worst > last_worst && worst > 1e3 * enough) {
                 return Err(NotConverged { layer: self.worst_layer(column) });
             }
             if iteration > 0 && worst <= enough {
@@ -185,6 +185,11 @@ impl WaterStep {
             self.linearise(hydro, a);
             self.system.solve();
             self.iterations += 1;
+            if iteration >= 4 {
+                // A correction that keeps overshooting a bend of the curves goes round in circles; shorter ones do not.
+                let shorter = if iteration % 2 == 0 { 0.5 } else { 0.25 };
+                self.system.right.iter_mut().for_each(|change| *change *= shorter);
+            }
             self.move_heads(column, state);
             hydro.evaluate(column, state, &self.head);
         }
@@ -248,7 +253,19 @@ impl WaterStep {
         for i in 0..n {
             right[i] = a * net[i] - volume[i] * (theta[i] - base[i]);
         }
-        largest_scaled(right, &column.per_volume)
+        let plain = largest_scaled(right, &column.per_volume);
+        if plain.is_nan() || plain > column.solver.convergence * column.solver.tolerance {
+            return plain;
+        }
+        // Close, but a nearly dry layer is to be met to a share of the little it holds: past residual its curve has no head.
+        let se = &hydro.nodes.se[..n];
+        let mut worst = plain;
+        for i in 0..n {
+            if se[i] < 0.05 {
+                worst = worst.max((right[i] * column.per_volume[i]).abs() / (20.0 * se[i]).max(1e-6));
+            }
+        }
+        worst
     }
 
     /// The layer with the worst residual.

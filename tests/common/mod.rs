@@ -66,7 +66,13 @@ pub fn integrate(f: impl Fn(f64) -> f64, from: f64, to: f64, n: u32) -> f64 {
     let step = (to - from) / f64::from(n);
     let sum: f64 = (0..=n)
         .map(|i| {
-            let weight = if i == 0 || i == n { 1.0 } else if i % 2 == 1 { 4.0 } else { 2.0 };
+            let weight = if i == 0 || i == n {
+                1.0
+            } else if i % 2 == 1 {
+                4.0
+            } else {
+                2.0
+            };
             weight * f(from + f64::from(i) * step)
         })
         .sum();

@@ -28,8 +28,11 @@ fn feed_ec() -> impl Strategy<Value = f64> {
 }
 
 fn light() -> impl Strategy<Value = Light> {
-    (0_u32..12, 1_u32..12, prop_oneof![Just(LightShape::Sun), Just(LightShape::Lamps)])
-        .prop_map(|(on, hours, shape)| Light { on: Clock::hm(on, 0), off: Clock::hm(on + hours, 0), shape })
+    (0_u32..12, 1_u32..12, prop_oneof![Just(LightShape::Sun), Just(LightShape::Lamps)]).prop_map(|(on, hours, shape)| Light {
+        on: Clock::hm(on, 0),
+        off: Clock::hm(on + hours, 0),
+        shape,
+    })
 }
 
 /// An event and the pause before it, s; now and then none.
@@ -62,24 +65,26 @@ fn lane() -> impl Strategy<Value = Lane> {
     let litres = prop_oneof![1 => Just(0.0), 5 => 0.01..4.0];
     let start = (start_water(), start_salt());
     let plant = (crop(), litres, 0.0..=1.0, roots());
-    (container, plant, start, 0.2..4.0, any::<bool>()).prop_map(|((parts, outlet), (crop, litres, steady, roots), (water, salt), dose, exchange)| {
-        let mut container = Container { name: "random".to_owned(), source: String::new(), parts, outlet_height_cm: 0.0 };
-        container.outlet_height_cm = outlet * container.height_cm();
-        let counts = Solver::default().layers_of(&container);
-        Lane {
-            name: "random".to_owned(),
-            plants: 1,
-            roots: roots.on(&container, counts.iter().sum()),
-            start: Start { water: water.on(&container, &counts), salt: salt.on(counts.iter().sum()) },
-            container,
-            crop,
-            demand: Demand::Measured { litres_per_day: litres, steady_share: steady },
-            dose,
-            targets: Targets::default(),
-            exchange,
-            boundaries: Boundaries::default(),
-        }
-    })
+    (container, plant, start, 0.2..4.0, any::<bool>()).prop_map(
+        |((parts, outlet), (crop, litres, steady, roots), (water, salt), dose, exchange)| {
+            let mut container = Container { name: "random".to_owned(), source: String::new(), parts, outlet_height_cm: 0.0 };
+            container.outlet_height_cm = outlet * container.height_cm();
+            let counts = Solver::default().layers_of(&container);
+            Lane {
+                name: "random".to_owned(),
+                plants: 1,
+                roots: roots.on(&container, counts.iter().sum()),
+                start: Start { water: water.on(&container, &counts), salt: salt.on(counts.iter().sum()) },
+                container,
+                crop,
+                demand: Demand::Measured { litres_per_day: litres, steady_share: steady },
+                dose,
+                targets: Targets::default(),
+                exchange,
+                boundaries: Boundaries::default(),
+            }
+        },
+    )
 }
 
 fn part() -> impl Strategy<Value = Part> {

@@ -21,6 +21,9 @@ fn bench(refined: bool) -> Scenario {
     scenario
 }
 
+/// What is changed in the demo.
+type Change<'a> = &'a dyn Fn(&mut Scenario);
+
 /// Worst differences through some days.
 #[derive(Clone, Copy, Debug, Default)]
 struct Apart {
@@ -88,10 +91,10 @@ fn default_resolution_is_converged() {
 /// drain: the accuracy must not hang on one schedule. Required of the container; of the parts it is told.
 #[test]
 fn other_schedules_are_converged_too() {
-    let few = |s: &mut Scenario| s.schedule = [9, 12, 15].map(|h| Event::drip(Clock::hm(h, 0), 8, 600.0)).into();
-    let gentle = |s: &mut Scenario| s.schedule.iter_mut().for_each(|e| e.seconds = 1200);
-    let drain = |s: &mut Scenario| s.lanes.iter_mut().for_each(|l| (l.dose, l.start.water) = (1.6, StartWater::AtCapacity));
-    let changes: [(&str, &dyn Fn(&mut Scenario)); 3] = [("few large events", &few), ("gentle events", &gentle), ("much drain", &drain)];
+    let few: Change = &|s| s.schedule = [9, 12, 15].map(|h| Event::drip(Clock::hm(h, 0), 8, 600.0)).into();
+    let gentle: Change = &|s| s.schedule.iter_mut().for_each(|e| e.seconds = 1200);
+    let drain: Change = &|s| s.lanes.iter_mut().for_each(|l| (l.dose, l.start.water) = (1.6, StartWater::AtCapacity));
+    let changes = [("few large events", few), ("gentle events", gentle), ("much drain", drain)];
     for (words, change) in changes {
         let (mut coarse, mut fine) = (bench(false), bench(true));
         change(&mut coarse);

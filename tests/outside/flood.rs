@@ -86,7 +86,13 @@ fn evaporation_leaves_the_salt() {
     require("§3 Evaporation", "salt kept", ((now.salt_stored + now.salt.outlet) / salt - 1.0).abs(), 1e-9, "relative");
     assert!(now.water.evaporated > 50.0 && drained < 1.0, "{:?}", now.water);
     let mean_ec = now.salt_stored / now.water_stored;
-    require("§3 Evaporation", "mean EC", (mean_ec * now.water_stored / (2.0 * water) + now.salt.outlet / salt - 1.0).abs(), 1e-9, "relative");
+    require(
+        "§3 Evaporation",
+        "mean EC",
+        (mean_ec * now.water_stored / (2.0 * water) + now.salt.outlet / salt - 1.0).abs(),
+        1e-9,
+        "relative",
+    );
     assert!(mean_ec > 2.1);
     // The layer that evaporates most is the saltiest.
     let ec = &simulation.state().ec;

@@ -5,6 +5,8 @@
 //! (independent grid-converged calculation of a published problem), **memory** (known from the literature, page not read),
 //! **common practice** (trade rule, no source), **judgement** (our default).
 
+#![allow(clippy::unwrap_used)] // helpers of tests stop at what fails, as tests do
+
 #[path = "../common/mod.rs"]
 mod common;
 

@@ -108,7 +108,13 @@ fn salt_holds_back_uptake_in_the_engine() {
         advance(&mut simulation, 600.0);
         let water = simulation.ledger().water;
         let met = water.taken_up / water.demanded;
-        require("9 Maas", if salt { "uptake at ECe 5, engine" } else { "uptake without salt line, engine" }, (met - expected).abs(), 0.005, "share");
+        require(
+            "9 Maas",
+            if salt { "uptake at ECe 5, engine" } else { "uptake without salt line, engine" },
+            (met - expected).abs(),
+            0.005,
+            "share",
+        );
     }
 }
 
