@@ -379,7 +379,7 @@ impl WaterStep {
 /// change it by on a straight line: s·(1 + p·x)^(−1/p), x = change/s. Meets s − change for small changes.
 fn along_power(suction: f64, change: f64, power: f64) -> f64 {
     let ratio = 1.0 + power * change / suction;
-    if !(power > 1e-3) {
+    if power.is_nan() || power <= 1e-3 {
         suction / (1.0 + change / suction).max(0.2)
     } else if ratio > 0.0 {
         suction * ratio.powf(-1.0 / power).min(5.0)

@@ -102,6 +102,12 @@ pub(super) fn check_medium(check: &mut Check<'_>, medium: &Medium) {
         Curve::VanGenuchten { alpha_per_cm, n, l, .. } => {
             check.range("curve.alpha_per_cm", alpha_per_cm, 1e-4, 5.0, "1/cm");
             check.range("curve.n", n, 1.05, 12.0, "the curve needs n above 1; below 1.05 it hardly drains");
+            // Past this the curve holds nothing at suctions that roots still reach, and its heads mean nothing.
+            let steepest = 1.0 + 7.0 * std::f64::consts::LN_10 / (1000.0 * alpha_per_cm).max(1.0 + 1e-9).ln();
+            if n > steepest && n <= 12.0 {
+                let why = "a steeper curve with this alpha is empty long before 1000 cm of suction";
+                check.fail("curve.n", Number(n), format!("1.05 to {steepest:.2}"), why);
+            }
             check.range("curve.l", l, -2.0, 4.0, "Mualem's exponent, usually 0.5");
         }
         Curve::Gardner { a_per_cm, .. } => check.range("curve.a_per_cm", a_per_cm, 1e-4, 5.0, "1/cm"),
