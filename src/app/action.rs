@@ -24,6 +24,16 @@ pub enum Next {
     Close,
 }
 
+/// A page of the window.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Page {
+    /// Setup, tracks and figures.
+    #[default]
+    Bench,
+    /// The root zones by height and time.
+    Depth,
+}
+
 /// One request.
 #[derive(Clone, Debug)]
 pub enum Action {
@@ -43,6 +53,8 @@ pub enum Action {
     Select(Option<usize>),
     /// Give the selected event the keyboard: a move may have changed its place in the list.
     FocusSelected,
+    /// Show a page.
+    Show(Page),
     /// Show a day, from 0.
     ShowDay(usize),
     /// Take the last change back.

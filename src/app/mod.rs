@@ -5,6 +5,7 @@ pub mod action;
 pub mod bench;
 pub mod change;
 mod container_view;
+mod depth;
 mod dialogs;
 mod figures_panel;
 mod files;
@@ -12,6 +13,7 @@ mod lane_card;
 mod menu;
 mod perform;
 pub mod projection;
+mod ramp;
 mod recovery;
 pub mod schedule_edit;
 mod setup_panel;
@@ -24,8 +26,9 @@ use std::path::{Path, PathBuf};
 
 use eframe::egui::{self, Ui, ViewportCommand};
 
-use self::action::{Action, Next};
+use self::action::{Action, Next, Page};
 use self::bench::Bench;
+use self::depth::Depth;
 use self::dialogs::Dialog;
 use self::files::Picker;
 use self::projection::Projection;
@@ -66,6 +69,8 @@ pub struct App {
     recovered_generation: Option<u64>,
     picker: Picker,
     tracks: Tracks,
+    page: Page,
+    depth: Depth,
     notice: Option<Notice>,
     dialog: Option<Dialog>,
     title: String,
@@ -102,6 +107,8 @@ impl App {
             recovered_generation: None,
             picker: Picker::default(),
             tracks: Tracks::default(),
+            page: Page::default(),
+            depth: Depth::default(),
             notice,
             dialog: None,
             title: String::new(),
@@ -204,7 +211,13 @@ impl eframe::App for App {
             ctx.send_viewport_cmd(ViewportCommand::CancelClose);
             actions.push(Action::Leave(Next::Close));
         }
-        actions.extend(self.tracks.follow(&ctx));
+        if self.page == Page::Depth {
+            if self.dialog.is_none() {
+                self.depth.keys(&ctx);
+            }
+        } else {
+            actions.extend(self.tracks.follow(&ctx));
+        }
         // What keys and a held event ask for is done before anything is drawn: this frame shows it.
         for action in actions {
             self.perform(&ctx, action);

@@ -36,6 +36,11 @@ impl App {
             }
             Action::Select(index) => self.bench.selected = index,
             Action::FocusSelected => self.tracks.focus_selected(self.bench.selected.is_some()),
+            Action::Show(page) => {
+                self.tracks.let_go();
+                self.bench.drop_trial();
+                self.page = page;
+            }
             Action::ShowDay(day) => self.bench.show_day(day),
             Action::Undo | Action::Redo => {
                 self.tracks.let_go();

@@ -7,6 +7,8 @@ use eframe::egui::{
 };
 use serde::{Deserialize, Deserializer};
 
+use super::ramp::Ramp;
+
 const LIGHT: &str = include_str!("../../assets/theme-light.ron");
 const DARK: &str = include_str!("../../assets/theme-dark.ron");
 const REGULAR: &[u8] = include_bytes!("../../assets/fonts/Inter-Regular.otf");
@@ -58,6 +60,8 @@ pub struct Tokens {
     pub leaf: Color32,
     #[serde(deserialize_with = "hexes")]
     lanes: Vec<Color32>,
+    #[serde(deserialize_with = "ramp")]
+    pub ramp: Ramp,
     band: u8,
     ghost: u8,
 }
@@ -70,6 +74,10 @@ fn hex<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Color32, D::Error> 
 fn hexes<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Vec<Color32>, D::Error> {
     let texts = Vec::<String>::deserialize(deserializer)?;
     texts.iter().map(|t| Color32::from_hex(t).map_err(|_| serde::de::Error::custom(format!("\"{t}\" is not a colour")))).collect()
+}
+
+fn ramp<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Ramp, D::Error> {
+    hexes(deserializer).map(|anchors| Ramp::through(&anchors))
 }
 
 impl Tokens {
