@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use eframe::egui::ThemePreference;
 
+use super::origin::Origin;
 use super::schedule_edit::EventEdit;
 use crate::scenario::Scenario;
 
@@ -53,6 +54,8 @@ pub enum Action {
     Select(Option<usize>),
     /// Give the selected event the keyboard: a move may have changed its place in the list.
     FocusSelected,
+    /// Show where on the tracks a figure comes from, or no longer.
+    Origin(Option<Origin>),
     /// Show a page.
     Show(Page),
     /// Show a day, from 0.

@@ -11,6 +11,7 @@ mod figures_panel;
 mod files;
 mod lane_card;
 mod menu;
+pub mod origin;
 mod perform;
 pub mod projection;
 mod ramp;
@@ -37,6 +38,9 @@ use self::tracks::Tracks;
 use crate::scenario::edit::Document;
 use crate::scenario::presets::{self, Library};
 use crate::scenario::{Scenario, file};
+
+/// The window's icon, drawn by `assets/icon/draw.py`.
+const ICON: &[u8] = include_bytes!("../../assets/icon/slakeline-256.png");
 
 /// How the window starts.
 #[derive(Clone, Debug, Default)]
@@ -139,6 +143,12 @@ impl App {
         self.bench.ghost()
     }
 
+    /// The figure whose place on the tracks is shown.
+    #[must_use]
+    pub fn origin(&self) -> Option<origin::Origin> {
+        self.bench.origin
+    }
+
     /// The file the document was opened from or saved to.
     #[must_use]
     pub fn path(&self) -> Option<&Path> {
@@ -201,6 +211,9 @@ impl eframe::App for App {
         let ctx = ui.ctx().clone();
         if let Some((purpose, path)) = self.poll_picker() {
             self.use_path(&ctx, purpose, &path);
+        }
+        if self.bench.origin.is_some() && self.dialog.is_none() && ctx.input(|i| i.key_pressed(egui::Key::Escape)) {
+            self.bench.origin = None;
         }
         let mut actions = Vec::new();
         if self.dialog.is_none() {
@@ -283,6 +296,11 @@ pub fn run(path: Option<PathBuf>) -> Result<(), String> {
         .with_inner_size([1280.0, 800.0])
         .with_min_inner_size([800.0, 520.0])
         .with_drag_and_drop(true);
+    // Without its picture the window opens all the same.
+    let viewport = match eframe::icon_data::from_png_bytes(ICON) {
+        Ok(icon) => viewport.with_icon(icon),
+        Err(_) => viewport,
+    };
     let options = eframe::NativeOptions { viewport, ..Default::default() };
     let create = move |cc: &eframe::CreationContext<'_>| {
         let app = App::new(cc, AppOptions { path, data_folder: None });

@@ -36,6 +36,7 @@ impl App {
             }
             Action::Select(index) => self.bench.selected = index,
             Action::FocusSelected => self.tracks.focus_selected(self.bench.selected.is_some()),
+            Action::Origin(origin) => self.bench.origin = origin,
             Action::Show(page) => {
                 self.tracks.let_go();
                 self.bench.drop_trial();

@@ -48,7 +48,7 @@ impl App {
                 .resizable(false)
                 .min_size(86.0)
                 .show(ui, |ui| figures_panel::change_block(ui, t, &self.bench));
-            ScrollArea::vertical().auto_shrink(false).show(ui, |ui| figures_panel::show(ui, t, &self.bench));
+            ScrollArea::vertical().auto_shrink(false).show(ui, |ui| figures_panel::show(ui, t, &self.bench, &mut actions));
         });
         let centre = Frame::new().fill(t.paper).inner_margin(Margin::symmetric(10, 6));
         CentralPanel::default().frame(centre).show(ui, |ui| self.tracks.show(ui, t, &self.bench, &mut actions));

@@ -104,7 +104,7 @@ impl Depth {
         }
         #[allow(clippy::cast_precision_loss)]
         let each = (ui.available_height() / chosen.len() as f32).max(170.0);
-        let scale = common_scale(shown, &chosen, each - TITLE - HOURS);
+        let scale = common_scale(shown, &chosen, 0.8 * side_width(ui.available_width()), each - TITLE - HOURS);
         ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
             ui.spacing_mut().item_spacing.y = 0.0;
             for index in chosen {
@@ -168,7 +168,7 @@ impl Depth {
                     raster::picture(run, quantity, midnight, scale, &t.ramp),
                     TextureOptions::LINEAR,
                 ),
-                table: raster::water_table(run, midnight),
+                table: raster::perched(run, midnight),
             })
         };
         let lanes = shown.lanes().map(picture).collect();
@@ -181,7 +181,7 @@ impl Depth {
     fn lane(&mut self, ui: &mut Ui, t: &Tokens, shown: &Projection, index: usize, height: f32, scale: f32) {
         let (Some(lane), Some(run)) = (shown.scenario.lanes.get(index), shown.run.lanes.get(index)) else { return };
         let (all, _) = ui.allocate_exact_size(vec2(ui.available_width(), height), Sense::hover());
-        let side = (0.24 * all.width()).clamp(150.0, 320.0);
+        let side = side_width(all.width());
         let plot = Rect::from_min_max(
             pos2(all.left() + GUTTER, all.top() + TITLE).round(),
             pos2(all.right() - side - 14.0, all.bottom() - HOURS).round(),
@@ -213,7 +213,7 @@ impl Depth {
                 paint.add(Shape::line(line.clone(), Stroke::new(3.0, Color32::from_black_alpha(110))));
                 paint.add(Shape::line(line, Stroke::new(1.5, Color32::WHITE)));
                 let at = picture.table.get(picture.table.len() / 40).map_or(0.0, |p| p.1);
-                chip(ui, t, pos2(plot.left() + 6.0, y(at) - 4.0), Align2::LEFT_BOTTOM, "water stands up to here");
+                chip(ui, t, pos2(plot.left() + 6.0, y(at) - 4.0), Align2::LEFT_BOTTOM, "pores nearly full up to here");
             }
         }
         parts(ui, t, plot, lane);
@@ -296,10 +296,15 @@ fn scale_bar(ui: &mut Ui, t: &Tokens, quantity: Quantity, (low, high): (f64, f64
     ui.label(quiet(format!("{high:.decimals$} {}", quantity.unit())));
 }
 
+/// Width of the cross-sections.
+fn side_width(page: f32) -> f32 {
+    (0.24 * page).clamp(150.0, 320.0)
+}
+
 /// Points per cm that let the chosen containers fit, so that sizes can be compared.
-fn common_scale(shown: &Projection, chosen: &[usize], height: f32) -> f32 {
+fn common_scale(shown: &Projection, chosen: &[usize], width: f32, height: f32) -> f32 {
     let sizes = chosen.iter().filter_map(|i| shown.scenario.lanes.get(*i)).map(|l| container_view::size_cm(&l.container));
-    sizes.map(|(w, h)| (140.0 / w).min((height - container_view::PLANT - 6.0) / h)).fold(12.0, f32::min).max(1.0)
+    sizes.map(|(w, h)| (width / w).min((height - container_view::PLANT - 6.0) / h)).fold(12.0, f32::min).max(1.0)
 }
 
 /// A range opened to round ends.

@@ -125,26 +125,29 @@ fn layer_of_rows(run: &LaneRun) -> Vec<usize> {
     (0..ROWS).map(row).collect()
 }
 
-/// Height of standing water through the day as (hour, cm); 0 where none stands.
+/// Share of the pores' volume from which they count as nearly full.
+pub const NEARLY_FULL: f64 = 0.95;
+
+/// Height up to which, from the base, pores are nearly full, through the day as (hour, cm): the top of the perched water.
 #[must_use]
-pub fn water_table(run: &LaneRun, midnight_s: f64) -> Vec<(f64, f64)> {
-    let heads = &run.series.profiles.head;
+pub fn perched(run: &LaneRun, midnight_s: f64) -> Vec<(f64, f64)> {
+    let column = &run.column;
     let count = run.series.profiles.layers;
-    (0..COLUMNS)
-        .map(|column| {
-            let at = time_of(column, midnight_s);
-            let row = row_at(run, at) * count;
-            let mut height = 0.0;
-            for (layer, head) in run.column.layers.iter().zip(heads.get(row..row + count).unwrap_or_default()) {
-                let head = f64::from(*head);
-                if head < 0.0 {
-                    // Within half a layer, the head falls by a centimetre per centimetre.
-                    height = f64::max(height, (layer.z + head).min(layer.z + 0.5 * layer.dz));
-                    break;
-                }
-                height = layer.z + head.min(0.5 * layer.dz);
+    let full: Vec<f64> = column.layers.iter().map(|l| column.parts.get(l.part).map_or(1.0, |p| p.medium.curve.theta_s())).collect();
+    let height = |at: f64| {
+        let row = row_at(run, at) * count;
+        let theta = run.series.profiles.theta.get(row..row + count).unwrap_or_default();
+        let mut below = (0.0, 1.0);
+        for ((layer, theta), full) in column.layers.iter().zip(theta).zip(&full) {
+            let share = f64::from(*theta) / full;
+            if share < NEARLY_FULL {
+                let x = if below.1 > share { (below.1 - NEARLY_FULL) / (below.1 - share) } else { 0.0 };
+                return if below.0 > 0.0 { below.0 + (layer.z - below.0) * x } else { 0.0 };
             }
-            ((at - midnight_s) / 3600.0, height.clamp(0.0, run.column.height))
-        })
-        .collect()
+            below = (layer.z, share);
+        }
+        column.height
+    };
+    let instants = (0..COLUMNS).map(|c| time_of(c, midnight_s));
+    instants.map(|at| ((at - midnight_s) / 3600.0, height(at).clamp(0.0, column.height))).collect()
 }
