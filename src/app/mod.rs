@@ -75,6 +75,8 @@ pub struct App {
     tracks: Tracks,
     page: Page,
     depth: Depth,
+    /// Where the choice of theme is kept.
+    theme_file: Option<PathBuf>,
     notice: Option<Notice>,
     dialog: Option<Dialog>,
     title: String,
@@ -87,6 +89,10 @@ impl App {
     pub fn new(cc: &eframe::CreationContext<'_>, options: AppOptions) -> Self {
         theme::install(&cc.egui_ctx);
         let data = options.data_folder.or_else(platform_folder);
+        let theme_file = data.as_ref().map(|d| d.join("theme"));
+        if let Some(choice) = theme_file.as_deref().and_then(theme::kept) {
+            cc.egui_ctx.set_theme(choice);
+        }
         let library = data.as_ref().map_or_else(Library::shipped, |d| Library::with_user_presets(&d.join("presets")));
         let (recovery, left) = Recovery::take_slot(data.as_deref(), &library);
         let mut notice = library.warnings.first().map(Notice::plain);
@@ -113,6 +119,7 @@ impl App {
             tracks: Tracks::default(),
             page: Page::default(),
             depth: Depth::default(),
+            theme_file,
             notice,
             dialog: None,
             title: String::new(),

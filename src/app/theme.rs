@@ -1,9 +1,11 @@
 //! Colours, type and spacing of the window, read from one data file per theme.
 
+use std::path::Path;
 use std::sync::{Arc, OnceLock};
 
 use eframe::egui::{
-    self, Color32, CornerRadius, FontData, FontDefinitions, FontFamily, FontId, Margin, Stroke, TextStyle, Theme, Visuals, vec2,
+    self, Color32, CornerRadius, FontData, FontDefinitions, FontFamily, FontId, Margin, Stroke, TextStyle, Theme, ThemePreference, Visuals,
+    vec2,
 };
 use serde::{Deserialize, Deserializer};
 
@@ -139,6 +141,29 @@ pub const TEXT: f32 = 13.0;
 pub const NOTE: f32 = 11.5;
 /// Size of the head of a card or panel.
 pub const HEAD: f32 = 13.5;
+
+/// The words a choice of theme is kept by.
+const CHOICES: [(&str, ThemePreference); 3] =
+    [("system", ThemePreference::System), ("light", ThemePreference::Light), ("dark", ThemePreference::Dark)];
+
+/// The choice of theme that a file keeps.
+#[must_use]
+pub fn kept(file: &Path) -> Option<ThemePreference> {
+    let word = std::fs::read_to_string(file).ok()?;
+    CHOICES.iter().find(|c| c.0 == word.trim()).map(|c| c.1)
+}
+
+/// Keeps the choice of theme in a file.
+///
+/// # Errors
+/// What the system says when it cannot write it.
+pub fn keep(file: &Path, choice: ThemePreference) -> std::io::Result<()> {
+    let word = CHOICES.iter().find(|c| c.1 == choice).map_or("system", |c| c.0);
+    if let Some(folder) = file.parent() {
+        std::fs::create_dir_all(folder)?;
+    }
+    std::fs::write(file, word)
+}
 
 /// Gives a context both themes and the fonts.
 pub fn install(ctx: &egui::Context) {

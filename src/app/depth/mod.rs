@@ -191,7 +191,7 @@ impl Depth {
         let name = format!("Lane {} · {}", index + 1, lane.name);
         let head = pos2(plot.left() + 18.0, dot.center().y);
         let head = ui.painter().text(head, Align2::LEFT_CENTER, &name, theme::strong(HEAD), t.ink);
-        let unit = format!("{}, {}, by height above the base, cm", self.quantity.name().to_lowercase(), self.quantity.unit());
+        let unit = format!("{}, {}, by height above the base, cm", self.quantity.phrase(), self.quantity.unit());
         if plot.width() > head.width() + 320.0 {
             ui.painter().text(pos2(head.right() + 10.0, head.center().y), Align2::LEFT_CENTER, unit, theme::plain(NOTE), t.quiet);
         }

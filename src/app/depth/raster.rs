@@ -41,6 +41,17 @@ impl Quantity {
         }
     }
 
+    /// Its name within a line of words.
+    #[must_use]
+    pub const fn phrase(self) -> &'static str {
+        match self {
+            Self::Water => "water",
+            Self::Air => "air",
+            Self::Suction => "suction",
+            Self::Ec => "EC",
+        }
+    }
+
     /// Its unit.
     #[must_use]
     pub const fn unit(self) -> &'static str {
