@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use eframe::egui::ThemePreference;
 
+use super::origin::Origin;
 use super::schedule_edit::EventEdit;
 use crate::scenario::Scenario;
 
@@ -22,6 +23,16 @@ pub enum Next {
     Open(PathBuf),
     /// Nothing: the window closes.
     Close,
+}
+
+/// A page of the window.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Page {
+    /// Setup, tracks and figures.
+    #[default]
+    Bench,
+    /// The root zones by height and time.
+    Depth,
 }
 
 /// One request.
@@ -43,6 +54,10 @@ pub enum Action {
     Select(Option<usize>),
     /// Give the selected event the keyboard: a move may have changed its place in the list.
     FocusSelected,
+    /// Show where on the tracks a figure comes from, or no longer.
+    Origin(Option<Origin>),
+    /// Show a page.
+    Show(Page),
     /// Show a day, from 0.
     ShowDay(usize),
     /// Take the last change back.

@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use super::change::Change;
+use super::origin::Origin;
 use super::projection::Projection;
 use super::schedule_edit::EventEdit;
 use crate::engine::run::Workshop;
@@ -29,6 +30,8 @@ pub struct Bench {
     last_change: Option<Change>,
     /// The event that is selected, by its place in the document's schedule.
     pub selected: Option<usize>,
+    /// The figure whose place on the tracks is shown.
+    pub origin: Option<Origin>,
 }
 
 impl Bench {
@@ -37,7 +40,7 @@ impl Bench {
     pub fn new(library: Library, document: Document) -> Self {
         let mut workshop = Workshop::default();
         let settled = Projection::of(Arc::clone(document.scenario()), &mut workshop, &library, usize::MAX);
-        Self { library, workshop, document, settled, trial: None, last_change: None, selected: None }
+        Self { library, workshop, document, settled, trial: None, last_change: None, selected: None, origin: None }
     }
 
     /// Puts another document on the bench.
@@ -46,6 +49,7 @@ impl Bench {
         self.trial = None;
         self.last_change = None;
         self.selected = None;
+        self.origin = None;
         self.settled = self.project(Arc::clone(self.document.scenario()), usize::MAX);
     }
 

@@ -6,7 +6,7 @@ use eframe::egui::{
     self, Align, Button, ComboBox, Key, KeyboardShortcut, Label, Layout, MenuBar, Modifiers, RichText, ThemePreference, Ui,
 };
 
-use super::action::{Action, Next};
+use super::action::{Action, Next, Page};
 use super::bench::Bench;
 use super::theme::{self, Tokens};
 use crate::scenario::{Scenario, presets};
@@ -49,7 +49,7 @@ pub fn shortcuts(ctx: &egui::Context) -> Vec<Action> {
 }
 
 /// Draws the bar.
-pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, actions: &mut Vec<Action>) {
+pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, page: Page, actions: &mut Vec<Action>) {
     MenuBar::new().ui(ui, |ui| {
         ui.label(RichText::new("Slakeline").font(theme::strong(14.0)));
         ui.add_space(4.0);
@@ -61,6 +61,12 @@ pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, actions: &mut Vec<Action>) {
                 actions.push(Action::About);
             }
         });
+        ui.add_space(8.0);
+        for (to, name) in [(Page::Bench, "Bench"), (Page::Depth, "Depth")] {
+            if ui.selectable_label(page == to, name).clicked() && page != to {
+                actions.push(Action::Show(to));
+            }
+        }
         ui.add_space(8.0);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             day_choice(ui, t, bench, actions);

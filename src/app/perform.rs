@@ -7,7 +7,7 @@ use eframe::egui::{self, ViewportCommand};
 use super::action::{Action, Next};
 use super::dialogs::{self, Answer, Dialog};
 use super::files::{Picked, Purpose, suggested_name, suggested_path, typed_path};
-use super::{App, Notice, first_demo};
+use super::{App, Notice, first_demo, theme};
 use crate::scenario::edit::Document;
 use crate::scenario::presets;
 
@@ -36,6 +36,12 @@ impl App {
             }
             Action::Select(index) => self.bench.selected = index,
             Action::FocusSelected => self.tracks.focus_selected(self.bench.selected.is_some()),
+            Action::Origin(origin) => self.bench.origin = origin,
+            Action::Show(page) => {
+                self.tracks.let_go();
+                self.bench.drop_trial();
+                self.page = page;
+            }
             Action::ShowDay(day) => self.bench.show_day(day),
             Action::Undo | Action::Redo => {
                 self.tracks.let_go();
@@ -45,7 +51,13 @@ impl App {
             Action::Save => self.save(ctx, None),
             Action::SaveAs => self.choose_save(ctx, None),
             Action::SaveByPath => self.type_path(Purpose::Save(None), String::new()),
-            Action::Theme(preference) => ctx.set_theme(preference),
+            Action::Theme(preference) => {
+                ctx.set_theme(preference);
+                // A choice that cannot be kept holds until the window is closed.
+                if let Some(file) = &self.theme_file {
+                    let _ = theme::keep(file, preference);
+                }
+            }
             Action::About => self.dialog = Some(Dialog::About),
         }
         true
