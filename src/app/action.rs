@@ -5,7 +5,8 @@ use std::path::PathBuf;
 use eframe::egui::ThemePreference;
 
 use super::schedule_edit::EventEdit;
-use crate::scenario::Scenario;
+use crate::scenario::{Container, Crop, Medium, Scenario};
+use crate::units::Units;
 
 /// What takes the place of the document on the bench.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -24,6 +25,17 @@ pub enum Next {
     Close,
 }
 
+/// What is saved for the user's own menus.
+#[derive(Clone, Debug)]
+pub enum OwnPreset {
+    /// A container.
+    Container(Box<Container>),
+    /// A medium.
+    Medium(Box<Medium>),
+    /// A crop.
+    Crop(Box<Crop>),
+}
+
 /// One request.
 #[derive(Clone, Debug)]
 pub enum Action {
@@ -35,6 +47,12 @@ pub enum Action {
     TryField(String, Box<Scenario>),
     /// Make a change of a field.
     SetField(String, Box<Scenario>),
+    /// Save a preset of the user's own.
+    SavePreset(OwnPreset),
+    /// Show numbers in these units from now on.
+    Units(Units),
+    /// Tell why something was refused.
+    Say(String),
     /// Make the change being shown.
     Keep,
     /// Drop the change being shown.

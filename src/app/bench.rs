@@ -9,6 +9,7 @@ use crate::engine::run::Workshop;
 use crate::scenario::edit::Document;
 use crate::scenario::presets::Library;
 use crate::scenario::{Event, Scenario};
+use crate::units::Units;
 
 /// A change that is shown but not yet made.
 #[derive(Clone, Debug)]
@@ -29,6 +30,8 @@ pub struct Bench {
     last_change: Option<Change>,
     /// The event that is selected, by its place in the document's schedule.
     pub selected: Option<usize>,
+    /// The units that numbers are shown in.
+    pub units: Units,
 }
 
 impl Bench {
@@ -37,7 +40,7 @@ impl Bench {
     pub fn new(library: Library, document: Document) -> Self {
         let mut workshop = Workshop::default();
         let settled = Projection::of(Arc::clone(document.scenario()), &mut workshop, &library, usize::MAX);
-        Self { library, workshop, document, settled, trial: None, last_change: None, selected: None }
+        Self { library, workshop, document, settled, trial: None, last_change: None, selected: None, units: Units::default() }
     }
 
     /// Puts another document on the bench.
@@ -53,6 +56,14 @@ impl Bench {
     #[must_use]
     pub fn library(&self) -> &Library {
         &self.library
+    }
+
+    /// Takes other presets in hand: what the document names is projected anew.
+    pub fn use_library(&mut self, library: Library) {
+        self.library = library;
+        self.workshop = Workshop::default();
+        self.trial = None;
+        self.settled = self.project(Arc::clone(self.document.scenario()), self.settled.day);
     }
 
     /// The document.

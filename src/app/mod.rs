@@ -11,6 +11,7 @@ mod files;
 mod lane_card;
 mod menu;
 mod perform;
+mod preferences;
 pub mod projection;
 mod recovery;
 pub mod schedule_edit;
@@ -61,6 +62,7 @@ impl Notice {
 /// The window's state.
 pub struct App {
     bench: Bench,
+    data: Option<PathBuf>,
     path: Option<PathBuf>,
     recovery: Recovery,
     recovered_generation: Option<u64>,
@@ -97,6 +99,7 @@ impl App {
         let recovering = document.is_changed();
         let mut app = Self {
             bench: Bench::new(library, document),
+            data,
             path: None,
             recovery,
             recovered_generation: None,
@@ -110,8 +113,15 @@ impl App {
         if !recovering && let Some(path) = options.path {
             app.open(&path);
         }
+        app.bench.units = preferences::read(app.data.as_deref());
         app.recovered_generation = Some(app.bench.document().generation());
         app
+    }
+
+    /// The units that numbers are shown in.
+    #[must_use]
+    pub fn units(&self) -> crate::units::Units {
+        self.bench.units
     }
 
     /// The document on the bench.
