@@ -8,14 +8,14 @@ mod container_view;
 mod dialogs;
 mod figures_panel;
 mod files;
-mod lane_card;
+
 mod menu;
 mod perform;
 mod preferences;
 pub mod projection;
 mod recovery;
 pub mod schedule_edit;
-mod setup_panel;
+mod setup;
 mod shell;
 mod status;
 pub mod theme;
