@@ -24,7 +24,7 @@ pub fn show(form: &mut Form<'_>, ui: &mut Ui, index: usize) {
         form.fold(
             ui,
             Id::unique(("part", index, p)),
-            &format!("{} of {}", capital(&part.name), medium_form::name(&part.medium)),
+            &format!("{} · {}", capital(&part.name), medium_form::name(&part.medium)),
             false,
             |form, ui| {
                 part_fields(form, ui, index, p);

@@ -3,10 +3,10 @@
 use std::cell::RefCell;
 use std::ops::RangeInclusive;
 
-use eframe::egui::{Align, CollapsingHeader, ComboBox, DragValue, Id, Layout, RichText, TextEdit, Ui};
+use eframe::egui::{Align, CollapsingHeader, Color32, ComboBox, DragValue, Id, Layout, RichText, TextEdit, Ui};
 
 use crate::app::action::Action;
-use crate::app::theme::{NOTE, Tokens};
+use crate::app::theme::{self, NOTE, Tokens};
 use crate::scenario::Scenario;
 use crate::scenario::presets::Library;
 use crate::units::{Quantity, Units};
@@ -154,6 +154,7 @@ impl Form<'_> {
 
     /// A part that is folded away until it is wanted.
     pub fn fold(&mut self, ui: &mut Ui, id: Id, head: &str, open: bool, body: impl FnOnce(&mut Self, &mut Ui)) {
+        let head = fitting(ui, head);
         CollapsingHeader::new(RichText::new(head).color(self.t.ink)).id_salt(id).default_open(open).show_unindented(ui, |ui| {
             body(self, ui);
             ui.add_space(4.0);
@@ -167,6 +168,19 @@ pub fn row(ui: &mut Ui, label: &str, add: impl FnOnce(&mut Ui, Id)) {
         let id = ui.label(label).id;
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| add(ui, id));
     });
+}
+
+/// A head that never pushes a card wider than its panel: the toolkit's folds do not cut theirs.
+fn fitting(ui: &Ui, head: &str) -> String {
+    let room = ui.available_width() - 28.0;
+    let wide = |text: &str| ui.painter().layout_no_wrap(text.to_owned(), theme::plain(theme::TEXT), Color32::WHITE).size().x;
+    let mut text = head.to_owned();
+    let mut kept = head.chars().count();
+    while wide(&text) > room && kept > 4 {
+        kept -= 1;
+        text = head.chars().take(kept).collect::<String>().trim_end().to_owned() + "…";
+    }
+    text
 }
 
 fn suffix(unit: &str) -> String {

@@ -114,7 +114,7 @@ fn mix(form: &mut Form<'_>, ui: &mut Ui, lane: usize, p: usize, parts: &[Compone
             }
         });
     }
-    ui.horizontal(|ui| {
+    ui.horizontal_wrapped(|ui| {
         if ui.add_enabled(parts.len() < 6, eframe::egui::Button::new("Add component")).clicked()
             && let Some(next) = media.iter().find(|m| parts.iter().all(|c| c.medium != **m)).or(media.first())
         {

@@ -9,6 +9,7 @@ use crate::scenario::{Crop, CropChoice, Demand, Lane, Roots, SaltStress, resolve
 use crate::units::Quantity;
 
 /// A field of a lane: label, hover, quantity, range, value, and how it is set.
+#[allow(clippy::too_many_arguments)] // a field is its words, its bounds and its place
 fn number(
     form: &mut Form<'_>,
     ui: &mut Ui,
@@ -134,7 +135,7 @@ fn by_height(form: &mut Form<'_>, ui: &mut Ui, index: usize, points: &[(f64, f64
             },
         );
     }
-    ui.horizontal(|ui| {
+    ui.horizontal_wrapped(|ui| {
         let widest = points.windows(2).enumerate().max_by(|a, b| (a.1[1].0 - a.1[0].0).total_cmp(&(b.1[1].0 - b.1[0].0)));
         if ui.button("Add height").clicked()
             && points.len() < 64
