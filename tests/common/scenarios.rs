@@ -125,7 +125,7 @@ fn medium() -> impl Strategy<Value = MediumChoice> {
 
 /// A medium of the user's own, wider than the shipped ones.
 fn custom_medium() -> impl Strategy<Value = MediumChoice> {
-    let curve = (0.3..0.97, 0.0..0.25, -2.0..-0.2, 1.15..6.0, 1.5..5.0);
+    let curve = (0.3..0.97, 1e-3..0.25, -2.0..-0.2, 1.15..6.0, 1.5..5.0);
     let rest = (1.0..3.0, option::of(0.0..2.0), 0.0..0.5, 0.0..5.0, 0.0..5.0, 0.0..1e-3);
     (curve, rest).prop_map(|((theta_s, theta_r, log_alpha, n, log_ks), (ratio, held, channelling, exchange, dispersivity, diffusion))| {
         MediumChoice::Custom(Box::new(Medium {

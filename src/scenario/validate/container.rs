@@ -90,8 +90,9 @@ pub(super) fn check_medium(check: &mut Check<'_>, medium: &Medium) {
     let curve = &medium.curve;
     let (theta_s, theta_r) = (curve.theta_s(), curve.theta_r());
     check.range("curve.theta_s", theta_s, 0.05, 0.99, "m³ of water in a m³ when full");
-    if !(theta_r >= 0.0 && theta_r <= theta_s - 0.01) {
-        check.fail("curve.theta_r", Number(theta_r), format!("0 to {:.2}", theta_s - 0.01), "residual water content, below theta_s");
+    if !(theta_r >= 1e-3 && theta_r <= theta_s - 0.01) {
+        let why = "residual water content, below theta_s; every medium keeps a film";
+        check.fail("curve.theta_r", Number(theta_r), format!("0.001 to {:.2}", theta_s - 0.01), why);
     }
     if !(medium.porosity >= theta_s && medium.porosity <= 0.99) {
         check.fail("porosity", Number(medium.porosity), format!("{} to 0.99", Number(theta_s)), "all pores, at least theta_s");
