@@ -115,38 +115,38 @@ pub enum Quantity {
 }
 
 impl Quantity {
-    /// Shown value = data × factor + offset.
-    fn line(self, units: Units) -> (f64, f64) {
+    /// Shown value = data × times ÷ per + offset. Dividing by the exact constants keeps round numbers round.
+    fn line(self, units: Units) -> [f64; 3] {
         match self {
-            Self::Millilitres if units.volume == VolumeUnit::Us => (1.0 / ML_PER_FL_OZ, 0.0),
-            Self::Litres if units.volume == VolumeUnit::Us => (1.0 / L_PER_GAL, 0.0),
-            Self::Length if units.length == LengthUnit::Inch => (1.0 / CM_PER_IN, 0.0),
-            Self::Temperature if units.temperature == TemperatureUnit::Fahrenheit => (1.8, 32.0),
+            Self::Millilitres if units.volume == VolumeUnit::Us => [1.0, ML_PER_FL_OZ, 0.0],
+            Self::Litres if units.volume == VolumeUnit::Us => [1.0, L_PER_GAL, 0.0],
+            Self::Length if units.length == LengthUnit::Inch => [1.0, CM_PER_IN, 0.0],
+            Self::Temperature if units.temperature == TemperatureUnit::Fahrenheit => [9.0, 5.0, 32.0],
             Self::Ec => match units.ec {
-                EcUnit::MsCm => (1.0, 0.0),
-                EcUnit::Ppm500 => (500.0, 0.0),
-                EcUnit::Ppm640 => (640.0, 0.0),
-                EcUnit::Ppm700 => (700.0, 0.0),
+                EcUnit::MsCm => [1.0, 1.0, 0.0],
+                EcUnit::Ppm500 => [500.0, 1.0, 0.0],
+                EcUnit::Ppm640 => [640.0, 1.0, 0.0],
+                EcUnit::Ppm700 => [700.0, 1.0, 0.0],
             },
-            Self::Head if units.suction == SuctionUnit::Kpa => (-1.0 / CM_PER_KPA, 0.0),
-            Self::Head => (-1.0, 0.0),
-            Self::Share => (100.0, 0.0),
-            _ => (1.0, 0.0),
+            Self::Head if units.suction == SuctionUnit::Kpa => [-1.0, CM_PER_KPA, 0.0],
+            Self::Head => [-1.0, 1.0, 0.0],
+            Self::Share => [100.0, 1.0, 0.0],
+            _ => [1.0, 1.0, 0.0],
         }
     }
 
     /// The value to show for one of the data.
     #[must_use]
     pub fn shown(self, value: f64, units: Units) -> f64 {
-        let (factor, offset) = self.line(units);
-        value * factor + offset
+        let [times, per, offset] = self.line(units);
+        value * times / per + offset
     }
 
     /// The value of the data for one that was typed.
     #[must_use]
     pub fn data(self, shown: f64, units: Units) -> f64 {
-        let (factor, offset) = self.line(units);
-        (shown - offset) / factor
+        let [times, per, offset] = self.line(units);
+        (shown - offset) * per / times
     }
 
     /// The unit shown; empty for a bare number.
