@@ -6,7 +6,8 @@ use eframe::egui::ThemePreference;
 
 use super::origin::Origin;
 use super::schedule_edit::EventEdit;
-use crate::scenario::Scenario;
+use crate::scenario::{Container, Crop, Medium, Scenario};
+use crate::units::Units;
 
 /// What takes the place of the document on the bench.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -35,6 +36,17 @@ pub enum Page {
     Depth,
 }
 
+/// What is saved for the user's own menus.
+#[derive(Clone, Debug)]
+pub enum OwnPreset {
+    /// A container.
+    Container(Box<Container>),
+    /// A medium.
+    Medium(Box<Medium>),
+    /// A crop.
+    Crop(Box<Crop>),
+}
+
 /// One request.
 #[derive(Clone, Debug)]
 pub enum Action {
@@ -46,6 +58,12 @@ pub enum Action {
     TryField(String, Box<Scenario>),
     /// Make a change of a field.
     SetField(String, Box<Scenario>),
+    /// Save a preset of the user's own.
+    SavePreset(OwnPreset),
+    /// Show numbers in these units from now on.
+    Units(Units),
+    /// Tell why something was refused.
+    Say(String),
     /// Make the change being shown.
     Keep,
     /// Drop the change being shown.

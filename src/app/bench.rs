@@ -10,6 +10,7 @@ use crate::engine::run::Workshop;
 use crate::scenario::edit::Document;
 use crate::scenario::presets::Library;
 use crate::scenario::{Event, Scenario};
+use crate::units::Units;
 
 /// A change that is shown but not yet made.
 #[derive(Clone, Debug)]
@@ -32,6 +33,8 @@ pub struct Bench {
     pub selected: Option<usize>,
     /// The figure whose place on the tracks is shown.
     pub origin: Option<Origin>,
+    /// The units that numbers are shown in.
+    pub units: Units,
 }
 
 impl Bench {
@@ -40,7 +43,7 @@ impl Bench {
     pub fn new(library: Library, document: Document) -> Self {
         let mut workshop = Workshop::default();
         let settled = Projection::of(Arc::clone(document.scenario()), &mut workshop, &library, usize::MAX);
-        Self { library, workshop, document, settled, trial: None, last_change: None, selected: None, origin: None }
+        Self { library, workshop, document, settled, trial: None, last_change: None, selected: None, origin: None, units: Units::default() }
     }
 
     /// Puts another document on the bench.
@@ -57,6 +60,14 @@ impl Bench {
     #[must_use]
     pub fn library(&self) -> &Library {
         &self.library
+    }
+
+    /// Takes other presets in hand: what the document names is projected anew.
+    pub fn use_library(&mut self, library: Library) {
+        self.library = library;
+        self.workshop = Workshop::default();
+        self.trial = None;
+        self.settled = self.project(Arc::clone(self.document.scenario()), self.settled.day);
     }
 
     /// The document.

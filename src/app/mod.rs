@@ -9,15 +9,16 @@ mod depth;
 mod dialogs;
 mod figures_panel;
 mod files;
-mod lane_card;
+
 mod menu;
 pub mod origin;
 mod perform;
+mod preferences;
 pub mod projection;
 mod ramp;
 mod recovery;
 pub mod schedule_edit;
-mod setup_panel;
+mod setup;
 mod shell;
 mod status;
 pub mod theme;
@@ -68,6 +69,7 @@ impl Notice {
 /// The window's state.
 pub struct App {
     bench: Bench,
+    data: Option<PathBuf>,
     path: Option<PathBuf>,
     recovery: Recovery,
     recovered_generation: Option<u64>,
@@ -112,6 +114,7 @@ impl App {
         let recovering = document.is_changed();
         let mut app = Self {
             bench: Bench::new(library, document),
+            data,
             path: None,
             recovery,
             recovered_generation: None,
@@ -128,8 +131,15 @@ impl App {
         if !recovering && let Some(path) = options.path {
             app.open(&path);
         }
+        app.bench.units = preferences::read(app.data.as_deref());
         app.recovered_generation = Some(app.bench.document().generation());
         app
+    }
+
+    /// The units that numbers are shown in.
+    #[must_use]
+    pub fn units(&self) -> crate::units::Units {
+        self.bench.units
     }
 
     /// The document on the bench.

@@ -29,6 +29,9 @@ impl App {
             }
             Action::TryField(name, scenario) => return self.bench.try_field(name, *scenario),
             Action::SetField(name, scenario) => self.bench.apply(name, *scenario),
+            Action::SavePreset(preset) => self.save_preset(&preset),
+            Action::Units(units) => self.use_units(units),
+            Action::Say(text) => self.notice = Some(Notice::plain(text)),
             Action::Keep => return self.bench.keep_trial(),
             Action::Drop => {
                 self.tracks.let_go();

@@ -4,7 +4,7 @@ use eframe::egui::{self, CentralPanel, Frame, Margin, Panel, ScrollArea, Ui, Vie
 
 use super::action::{Action, Next, Page};
 use super::theme::Tokens;
-use super::{App, figures_panel, menu, setup_panel, status};
+use super::{App, figures_panel, menu, setup, status};
 
 impl App {
     pub(super) fn show_title(&mut self, ctx: &egui::Context) {
@@ -37,9 +37,7 @@ impl App {
             _ => (310.0, 330.0),
         };
         Panel::left("setup").frame(side).resizable(false).exact_size(left).show(ui, |ui| {
-            ScrollArea::vertical()
-                .auto_shrink(false)
-                .show(ui, |ui| setup_panel::show(ui, t, &self.bench, self.tracks.cursor(), &mut actions));
+            ScrollArea::vertical().auto_shrink(false).show(ui, |ui| setup::show(ui, t, &self.bench, self.tracks.cursor(), &mut actions));
         });
         Panel::right("figures").frame(side).resizable(false).exact_size(right).show(ui, |ui| {
             let base = Frame::new().inner_margin(Margin { left: 0, right: 0, top: 8, bottom: 0 });
