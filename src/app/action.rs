@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use eframe::egui::ThemePreference;
 
+use super::event_set::SetEdit;
 use super::schedule_edit::EventEdit;
 use crate::scenario::Scenario;
 
@@ -31,6 +32,18 @@ pub enum Action {
     TryEvent(EventEdit),
     /// Make a change of an event.
     EditEvent(EventEdit),
+    /// Show a change of the selected events without making it.
+    TrySet(SetEdit),
+    /// Make a change of the selected events.
+    EditSet(SetEdit),
+    /// Select these events and no others.
+    Pick(Vec<usize>),
+    /// Say something in the line under the menu bar.
+    Tell(String),
+    /// Show or hide the list of all changes.
+    ChangeLog,
+    /// Go back or forward to the document as it was after so many changes.
+    GoTo(usize),
     /// Show a change of a field without making it: its name and the scenario after it.
     TryField(String, Box<Scenario>),
     /// Make a change of a field.

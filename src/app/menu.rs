@@ -8,6 +8,8 @@ use eframe::egui::{
 
 use super::action::{Action, Next};
 use super::bench::Bench;
+use super::event_set::SetEdit;
+use super::schedule_edit::SNAP_S;
 use super::theme::{self, Tokens};
 use crate::scenario::{Scenario, presets};
 
@@ -18,6 +20,10 @@ const SAVE: KeyboardShortcut = KeyboardShortcut::new(Modifiers::COMMAND, Key::S)
 const SAVE_AS: KeyboardShortcut = KeyboardShortcut::new(CTRL_SHIFT, Key::S);
 const UNDO: KeyboardShortcut = KeyboardShortcut::new(Modifiers::COMMAND, Key::Z);
 const REDO: KeyboardShortcut = KeyboardShortcut::new(CTRL_SHIFT, Key::Z);
+/// Selects every event.
+pub const ALL: KeyboardShortcut = KeyboardShortcut::new(Modifiers::COMMAND, Key::A);
+/// Puts copies of the selected events at the next free place.
+pub const DUPLICATE: KeyboardShortcut = KeyboardShortcut::new(Modifiers::COMMAND, Key::D);
 const REDO_TOO: KeyboardShortcut = KeyboardShortcut::new(Modifiers::COMMAND, Key::Y);
 
 /// What the keys ask for. A chord with Shift is taken before the one without.
@@ -150,6 +156,21 @@ fn edit_menu(ui: &mut Ui, bench: &Bench, actions: &mut Vec<Action>) {
     }
     if item(ui, redo, Some(REDO), document.next_redo().is_some()) {
         actions.push(Action::Redo);
+    }
+    ui.separator();
+    if item(ui, "Change log", None, true) {
+        actions.push(Action::ChangeLog);
+    }
+    ui.separator();
+    let chosen = !bench.picked().is_empty();
+    if item(ui, "Select all events", Some(ALL), !document.scenario().schedule.is_empty()) {
+        actions.push(Action::Pick((0..document.scenario().schedule.len()).collect()));
+    }
+    if item(ui, "Duplicate", Some(DUPLICATE), chosen) {
+        actions.push(Action::EditSet(SetEdit::Duplicate(SNAP_S)));
+    }
+    if item(ui, "Delete selected events", None, chosen) {
+        actions.push(Action::EditSet(SetEdit::Delete));
     }
 }
 

@@ -4,8 +4,10 @@
 pub mod action;
 pub mod bench;
 pub mod change;
+mod change_log;
 mod container_view;
 mod dialogs;
+pub mod event_set;
 mod figures_panel;
 mod files;
 mod lane_card;
@@ -70,6 +72,7 @@ pub struct App {
     dialog: Option<Dialog>,
     title: String,
     may_close: bool,
+    log_open: bool,
 }
 
 impl App {
@@ -106,6 +109,7 @@ impl App {
             dialog: None,
             title: String::new(),
             may_close: false,
+            log_open: false,
         };
         if !recovering && let Some(path) = options.path {
             app.open(&path);
@@ -209,7 +213,8 @@ impl eframe::App for App {
         for action in actions {
             self.perform(&ctx, action);
         }
-        let asked = self.panels(ui);
+        let mut asked = self.panels(ui);
+        self.change_log(&ctx, &mut asked);
         self.answer_dialog(&ctx);
         for action in asked {
             if self.perform(&ctx, action) {

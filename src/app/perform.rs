@@ -27,6 +27,18 @@ impl App {
                 }
                 return true;
             }
+            Action::TrySet(edit) => return self.bench.try_set(&edit),
+            Action::EditSet(edit) => match self.bench.edit_set(&edit) {
+                Ok(()) => self.tracks.focus_selected(self.bench.selected.is_some()),
+                Err(why) => self.notice = Some(Notice::plain(why)),
+            },
+            Action::Pick(set) => self.bench.pick(set),
+            Action::Tell(text) => self.notice = Some(Notice::plain(text)),
+            Action::ChangeLog => self.log_open = !self.log_open,
+            Action::GoTo(count) => {
+                self.tracks.let_go();
+                self.bench.go_to(count);
+            }
             Action::TryField(name, scenario) => return self.bench.try_field(name, *scenario),
             Action::SetField(name, scenario) => self.bench.apply(name, *scenario),
             Action::Keep => return self.bench.keep_trial(),
@@ -34,7 +46,7 @@ impl App {
                 self.tracks.let_go();
                 return self.bench.drop_trial();
             }
-            Action::Select(index) => self.bench.selected = index,
+            Action::Select(index) => self.bench.pick(index.into_iter().collect()),
             Action::FocusSelected => self.tracks.focus_selected(self.bench.selected.is_some()),
             Action::ShowDay(day) => self.bench.show_day(day),
             Action::Undo | Action::Redo => {

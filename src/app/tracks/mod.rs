@@ -43,6 +43,8 @@ pub struct Tracks {
     cursor: Option<f64>,
     /// Where the pointer was when the menu for adding was opened.
     menu_at: Option<Pos2>,
+    /// Where a box that selects events was begun.
+    box_from: Option<Pos2>,
     /// The selected event takes the keyboard when it is next drawn: a move may have changed its place in the list.
     follow_focus: bool,
 }
@@ -85,7 +87,7 @@ impl Tracks {
         }
         let pointer = ctx.input(|i| i.pointer.latest_pos())?;
         let snap = !ctx.input(|i| i.modifiers.alt);
-        Some(Action::TryEvent(grip.edit(pointer, self.worth.0, self.worth.1, snap)))
+        Some(grip.edit(pointer, self.worth.0, self.worth.1, snap))
     }
 
     /// The time of day under the pointer, if it is over the plots.

@@ -9,6 +9,8 @@ use super::chart::{Chart, label_beside};
 use super::grip::{Grip, Part};
 use super::{Scene, Tracks, ground};
 use crate::app::action::Action;
+use crate::app::event_set::{self, SetEdit};
+use crate::app::menu::{ALL, DUPLICATE};
 use crate::app::schedule_edit::{EventEdit, SNAP_ML, SNAP_S, fresh, given, lasting, snapped};
 use crate::app::theme::{self, NOTE};
 use crate::scenario::{Event, Give, Scenario};
@@ -39,32 +41,47 @@ impl Tracks {
         let transform = chart.plot(ui, "water in", plot, |_| {});
         let [per_hour, per_ml] = transform.dpos_dvalue();
         self.worth = (1.0 / per_hour.abs().max(1e-9), 1.0 / per_ml.abs().max(1e-9));
-        self.empty_space(ui, plot, document, actions);
+        self.empty_space(ui, plot, &chart, document, actions);
         let mut chip = None;
         for (index, original) in document.schedule.iter().enumerate() {
-            let held = self.grip.filter(|g| g.index == index);
-            let event = held.and_then(|_| scene.bench.tried_event()).unwrap_or(*original);
+            let picked = scene.bench.picked().contains(&index);
+            let held = self.grip.filter(|g| g.index == index || (g.group && picked));
+            let event = held.and_then(|_| scene.bench.tried(index)).unwrap_or(*original);
             if held.is_some() {
                 let ghost = bar(plot, &chart, original);
                 ui.painter().rect_filled(ghost, CornerRadius::same(2), scene.t.ghost(scene.t.event));
             }
             let rect = bar(plot, &chart, &event);
-            let (body, top) = hold(ui, plot, rect, index, &event);
-            self.drag(ui, index, original, &body, &top, actions);
+            let (body, top, end) = hold(ui, plot, rect, index, &event);
+            self.drag(ui, scene, index, original, [&body, &top, &end], actions);
             self.keys(ui, scene, index, original, &body, actions);
-            let selected = scene.bench.selected == Some(index) || held.is_some();
+            let selected = picked || held.is_some();
             paint(ui, scene, plot, rect, &event, selected, body.has_focus());
-            let hovered = body.hovered() || top.hovered();
-            if held.is_some() || (self.grip.is_none() && (hovered || body.has_focus())) {
+            let hovered = body.hovered() || top.hovered() || end.hovered();
+            if self.grip.is_some_and(|g| g.index == index) || (self.grip.is_none() && (hovered || body.has_focus())) {
                 chip = Some((rect, event));
             }
             body.context_menu(|ui| {
+                if ui.button("Give plain water (EC 0.3)").clicked() {
+                    actions.extend([Action::Pick(together(scene, index)), Action::EditSet(SetEdit::Ec(Some(0.3)))]);
+                }
+                if ui.button("Give the feed").clicked() {
+                    actions.extend([Action::Pick(together(scene, index)), Action::EditSet(SetEdit::Ec(None))]);
+                }
+                let (kind, give) = match original.give {
+                    Give::Drip { .. } => ("Make it a flood of 3 cm", Give::Flood { depth_cm: 3.0 }),
+                    Give::Flood { .. } => ("Make it a drip of 100 mL", Give::Drip { ml: 100.0 }),
+                };
+                if ui.button(kind).clicked() {
+                    actions.extend([Action::Pick(together(scene, index)), Action::EditSet(SetEdit::Give(give))]);
+                }
                 let delete = ui.button(format!("Delete event {}", original.start));
                 if delete.clicked() {
                     actions.push(Action::EditEvent(EventEdit::Delete { index }));
                 }
             });
         }
+        self.set_keys(ui, scene, actions);
         if chip.is_none() {
             so_far(ui, scene, plot);
         }
@@ -78,15 +95,16 @@ impl Tracks {
     }
 
     /// Adding: by double-click, or by the menu of empty space.
-    fn empty_space(&mut self, ui: &Ui, plot: Rect, document: &Scenario, actions: &mut Vec<Action>) {
+    fn empty_space(&mut self, ui: &Ui, plot: Rect, chart: &Chart, document: &Scenario, actions: &mut Vec<Action>) {
         let worth = self.worth;
-        let space = ui.interact(plot, Id::unique("water in, empty space"), Sense::CLICK);
+        let space = ui.interact(plot, Id::unique("water in, empty space"), Sense::CLICK | Sense::DRAG);
         let snap = !ui.input(|i| i.modifiers.alt);
         let fresh_at = |at: Pos2| {
             let start = snapped(f64::from(at.x - plot.left()) * worth.0 * 3600.0, SNAP_S, snap);
             let ml = snapped(f64::from(plot.bottom() - at.y) * worth.1, SNAP_ML, snap).max(SNAP_ML);
             fresh(&document.schedule, start, ml)
         };
+        self.select_box(ui, &space, plot, chart, document, actions);
         if space.double_clicked()
             && let Some(at) = space.interact_pointer_pos()
         {
@@ -107,21 +125,43 @@ impl Tracks {
     }
 
     /// Takes hold of an event, or lets it go.
-    fn drag(&mut self, ui: &Ui, index: usize, original: &Event, body: &Response, top: &Response, actions: &mut Vec<Action>) {
-        for (response, part) in [(body, Part::Body), (top, Part::Top)] {
+    fn drag(&mut self, ui: &Ui, scene: &Scene<'_>, index: usize, original: &Event, parts: [&Response; 3], actions: &mut Vec<Action>) {
+        let [body, top, end] = parts;
+        for (response, part) in [(body, Part::Body), (top, Part::Top), (end, Part::End)] {
             if response.drag_started()
                 && let Some(press) = ui.input(|i| i.pointer.press_origin())
             {
-                self.grip = Some(Grip { index, part, original: *original, press });
-                body.request_focus();
-                actions.push(Action::Select(Some(index)));
+                let group = part == Part::Body && scene.bench.picked().len() > 1 && scene.bench.picked().contains(&index);
+                self.grip = Some(Grip { index, part, original: *original, group, press });
+                if !group {
+                    body.request_focus();
+                    actions.push(Action::Select(Some(index)));
+                }
             }
             if response.drag_stopped() && self.grip.take().is_some() {
                 actions.extend([Action::Keep, Action::FocusSelected]);
             }
         }
-        if body.clicked() || (body.gained_focus() && self.grip.is_none()) {
+        let several = scene.bench.picked().contains(&index) && scene.bench.picked().len() > 1;
+        if body.clicked() {
             body.request_focus();
+            let modifiers = ui.input(|i| i.modifiers);
+            actions.push(Action::Pick(if modifiers.shift {
+                let from = scene.bench.selected.unwrap_or(index);
+                (from.min(index)..=from.max(index)).collect()
+            } else if modifiers.command {
+                let mut set = scene.bench.picked().to_vec();
+                if several {
+                    set.retain(|i| *i != index)
+                } else {
+                    set.push(index)
+                }
+                set
+            } else {
+                vec![index]
+            }));
+        } else if body.gained_focus() && self.grip.is_none() && !several && !ui.input(|i| i.pointer.any_down() || i.pointer.any_released())
+        {
             actions.push(Action::Select(Some(index)));
         }
     }
@@ -152,7 +192,9 @@ impl Tracks {
                 }
             }
         });
-        if steps.0 != 0.0 {
+        if steps.0 != 0.0 && scene.bench.picked().len() > 1 {
+            actions.push(Action::EditSet(SetEdit::Move { by_s: steps.0 }));
+        } else if steps.0 != 0.0 {
             actions.push(Action::EditEvent(EventEdit::Move { index, start_s: event.start_s() + steps.0 }));
         } else if steps.1 != 0.0
             && let Some(ml) = event.ml()
@@ -164,9 +206,79 @@ impl Tracks {
         let delete =
             |i: &mut egui::InputState| i.consume_key(Modifiers::NONE, Key::Delete) || i.consume_key(Modifiers::NONE, Key::Backspace);
         if meant && self.grip.is_none() && ui.input_mut(delete) {
-            actions.push(Action::EditEvent(EventEdit::Delete { index }));
+            actions.push(if scene.bench.picked().len() > 1 {
+                Action::EditSet(SetEdit::Delete)
+            } else {
+                Action::EditEvent(EventEdit::Delete { index })
+            });
         }
     }
+
+    /// A box drawn over empty space selects the events it touches.
+    fn select_box(&mut self, ui: &Ui, space: &Response, plot: Rect, chart: &Chart, document: &Scenario, actions: &mut Vec<Action>) {
+        if space.drag_started() {
+            self.box_from = ui.input(|i| i.pointer.press_origin());
+        }
+        let (Some(from), Some(to)) = (self.box_from, ui.input(|i| i.pointer.latest_pos())) else { return };
+        let area = Rect::from_two_pos(from, to).intersect(plot);
+        let t = theme::Tokens::now(ui.ctx());
+        ui.painter().rect(area, CornerRadius::ZERO, t.band(t.event), Stroke::new(1.0, t.event_strong), StrokeKind::Inside);
+        if space.drag_stopped() {
+            self.box_from = None;
+            let touched = document.schedule.iter().enumerate().filter(|(_, e)| bar(plot, chart, e).intersects(area));
+            let mut set: Vec<usize> = touched.map(|(i, _)| i).collect();
+            if set.is_empty() {
+                actions.push(Action::Select(None));
+                return;
+            }
+            set.sort_unstable();
+            actions.extend([Action::Pick(set), Action::FocusSelected]);
+        }
+    }
+
+    /// Keys that are about all selected events: select all, duplicate, copy, cut, paste.
+    fn set_keys(&mut self, ui: &Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
+        // A field being typed in has its own.
+        if ui.ctx().text_edit_focused() || self.grip.is_some() || egui::Popup::is_any_open(ui.ctx()) {
+            return;
+        }
+        let schedule = &scene.bench.document().scenario().schedule;
+        let chosen: Vec<Event> = scene.bench.picked().iter().filter_map(|i| schedule.get(*i).copied()).collect();
+        let at = self.cursor.map(|hour| snapped(hour * 3600.0, SNAP_S, true));
+        let mut copied = None;
+        ui.input_mut(|i| {
+            if i.consume_shortcut(&ALL) {
+                actions.extend([Action::Pick((0..schedule.len()).collect()), Action::FocusSelected]);
+            }
+            if i.consume_shortcut(&DUPLICATE) {
+                actions.push(Action::EditSet(SetEdit::Duplicate(SNAP_S)));
+            }
+            for event in &i.events {
+                match event {
+                    egui::Event::Copy | egui::Event::Cut if !chosen.is_empty() => {
+                        copied = Some(event_set::to_text(&chosen));
+                        if matches!(event, egui::Event::Cut) {
+                            actions.push(Action::EditSet(SetEdit::Delete));
+                        }
+                    }
+                    egui::Event::Paste(text) => actions.push(match event_set::from_text(text) {
+                        Ok(events) => Action::EditSet(SetEdit::Paste(events, at)),
+                        Err(why) => Action::Tell(why),
+                    }),
+                    _ => {}
+                }
+            }
+        });
+        if let Some(text) = copied {
+            ui.ctx().copy_text(text);
+        }
+    }
+}
+
+/// The events that a menu opened on one of them is about: all selected ones if it is one of those.
+fn together(scene: &Scene<'_>, index: usize) -> Vec<usize> {
+    let picked = scene.bench.picked();
+    if picked.contains(&index) { picked.to_vec() } else { vec![index] }
 }
 
 /// The view's range: room above the largest event.
@@ -192,12 +304,13 @@ fn bar(plot: Rect, chart: &Chart, event: &Event) -> Rect {
 }
 
 /// The two parts that can be held; the top edge lies over the body.
-fn hold(ui: &Ui, plot: Rect, rect: Rect, index: usize, event: &Event) -> (Response, Response) {
+fn hold(ui: &Ui, plot: Rect, rect: Rect, index: usize, event: &Event) -> (Response, Response, Response) {
     let id = event_id(index);
     let hit =
         Rect::from_min_max(pos2(rect.left() - REACH, rect.top().min(plot.bottom() - 12.0)), pos2(rect.right() + REACH, rect.bottom()));
     let body = ui.interact(hit, id, Sense::click_and_drag());
-    let words = format!("{}, {}", given(event), lasting(event));
+    let ec = event.ec.map_or_else(String::new, |ec| format!(", EC {ec}"));
+    let words = format!("{}, {}{ec}", given(event), lasting(event));
     body.widget_info(|| egui::WidgetInfo::slider(true, event.ml().unwrap_or_default(), format!("Event {}", event.start)));
     ui.ctx().accesskit_node_builder(id, |node| {
         node.set_value(words.clone());
@@ -208,7 +321,11 @@ fn hold(ui: &Ui, plot: Rect, rect: Rect, index: usize, event: &Event) -> (Respon
     // A flood has no volume per plant to be dragged; its edge lies where nothing can take it.
     let edge = if event.ml().is_some() { edge } else { Rect::NOTHING };
     let top = ui.interact(edge, id.with("top"), Sense::DRAG).on_hover_cursor(CursorIcon::ResizeVertical);
-    (body.on_hover_cursor(CursorIcon::Grab), top)
+    let side = Rect::from_center_size(rect.right_center(), vec2(REACH, rect.height()))
+        .translate(vec2(0.5 * REACH, 0.0))
+        .with_min_y(rect.top() + EDGE);
+    let end = ui.interact(side, id.with("end"), Sense::DRAG).on_hover_cursor(CursorIcon::ResizeHorizontal);
+    (body.on_hover_cursor(CursorIcon::Grab), top, end)
 }
 
 fn paint(ui: &Ui, scene: &Scene<'_>, plot: Rect, rect: Rect, event: &Event, selected: bool, focused: bool) {
@@ -217,6 +334,10 @@ fn paint(ui: &Ui, scene: &Scene<'_>, plot: Rect, rect: Rect, event: &Event, sele
     let fill = if selected { t.event_strong } else { t.event };
     let radius = CornerRadius { nw: 2, ne: 2, sw: 0, se: 0 };
     match event.give {
+        // An event with an EC of its own is hollow.
+        Give::Drip { .. } if event.ec.is_some() => {
+            paint.rect(rect, radius, t.card, Stroke::new(2.0, fill), StrokeKind::Inside);
+        }
         Give::Drip { .. } => {
             paint.rect_filled(rect, radius, fill);
         }
