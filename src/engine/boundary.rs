@@ -6,7 +6,7 @@ use super::hydro::Nodes;
 use crate::scenario::{Base, Top};
 
 /// Flows of one stage, mL/s per plant.
-#[derive(Clone, Debug, Default)]
+#[derive(Debug, Default)]
 pub struct Flows {
     /// Between layer i and i + 1, upward positive.
     pub face: Vec<f64>,
@@ -20,6 +20,23 @@ pub struct Flows {
     pub top: f64,
     /// Given from above but not let in.
     pub overflow: f64,
+}
+
+impl Clone for Flows {
+    fn clone(&self) -> Self {
+        let mut copy = Self::default();
+        copy.clone_from(self);
+        copy
+    }
+
+    /// Reuses the room of the copy: the water step copies flows in every step.
+    fn clone_from(&mut self, source: &Self) {
+        self.face.clone_from(&source.face);
+        self.side.clone_from(&source.side);
+        self.evaporation.clone_from(&source.evaporation);
+        self.uptake.clone_from(&source.uptake);
+        (self.top, self.overflow) = (source.top, source.overflow);
+    }
 }
 
 impl Flows {

@@ -124,6 +124,7 @@ impl WaterStep {
         stress::vigour(column, state, &mut self.vigour);
         self.base.copy_from_slice(&state.theta);
         let mut stage = std::mem::take(&mut self.first);
+        self.find_flows(column, hydro, forcing, &mut stage.flows);
         let done = self.stage(column, state, hydro, forcing, GAMMA * dt, &mut stage);
         self.first = stage;
         done?;
@@ -131,7 +132,9 @@ impl WaterStep {
         for i in 0..self.base.len() {
             self.base[i] = state.theta[i] + carry * (self.first.theta[i] - state.theta[i]);
         }
+        // The second stage starts from the heads, and so from the flows, that the first one ended at.
         let mut stage = std::mem::take(&mut self.second);
+        stage.flows.clone_from(&self.first.flows);
         let done = self.stage(column, state, hydro, forcing, GAMMA * dt, &mut stage);
         self.second = stage;
         done
@@ -153,7 +156,7 @@ impl WaterStep {
         (sum / column.volume).sqrt()
     }
 
-    /// Solves θ = base + a·(net flow)/V for the heads.
+    /// Solves θ = base + a·(net flow)/V for the heads; `stage.flows` are those at the trial heads to begin with.
     fn stage(
         &mut self,
         column: &Column,
@@ -166,7 +169,6 @@ impl WaterStep {
         let enough = column.solver.convergence * column.solver.tolerance;
         let mut last_worst = f64::INFINITY;
         for iteration in 0..=MOST_ITERATIONS {
-            self.find_flows(column, hydro, forcing, &mut stage.flows);
             let worst = self.residual(column, hydro, a, &stage.flows);
             if !worst.is_finite() || (iteration > 12 && worst > last_worst && worst > 1e3 * enough) {
                 return Err(NotConverged { layer: self.worst_layer(column) });
@@ -192,6 +194,7 @@ impl WaterStep {
             }
             self.move_heads(column, state);
             hydro.evaluate(column, state, &self.head);
+            self.find_flows(column, hydro, forcing, &mut stage.flows);
         }
         Err(NotConverged { layer: 0 })
     }
