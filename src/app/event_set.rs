@@ -79,7 +79,7 @@ impl SetEdit {
             }
             Self::Last { seconds } => {
                 let lasting = |e: &Event| {
-                    let next = schedule.iter().find(|o| o.start > e.start).map_or(DAY, |o| start(o));
+                    let next = schedule.iter().find(|o| o.start > e.start).map_or(DAY, start);
                     let most = (next - start(e)).clamp(LENGTHS.0, LENGTHS.1);
                     Event { seconds: u32::try_from(whole(*seconds).clamp(LENGTHS.0, most)).unwrap_or(e.seconds), ..*e }
                 };

@@ -152,9 +152,9 @@ impl Tracks {
             } else if modifiers.command {
                 let mut set = scene.bench.picked().to_vec();
                 if several {
-                    set.retain(|i| *i != index)
+                    set.retain(|i| *i != index);
                 } else {
-                    set.push(index)
+                    set.push(index);
                 }
                 set
             } else {
