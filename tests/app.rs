@@ -271,7 +271,7 @@ fn a_typed_path_that_is_not_there_is_told() {
     window.harness.get_by_label("Open a path…").click();
     window.harness.run();
     let nowhere = window.data.path().join("nothing.ron").display().to_string();
-    window.harness.get_by_role(Role::TextInput).type_text(&nowhere);
+    window.harness.get_all_by_role(Role::TextInput).find(egui_kittest::Node::is_focused).unwrap().type_text(&nowhere);
     window.harness.run();
     window.harness.key_press(Key::Enter);
     window.harness.run();
@@ -312,7 +312,7 @@ fn fields_are_edits_with_names() {
     window.harness.run();
     let document = window.harness.state().document();
     assert!((document.scenario().feed.ec - 3.0).abs() < 1e-9);
-    assert_eq!(document.next_undo().unwrap().name, "Set feed EC to 3.00 mS/cm");
+    assert_eq!(document.next_undo().unwrap().name, "Set feed EC to 3 mS/cm");
 }
 
 #[test]

@@ -5,8 +5,10 @@ use std::path::PathBuf;
 use eframe::egui::ThemePreference;
 
 use super::event_set::SetEdit;
+use super::origin::Origin;
 use super::schedule_edit::EventEdit;
-use crate::scenario::Scenario;
+use crate::scenario::{Container, Crop, Medium, Scenario};
+use crate::units::Units;
 
 /// What takes the place of the document on the bench.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -23,6 +25,27 @@ pub enum Next {
     Open(PathBuf),
     /// Nothing: the window closes.
     Close,
+}
+
+/// A page of the window.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Page {
+    /// Setup, tracks and figures.
+    #[default]
+    Bench,
+    /// The root zones by height and time.
+    Depth,
+}
+
+/// What is saved for the user's own menus.
+#[derive(Clone, Debug)]
+pub enum OwnPreset {
+    /// A container.
+    Container(Box<Container>),
+    /// A medium.
+    Medium(Box<Medium>),
+    /// A crop.
+    Crop(Box<Crop>),
 }
 
 /// One request.
@@ -48,6 +71,12 @@ pub enum Action {
     TryField(String, Box<Scenario>),
     /// Make a change of a field.
     SetField(String, Box<Scenario>),
+    /// Save a preset of the user's own.
+    SavePreset(OwnPreset),
+    /// Show numbers in these units from now on.
+    Units(Units),
+    /// Tell why something was refused.
+    Say(String),
     /// Make the change being shown.
     Keep,
     /// Drop the change being shown.
@@ -56,6 +85,10 @@ pub enum Action {
     Select(Option<usize>),
     /// Give the selected event the keyboard: a move may have changed its place in the list.
     FocusSelected,
+    /// Show where on the tracks a figure comes from, or no longer.
+    Origin(Option<Origin>),
+    /// Show a page.
+    Show(Page),
     /// Show a day, from 0.
     ShowDay(usize),
     /// Take the last change back.

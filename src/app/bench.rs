@@ -4,12 +4,14 @@ use std::sync::Arc;
 
 use super::change::Change;
 use super::event_set::SetEdit;
+use super::origin::Origin;
 use super::projection::Projection;
 use super::schedule_edit::EventEdit;
 use crate::engine::run::Workshop;
 use crate::scenario::edit::Document;
 use crate::scenario::presets::Library;
 use crate::scenario::{Event, Scenario};
+use crate::units::Units;
 
 /// A change that is shown but not yet made.
 #[derive(Clone, Debug)]
@@ -33,6 +35,10 @@ pub struct Bench {
     pub selected: Option<usize>,
     /// All events that are selected, in order.
     set: Vec<usize>,
+    /// The figure whose place on the tracks is shown.
+    pub origin: Option<Origin>,
+    /// The units that numbers are shown in.
+    pub units: Units,
 }
 
 impl Bench {
@@ -41,7 +47,18 @@ impl Bench {
     pub fn new(library: Library, document: Document) -> Self {
         let mut workshop = Workshop::default();
         let settled = Projection::of(Arc::clone(document.scenario()), &mut workshop, &library, usize::MAX);
-        Self { library, workshop, document, settled, trial: None, last_change: None, selected: None, set: Vec::new() }
+        Self {
+            library,
+            workshop,
+            document,
+            settled,
+            trial: None,
+            last_change: None,
+            selected: None,
+            set: Vec::new(),
+            origin: None,
+            units: Units::default(),
+        }
     }
 
     /// Puts another document on the bench.
@@ -50,6 +67,7 @@ impl Bench {
         self.trial = None;
         self.last_change = None;
         self.pick(Vec::new());
+        self.origin = None;
         self.settled = self.project(Arc::clone(self.document.scenario()), usize::MAX);
     }
 
@@ -57,6 +75,14 @@ impl Bench {
     #[must_use]
     pub fn library(&self) -> &Library {
         &self.library
+    }
+
+    /// Takes other presets in hand: what the document names is projected anew.
+    pub fn use_library(&mut self, library: Library) {
+        self.library = library;
+        self.workshop = Workshop::default();
+        self.trial = None;
+        self.settled = self.project(Arc::clone(self.document.scenario()), self.settled.day);
     }
 
     /// The document.

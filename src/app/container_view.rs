@@ -42,6 +42,22 @@ pub fn paint(painter: &Painter, t: &Tokens, rect: Rect, shown: &Projection, inde
     painter.hline(rect.x_range(), view.foot.y + 0.5, Stroke::new(1.0, t.rule));
 }
 
+/// Paints a lane's cross-section with a colour of the caller's for each layer, base first.
+#[allow(clippy::too_many_arguments)] // one picture, each part named
+pub fn section(painter: &Painter, t: &Tokens, rect: Rect, lane: &Lane, run: &LaneRun, at_s: f64, scale: f32, fills: &[Color32]) {
+    let view = View { painter, t, foot: pos2(rect.center().x, rect.bottom() - 4.0), scale };
+    let mut mesh = Mesh::default();
+    for (layer, fill) in run.column.layers.iter().zip(fills) {
+        view.slice(&mut mesh, lane, layer.z, layer.dz, *fill);
+    }
+    painter.add(Shape::mesh(mesh));
+    view.outlines(lane);
+    view.water_line(lane, run, at_s);
+    view.outlet(lane);
+    view.plant(lane);
+    painter.hline(rect.x_range(), view.foot.y + 0.5, Stroke::new(1.0, t.rule));
+}
+
 struct View<'a> {
     painter: &'a Painter,
     t: &'a Tokens,

@@ -6,7 +6,10 @@ use eframe::egui::{
     vec2,
 };
 
+use super::action::Action;
 use super::bench::Bench;
+use super::change::signed;
+use super::origin::{Figure, Origin};
 use super::projection::LaneReport;
 use super::theme::{self, HEAD, NOTE, TEXT, Tokens};
 use crate::figures::verdict::{Mood, Verdict};
@@ -15,13 +18,17 @@ use crate::figures::verdict::{Mood, Verdict};
 const STATE: f32 = 78.0;
 
 /// Draws the panel.
-pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench) {
+pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, actions: &mut Vec<Action>) {
     ui.spacing_mut().item_spacing.y = 2.0;
     let shown = bench.shown();
+    if shown.run.lanes.is_empty() {
+        ui.label(RichText::new("No figures yet").font(theme::strong(HEAD)));
+        ui.label(RichText::new("The day's figures stand here as soon as a lane can be projected.").color(t.quiet));
+    }
     for (index, lane, run) in shown.lanes() {
         lane_head(ui, t, index, &lane.name);
         match shown.reports.get(index).and_then(Option::as_ref) {
-            Some(report) => lane_figures(ui, t, report),
+            Some(report) => lane_figures(ui, t, bench, index, report, actions),
             None => {
                 let why = run.error.as_ref().map_or_else(|| "The run did not reach this day.".to_owned(), ToString::to_string);
                 ui.label(RichText::new(why).color(t.attention));
@@ -41,42 +48,131 @@ pub fn lane_head(ui: &mut Ui, t: &Tokens, index: usize, name: &str) {
     });
 }
 
-fn lane_figures(ui: &mut Ui, t: &Tokens, report: &LaneReport) {
-    let (f, v) = (&report.figures, &report.verdicts);
-    let percent = |x: f64| format!("{:.1} %", 100.0 * x);
-    let or_none = |text: Option<String>| text.unwrap_or_else(|| "none".to_owned());
-    row(ui, t, "Peak water", &percent(f.peak), v.peak, "Highest water content of the day, percent of the container's volume");
-    let dry_back = or_none(f.dry_back.map(|d| format!("{:.1} pt", d.points)));
-    row(
-        ui,
-        t,
-        "Night dry-back",
-        &dry_back,
-        v.dry_back,
-        "From the last peak of the day to the next morning's first event, points of volume",
-    );
-    row(ui, t, "Drain", &or_none(f.drain_fraction.map(percent)), v.drain, "Share of the water given that drained");
-    row(ui, t, "Root-zone EC", &format!("{:.2}", f.root_zone_ec), v.root_zone_ec, "mS/cm at 25 °C, weighted by roots, mean of the day");
-    row(ui, t, "Lowest air", &percent(f.lowest_air), v.lowest_air, "Least air around the roots during the day, percent of volume");
-    row(ui, t, "Uptake met", &percent(f.uptake_met), v.uptake_met, "Share of what the plant asks for that it gets");
+/// A figure as it is listed.
+struct Row<'a> {
+    name: &'a str,
+    value: String,
+    verdict: Verdict,
+    hover: &'a str,
+    figure: Option<Figure>,
+}
+
+fn lane_figures(ui: &mut Ui, t: &Tokens, bench: &Bench, index: usize, report: &LaneReport, actions: &mut Vec<Action>) {
+    let mut list = |ui: &mut Ui, rows: Vec<Row<'_>>| {
+        for row in rows {
+            let origin = row.figure.map(|figure| Origin { lane: index, figure });
+            let on = origin.is_some() && origin == bench.origin;
+            if show_row(ui, t, &row, on) {
+                actions.push(Action::Origin(origin.filter(|_| !on)));
+            }
+        }
+    };
+    list(ui, judged(report));
+    ui.push_id(index, |ui| {
+        let head = RichText::new("All figures of the day").size(NOTE + 0.5).color(t.quiet);
+        ui.collapsing(head, |ui| list(ui, further(report)));
+    });
     ui.add_space(4.0);
     ui.label(RichText::new(report.sentences.join(" ")).size(NOTE).color(t.quiet));
     ui.add_space(3.0);
     lean(ui, t, report);
 }
 
-fn row(ui: &mut Ui, t: &Tokens, name: &str, value: &str, verdict: Verdict, hover: &str) {
-    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), 19.0), Sense::hover());
-    let state = if verdict.mood == Mood::Plain { "" } else { verdict.word };
-    response.widget_info(|| WidgetInfo::labeled(Role::Label, true, format!("{name}: {value} {state}")));
-    response.on_hover_text(hover);
+fn percent(x: f64) -> String {
+    format!("{:.1} %", 100.0 * x)
+}
+
+fn or_none(text: Option<String>) -> String {
+    text.unwrap_or_else(|| "none".to_owned())
+}
+
+/// The figures that targets speak of.
+fn judged(report: &LaneReport) -> Vec<Row<'static>> {
+    let (f, v) = (&report.figures, &report.verdicts);
+    let row = |name, value, verdict, figure, hover| Row { name, value, verdict, hover, figure: Some(figure) };
+    let dry_back = or_none(f.dry_back.map(|d| format!("{:.1} pt", d.points)));
+    vec![
+        row("Peak water", percent(f.peak), v.peak, Figure::Peak, "Highest water content of the day, percent of the container's volume"),
+        row(
+            "Night dry-back",
+            dry_back,
+            v.dry_back,
+            Figure::DryBack,
+            "From the last peak of the day to the next morning's first event, points of volume",
+        ),
+        row("Drain", or_none(f.drain_fraction.map(percent)), v.drain, Figure::Drain, "Share of the water given that drained"),
+        row(
+            "Root-zone EC",
+            format!("{:.2}", f.root_zone_ec),
+            v.root_zone_ec,
+            Figure::RootZoneEc,
+            "mS/cm at 25 °C, weighted by roots, mean of the day",
+        ),
+        row(
+            "Lowest air",
+            percent(f.lowest_air),
+            v.lowest_air,
+            Figure::LowestAir,
+            "Least air around the roots during the day, percent of volume",
+        ),
+        row("Uptake met", percent(f.uptake_met), v.uptake_met, Figure::Uptake, "Share of what the plant asks for that it gets"),
+    ]
+}
+
+/// All other figures of the day, on demand.
+fn further(report: &LaneReport) -> Vec<Row<'static>> {
+    let f = &report.figures;
+    let row = |name, value, figure, hover| Row { name, value, verdict: Verdict::PLAIN, hover, figure };
+    let ml = |x: f64| format!("{x:.0} mL");
+    let outside = or_none(f.hours_outside_band.map(|h| format!("{h:.1} h")));
+    let drain_ec = or_none(f.drain_ec.map(|ec| format!("{ec:.2}")));
+    vec![
+        row("Container capacity", percent(f.container_capacity), None, "What stays after soaking and draining, percent of volume"),
+        row("Lowest water", percent(f.lowest), None, "Lowest water content of the day, percent of volume"),
+        row("Outside band", outside, Some(Figure::OutsideBand), "Hours with the water content outside its target band"),
+        row("Drain EC", drain_ec, Some(Figure::Drain), "mS/cm of all that drained, weighted by flow"),
+        row("EC change", signed(f.root_zone_ec_change, 2), Some(Figure::RootZoneEc), "Root-zone EC from midnight to midnight, mS/cm"),
+        row(
+            "Highest suction",
+            format!("{:.1} kPa", f.highest_suction_kpa),
+            Some(Figure::Suction),
+            "How hard roots pull at the worst moment",
+        ),
+        row("Applied", ml(f.applied_ml), None, "Water given in the day, mL per plant"),
+        row("Drained", ml(f.drained_ml), Some(Figure::Drain), "All that left as drain, mL per plant"),
+        row("of that, overflow", ml(f.overflow_ml), None, "Found no way in and ran down the outside, mL per plant"),
+        row("of that, channelled", ml(f.channelled_ml), None, "Ran straight through the medium, mL per plant"),
+        row("Taken up", ml(f.taken_up_ml), None, "Taken up by roots, mL per plant"),
+        row("Evaporated", ml(f.evaporated_ml), None, "Evaporated from open surfaces, mL per plant"),
+    ]
+}
+
+/// Draws a figure; true when it was clicked.
+fn show_row(ui: &mut Ui, t: &Tokens, row: &Row<'_>, on: bool) -> bool {
+    let sense = if row.figure.is_some() { Sense::click() } else { Sense::hover() };
+    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), 19.0), sense);
+    let state = if row.verdict.mood == Mood::Plain { "" } else { row.verdict.word };
+    let spoken = format!("{}: {} {state}", row.name, row.value);
+    if row.figure.is_some() {
+        response.widget_info(|| WidgetInfo::selected(Role::Button, true, on, &spoken));
+    } else {
+        response.widget_info(|| WidgetInfo::labeled(Role::Label, true, &spoken));
+    }
+    let clicked = response.clicked();
     let paint = ui.painter();
+    if on || response.has_focus() || (row.figure.is_some() && response.hovered()) {
+        paint.rect_filled(rect.expand2(vec2(4.0, 0.0)), CornerRadius::same(3), t.night);
+    }
     let y = rect.center().y;
     let text = |x: f32, align, text: &str, colour| paint.text(pos2(x, y), align, text, theme::plain(TEXT), colour);
-    text(rect.left(), Align2::LEFT_CENTER, name, t.ink);
-    text(rect.right() - STATE - 10.0, Align2::RIGHT_CENTER, value, t.ink);
-    paint.text(pos2(rect.right() - STATE, y), Align2::LEFT_CENTER, state, theme::plain(NOTE + 0.5), mood(t, verdict.mood));
+    text(rect.left(), Align2::LEFT_CENTER, row.name, t.ink);
+    text(rect.right() - STATE - 10.0, Align2::RIGHT_CENTER, &row.value, t.ink);
+    let shown = if on && state.is_empty() { "shown" } else { state };
+    paint.text(pos2(rect.right() - STATE, y), Align2::LEFT_CENTER, shown, theme::plain(NOTE + 0.5), mood(t, row.verdict.mood));
     paint.hline(rect.x_range(), rect.bottom(), Stroke::new(1.0, t.grid));
+    let hint = if row.figure.is_some() { ". Click to see where on the tracks it comes from, click again or Escape to stop." } else { "" };
+    response.on_hover_text(format!("{}{hint}", row.hover));
+    clicked
 }
 
 fn mood(t: &Tokens, mood: Mood) -> Color32 {

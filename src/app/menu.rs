@@ -6,12 +6,13 @@ use eframe::egui::{
     self, Align, Button, ComboBox, Key, KeyboardShortcut, Label, Layout, MenuBar, Modifiers, RichText, ThemePreference, Ui,
 };
 
-use super::action::{Action, Next};
+use super::action::{Action, Next, Page};
 use super::bench::Bench;
 use super::event_set::SetEdit;
 use super::schedule_edit::SNAP_S;
 use super::theme::{self, Tokens};
 use crate::scenario::{Scenario, presets};
+use crate::units::{EcUnit, LengthUnit, SuctionUnit, TemperatureUnit, Units, VolumeUnit};
 
 const CTRL_SHIFT: Modifiers = Modifiers { shift: true, ..Modifiers::COMMAND };
 const NEW: KeyboardShortcut = KeyboardShortcut::new(Modifiers::COMMAND, Key::N);
@@ -55,18 +56,24 @@ pub fn shortcuts(ctx: &egui::Context) -> Vec<Action> {
 }
 
 /// Draws the bar.
-pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, actions: &mut Vec<Action>) {
+pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, page: Page, actions: &mut Vec<Action>) {
     MenuBar::new().ui(ui, |ui| {
         ui.label(RichText::new("Slakeline").font(theme::strong(14.0)));
         ui.add_space(4.0);
         ui.menu_button("File", |ui| file_menu(ui, actions));
         ui.menu_button("Edit", |ui| edit_menu(ui, bench, actions));
-        ui.menu_button("View", |ui| view_menu(ui, actions));
+        ui.menu_button("View", |ui| view_menu(ui, bench.units, actions));
         ui.menu_button("Help", |ui| {
             if ui.button("About Slakeline").clicked() {
                 actions.push(Action::About);
             }
         });
+        ui.add_space(8.0);
+        for (to, name) in [(Page::Bench, "Bench"), (Page::Depth, "Depth")] {
+            if ui.selectable_label(page == to, name).clicked() && page != to {
+                actions.push(Action::Show(to));
+            }
+        }
         ui.add_space(8.0);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             day_choice(ui, t, bench, actions);
@@ -174,7 +181,7 @@ fn edit_menu(ui: &mut Ui, bench: &Bench, actions: &mut Vec<Action>) {
     }
 }
 
-fn view_menu(ui: &mut Ui, actions: &mut Vec<Action>) {
+fn view_menu(ui: &mut Ui, units: Units, actions: &mut Vec<Action>) {
     ui.set_min_width(130.0);
     ui.label(RichText::new("Theme").weak());
     let now = ui.ctx().options(|o| o.theme_preference);
@@ -184,6 +191,45 @@ fn view_menu(ui: &mut Ui, actions: &mut Vec<Action>) {
         if ui.selectable_label(now == preference, text).clicked() {
             actions.push(Action::Theme(preference));
             ui.close();
+        }
+    }
+    ui.separator();
+    ui.menu_button("Units", |ui| units_menu(ui, units, actions));
+}
+
+fn units_menu(ui: &mut Ui, now: Units, actions: &mut Vec<Action>) {
+    ui.set_min_width(170.0);
+    let groups: [(&str, Vec<(&str, Units)>); 5] = [
+        (
+            "Volume",
+            vec![("mL and L", Units { volume: VolumeUnit::Metric, ..now }), ("US fl oz and gal", Units { volume: VolumeUnit::Us, ..now })],
+        ),
+        ("Length", vec![("cm", Units { length: LengthUnit::Cm, ..now }), ("inches", Units { length: LengthUnit::Inch, ..now })]),
+        (
+            "Temperature",
+            vec![
+                ("°C", Units { temperature: TemperatureUnit::Celsius, ..now }),
+                ("°F", Units { temperature: TemperatureUnit::Fahrenheit, ..now }),
+            ],
+        ),
+        (
+            "EC",
+            vec![
+                ("mS/cm", Units { ec: EcUnit::MsCm, ..now }),
+                ("ppm, 500 scale", Units { ec: EcUnit::Ppm500, ..now }),
+                ("ppm, 640 scale", Units { ec: EcUnit::Ppm640, ..now }),
+                ("ppm, 700 scale", Units { ec: EcUnit::Ppm700, ..now }),
+            ],
+        ),
+        ("Suction", vec![("kPa", Units { suction: SuctionUnit::Kpa, ..now }), ("cm of water", Units { suction: SuctionUnit::Cm, ..now })]),
+    ];
+    for (head, choices) in groups {
+        ui.label(RichText::new(head).weak());
+        for (text, units) in choices {
+            if ui.selectable_label(units == now, text).clicked() {
+                actions.push(Action::Units(units));
+                ui.close();
+            }
         }
     }
 }

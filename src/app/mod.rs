@@ -6,17 +6,21 @@ pub mod bench;
 pub mod change;
 mod change_log;
 mod container_view;
+mod depth;
 mod dialogs;
 pub mod event_set;
 mod figures_panel;
 mod files;
-mod lane_card;
+
 mod menu;
+pub mod origin;
 mod perform;
+mod preferences;
 pub mod projection;
+mod ramp;
 mod recovery;
 pub mod schedule_edit;
-mod setup_panel;
+mod setup;
 mod shell;
 mod status;
 pub mod theme;
@@ -26,8 +30,9 @@ use std::path::{Path, PathBuf};
 
 use eframe::egui::{self, Ui, ViewportCommand};
 
-use self::action::{Action, Next};
+use self::action::{Action, Next, Page};
 use self::bench::Bench;
+use self::depth::Depth;
 use self::dialogs::Dialog;
 use self::files::Picker;
 use self::projection::Projection;
@@ -36,6 +41,9 @@ use self::tracks::Tracks;
 use crate::scenario::edit::Document;
 use crate::scenario::presets::{self, Library};
 use crate::scenario::{Scenario, file};
+
+/// The window's icon, drawn by `assets/icon/draw.py`.
+const ICON: &[u8] = include_bytes!("../../assets/icon/slakeline-256.png");
 
 /// How the window starts.
 #[derive(Clone, Debug, Default)]
@@ -63,11 +71,16 @@ impl Notice {
 /// The window's state.
 pub struct App {
     bench: Bench,
+    data: Option<PathBuf>,
     path: Option<PathBuf>,
     recovery: Recovery,
     recovered_generation: Option<u64>,
     picker: Picker,
     tracks: Tracks,
+    page: Page,
+    depth: Depth,
+    /// Where the choice of theme is kept.
+    theme_file: Option<PathBuf>,
     notice: Option<Notice>,
     dialog: Option<Dialog>,
     title: String,
@@ -81,6 +94,10 @@ impl App {
     pub fn new(cc: &eframe::CreationContext<'_>, options: AppOptions) -> Self {
         theme::install(&cc.egui_ctx);
         let data = options.data_folder.or_else(platform_folder);
+        let theme_file = data.as_ref().map(|d| d.join("theme"));
+        if let Some(choice) = theme_file.as_deref().and_then(theme::kept) {
+            cc.egui_ctx.set_theme(choice);
+        }
         let library = data.as_ref().map_or_else(Library::shipped, |d| Library::with_user_presets(&d.join("presets")));
         let (recovery, left) = Recovery::take_slot(data.as_deref(), &library);
         let mut notice = library.warnings.first().map(Notice::plain);
@@ -100,11 +117,15 @@ impl App {
         let recovering = document.is_changed();
         let mut app = Self {
             bench: Bench::new(library, document),
+            data,
             path: None,
             recovery,
             recovered_generation: None,
             picker: Picker::default(),
             tracks: Tracks::default(),
+            page: Page::default(),
+            depth: Depth::default(),
+            theme_file,
             notice,
             dialog: None,
             title: String::new(),
@@ -114,8 +135,15 @@ impl App {
         if !recovering && let Some(path) = options.path {
             app.open(&path);
         }
+        app.bench.units = preferences::read(app.data.as_deref());
         app.recovered_generation = Some(app.bench.document().generation());
         app
+    }
+
+    /// The units that numbers are shown in.
+    #[must_use]
+    pub fn units(&self) -> crate::units::Units {
+        self.bench.units
     }
 
     /// The document on the bench.
@@ -134,6 +162,12 @@ impl App {
     #[must_use]
     pub fn ghost(&self) -> Option<&Projection> {
         self.bench.ghost()
+    }
+
+    /// The figure whose place on the tracks is shown.
+    #[must_use]
+    pub fn origin(&self) -> Option<origin::Origin> {
+        self.bench.origin
     }
 
     /// The file the document was opened from or saved to.
@@ -199,6 +233,9 @@ impl eframe::App for App {
         if let Some((purpose, path)) = self.poll_picker() {
             self.use_path(&ctx, purpose, &path);
         }
+        if self.bench.origin.is_some() && self.dialog.is_none() && ctx.input(|i| i.key_pressed(egui::Key::Escape)) {
+            self.bench.origin = None;
+        }
         let mut actions = Vec::new();
         if self.dialog.is_none() {
             actions.extend(menu::shortcuts(&ctx));
@@ -208,7 +245,13 @@ impl eframe::App for App {
             ctx.send_viewport_cmd(ViewportCommand::CancelClose);
             actions.push(Action::Leave(Next::Close));
         }
-        actions.extend(self.tracks.follow(&ctx));
+        if self.page == Page::Depth {
+            if self.dialog.is_none() {
+                self.depth.keys(&ctx);
+            }
+        } else {
+            actions.extend(self.tracks.follow(&ctx));
+        }
         // What keys and a held event ask for is done before anything is drawn: this frame shows it.
         for action in actions {
             self.perform(&ctx, action);
@@ -275,6 +318,11 @@ pub fn run(path: Option<PathBuf>) -> Result<(), String> {
         .with_inner_size([1280.0, 800.0])
         .with_min_inner_size([800.0, 520.0])
         .with_drag_and_drop(true);
+    // Without its picture the window opens all the same.
+    let viewport = match eframe::icon_data::from_png_bytes(ICON) {
+        Ok(icon) => viewport.with_icon(icon),
+        Err(_) => viewport,
+    };
     let options = eframe::NativeOptions { viewport, ..Default::default() };
     let create = move |cc: &eframe::CreationContext<'_>| {
         let app = App::new(cc, AppOptions { path, data_folder: None });

@@ -7,7 +7,7 @@ use eframe::egui::{self, ViewportCommand};
 use super::action::{Action, Next};
 use super::dialogs::{self, Answer, Dialog};
 use super::files::{Picked, Purpose, suggested_name, suggested_path, typed_path};
-use super::{App, Notice, first_demo};
+use super::{App, Notice, first_demo, theme};
 use crate::scenario::edit::Document;
 use crate::scenario::presets;
 
@@ -41,6 +41,9 @@ impl App {
             }
             Action::TryField(name, scenario) => return self.bench.try_field(name, *scenario),
             Action::SetField(name, scenario) => self.bench.apply(name, *scenario),
+            Action::SavePreset(preset) => self.save_preset(&preset),
+            Action::Units(units) => self.use_units(units),
+            Action::Say(text) => self.notice = Some(Notice::plain(text)),
             Action::Keep => return self.bench.keep_trial(),
             Action::Drop => {
                 self.tracks.let_go();
@@ -48,6 +51,12 @@ impl App {
             }
             Action::Select(index) => self.bench.pick(index.into_iter().collect()),
             Action::FocusSelected => self.tracks.focus_selected(self.bench.selected.is_some()),
+            Action::Origin(origin) => self.bench.origin = origin,
+            Action::Show(page) => {
+                self.tracks.let_go();
+                self.bench.drop_trial();
+                self.page = page;
+            }
             Action::ShowDay(day) => self.bench.show_day(day),
             Action::Undo | Action::Redo => {
                 self.tracks.let_go();
@@ -57,7 +66,13 @@ impl App {
             Action::Save => self.save(ctx, None),
             Action::SaveAs => self.choose_save(ctx, None),
             Action::SaveByPath => self.type_path(Purpose::Save(None), String::new()),
-            Action::Theme(preference) => ctx.set_theme(preference),
+            Action::Theme(preference) => {
+                ctx.set_theme(preference);
+                // A choice that cannot be kept holds until the window is closed.
+                if let Some(file) = &self.theme_file {
+                    let _ = theme::keep(file, preference);
+                }
+            }
             Action::About => self.dialog = Some(Dialog::About),
         }
         true

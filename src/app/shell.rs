@@ -2,9 +2,9 @@
 
 use eframe::egui::{self, CentralPanel, Frame, Margin, Panel, ScrollArea, Ui, ViewportCommand};
 
-use super::action::{Action, Next};
+use super::action::{Action, Next, Page};
 use super::theme::Tokens;
-use super::{App, figures_panel, menu, setup_panel, status};
+use super::{App, figures_panel, menu, setup, status};
 
 impl App {
     pub(super) fn show_title(&mut self, ctx: &egui::Context) {
@@ -22,9 +22,14 @@ impl App {
         let t = Tokens::now(ui.ctx());
         let mut actions = Vec::new();
         let bar = Frame::new().fill(t.panel).inner_margin(Margin::symmetric(12, 6));
-        Panel::top("menu").frame(bar).resizable(false).show(ui, |ui| menu::show(ui, t, &self.bench, &mut actions));
+        Panel::top("menu").frame(bar).resizable(false).show(ui, |ui| menu::show(ui, t, &self.bench, self.page, &mut actions));
         Panel::bottom("status").frame(bar).resizable(false).show(ui, |ui| status::show(ui, t, &self.bench, self.path.as_deref()));
         self.notice_bar(ui, t, &mut actions);
+        if self.page == Page::Depth {
+            let frame = Frame::new().fill(t.paper).inner_margin(Margin::symmetric(14, 10));
+            CentralPanel::default().frame(frame).show(ui, |ui| self.depth.show(ui, t, self.bench.shown()));
+            return actions;
+        }
         let side = Frame::new().fill(t.paper).inner_margin(Margin::symmetric(10, 8));
         let (left, right) = match ui.available_width() {
             w if w < 1150.0 => (226.0, 250.0),
@@ -32,9 +37,7 @@ impl App {
             _ => (310.0, 330.0),
         };
         Panel::left("setup").frame(side).resizable(false).exact_size(left).show(ui, |ui| {
-            ScrollArea::vertical()
-                .auto_shrink(false)
-                .show(ui, |ui| setup_panel::show(ui, t, &self.bench, self.tracks.cursor(), &mut actions));
+            ScrollArea::vertical().auto_shrink(false).show(ui, |ui| setup::show(ui, t, &self.bench, self.tracks.cursor(), &mut actions));
         });
         Panel::right("figures").frame(side).resizable(false).exact_size(right).show(ui, |ui| {
             let base = Frame::new().inner_margin(Margin { left: 0, right: 0, top: 8, bottom: 0 });
@@ -43,7 +46,7 @@ impl App {
                 .resizable(false)
                 .min_size(86.0)
                 .show(ui, |ui| figures_panel::change_block(ui, t, &self.bench));
-            ScrollArea::vertical().auto_shrink(false).show(ui, |ui| figures_panel::show(ui, t, &self.bench));
+            ScrollArea::vertical().auto_shrink(false).show(ui, |ui| figures_panel::show(ui, t, &self.bench, &mut actions));
         });
         let centre = Frame::new().fill(t.paper).inner_margin(Margin::symmetric(10, 6));
         CentralPanel::default().frame(centre).show(ui, |ui| self.tracks.show(ui, t, &self.bench, &mut actions));

@@ -1,11 +1,15 @@
 //! Colours, type and spacing of the window, read from one data file per theme.
 
+use std::path::Path;
 use std::sync::{Arc, OnceLock};
 
 use eframe::egui::{
-    self, Color32, CornerRadius, FontData, FontDefinitions, FontFamily, FontId, Margin, Stroke, TextStyle, Theme, Visuals, vec2,
+    self, Color32, CornerRadius, FontData, FontDefinitions, FontFamily, FontId, Margin, Stroke, TextStyle, Theme, ThemePreference, Visuals,
+    vec2,
 };
 use serde::{Deserialize, Deserializer};
+
+use super::ramp::Ramp;
 
 const LIGHT: &str = include_str!("../../assets/theme-light.ron");
 const DARK: &str = include_str!("../../assets/theme-dark.ron");
@@ -58,6 +62,8 @@ pub struct Tokens {
     pub leaf: Color32,
     #[serde(deserialize_with = "hexes")]
     lanes: Vec<Color32>,
+    #[serde(deserialize_with = "ramp")]
+    pub ramp: Ramp,
     band: u8,
     ghost: u8,
 }
@@ -70,6 +76,10 @@ fn hex<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Color32, D::Error> 
 fn hexes<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Vec<Color32>, D::Error> {
     let texts = Vec::<String>::deserialize(deserializer)?;
     texts.iter().map(|t| Color32::from_hex(t).map_err(|_| serde::de::Error::custom(format!("\"{t}\" is not a colour")))).collect()
+}
+
+fn ramp<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Ramp, D::Error> {
+    hexes(deserializer).map(|anchors| Ramp::through(&anchors))
 }
 
 impl Tokens {
@@ -131,6 +141,29 @@ pub const TEXT: f32 = 13.0;
 pub const NOTE: f32 = 11.5;
 /// Size of the head of a card or panel.
 pub const HEAD: f32 = 13.5;
+
+/// The words a choice of theme is kept by.
+const CHOICES: [(&str, ThemePreference); 3] =
+    [("system", ThemePreference::System), ("light", ThemePreference::Light), ("dark", ThemePreference::Dark)];
+
+/// The choice of theme that a file keeps.
+#[must_use]
+pub fn kept(file: &Path) -> Option<ThemePreference> {
+    let word = std::fs::read_to_string(file).ok()?;
+    CHOICES.iter().find(|c| c.0 == word.trim()).map(|c| c.1)
+}
+
+/// Keeps the choice of theme in a file.
+///
+/// # Errors
+/// What the system says when it cannot write it.
+pub fn keep(file: &Path, choice: ThemePreference) -> std::io::Result<()> {
+    let word = CHOICES.iter().find(|c| c.1 == choice).map_or("system", |c| c.0);
+    if let Some(folder) = file.parent() {
+        std::fs::create_dir_all(folder)?;
+    }
+    std::fs::write(file, word)
+}
 
 /// Gives a context both themes and the fonts.
 pub fn install(ctx: &egui::Context) {

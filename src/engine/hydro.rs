@@ -65,7 +65,7 @@ pub struct Hydro {
 }
 
 /// Least capacity kept in the equations, 1/cm: bone-dry curves are flat.
-const LEAST_CAPACITY: f64 = 1e-14;
+const LEAST_CAPACITY: f64 = 1e-24;
 
 impl Hydro {
     /// Set up for a state; the nodes are those of its heads.

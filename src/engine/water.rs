@@ -70,6 +70,8 @@ pub struct WaterStep {
     vigour: Vec<f64>,
     base: Vec<f64>,
     net: Vec<f64>,
+    /// Local error of the last step, if it was taken whole.
+    whole_step_error: Option<f64>,
     /// Layers with a surface that evaporates.
     evaporating: Vec<usize>,
     volume: Vec<f64>,
@@ -103,6 +105,7 @@ impl WaterStep {
             vigour: zeros(),
             base: zeros(),
             net: zeros(),
+            whole_step_error: None,
             evaporating: (0..n).filter(|&i| column.layers[i].evaporating > 0.0).collect(),
             volume: column.layers.iter().map(|l| l.volume).collect(),
             conductance: column.contact.iter().zip(&column.spacing).map(|(a, d)| 0.5 * a / d).collect(),
@@ -128,22 +131,49 @@ impl WaterStep {
         let done = self.stage(column, state, hydro, forcing, GAMMA * dt, &mut stage);
         self.first = stage;
         done?;
+        self.whole_step_error = None;
         let carry = FIRST / GAMMA;
+        let mut holds_water = true;
         for i in 0..self.base.len() {
             self.base[i] = state.theta[i] + carry * (self.first.theta[i] - state.theta[i]);
+            holds_water &= self.base[i] > column.hydraulics(i).theta_r;
         }
-        // The second stage starts from the heads, and so from the flows, that the first one ended at.
+        if holds_water {
+            // The second stage starts from the heads, and so from the flows, that the first one ended at.
+            let mut stage = std::mem::take(&mut self.second);
+            stage.flows.clone_from(&self.first.flows);
+            let done = self.stage(column, state, hydro, forcing, GAMMA * dt, &mut stage);
+            self.second = stage;
+            done
+        } else {
+            self.whole_step(column, state, hydro, forcing, dt)
+        }
+    }
+
+    /// One implicit step, for a layer that loses most of its water within the step: the second stage would start below the
+    /// residual there, this cannot. Both stages then report its flows.
+    fn whole_step(&mut self, column: &Column, state: &State, hydro: &mut Hydro, forcing: &Forcing, dt: f64) -> Result<(), NotConverged> {
+        self.base.copy_from_slice(&state.theta);
         let mut stage = std::mem::take(&mut self.second);
         stage.flows.clone_from(&self.first.flows);
-        let done = self.stage(column, state, hydro, forcing, GAMMA * dt, &mut stage);
+        let done = self.stage(column, state, hydro, forcing, dt, &mut stage);
         self.second = stage;
-        done
+        done?;
+        self.whole_step_error = Some(self.error(column, state));
+        for (first, (second, before)) in self.first.theta.iter_mut().zip(self.second.theta.iter().zip(&state.theta)) {
+            *first = before + GAMMA * (second - before);
+        }
+        self.first.flows.clone_from(&self.second.flows);
+        Ok(())
     }
 
     /// Local error of the step just tried, as a volume-weighted root mean square of water content: the difference to the
     /// first-order method with the same stages.
     #[must_use]
     pub fn error(&self, column: &Column, state: &State) -> f64 {
+        if let Some(error) = self.whole_step_error {
+            return error;
+        }
         let sum: f64 = column
             .layers
             .iter()
@@ -192,7 +222,7 @@ impl WaterStep {
                 let shorter = if iteration % 2 == 0 { 0.5 } else { 0.25 };
                 self.system.right.iter_mut().for_each(|change| *change *= shorter);
             }
-            self.move_heads(column, state);
+            self.move_heads(column, hydro, state);
             hydro.evaluate(column, state, &self.head);
             self.find_flows(column, hydro, forcing, &mut stage.flows);
         }
@@ -315,20 +345,20 @@ impl WaterStep {
     }
 
     /// Adds the correction to the heads, held back where the curves bend too sharply for a full step.
-    fn move_heads(&mut self, column: &Column, state: &State) {
+    fn move_heads(&mut self, column: &Column, hydro: &Hydro, state: &State) {
         for (part, &knee) in column.parts.iter().zip(&self.knee) {
+            let span = part.hydraulics.theta_s - part.hydraulics.theta_r;
             for i in part.layers.clone() {
                 let (h, change) = (self.head[i], self.system.right[i]);
                 let suction = -h;
-                let moved = if suction > knee && change > 0.5 * suction {
-                    // Wetting: the correction as a ratio of suctions, which cannot overshoot into fullness.
-                    let wetter = -suction / (1.0 + change / suction);
-                    wetter.min(-0.5 * knee)
+                let moved = if suction > knee && change.abs() > 0.5 * suction {
+                    // Where saturation falls as a power of suction the correction is meant for that power.
+                    let power = suction * hydro.nodes.capacity[i] / (span * hydro.nodes.se[i]);
+                    let wanted = -along_power(suction, change, power);
+                    if change > 0.0 { wanted.min(-0.5 * knee) } else { wanted }
                 } else if suction <= knee && h + change < -3.0 * knee {
                     // Leaving fullness: no further than where the curve begins to bend.
                     -3.0 * knee
-                } else if suction > knee && change < -4.0 * suction {
-                    -5.0 * suction
                 } else {
                     h + change
                 };
@@ -342,5 +372,18 @@ impl WaterStep {
         for (i, theta) in stage.theta.iter_mut().enumerate() {
             *theta = self.base[i] + a * self.net[i] * column.per_volume[i];
         }
+    }
+}
+
+/// Suction (cm) at which saturation, taken to fall as suction to a power, has changed by what a head correction (cm) would
+/// change it by on a straight line: s·(1 + p·x)^(−1/p), x = change/s. Meets s − change for small changes.
+fn along_power(suction: f64, change: f64, power: f64) -> f64 {
+    let ratio = 1.0 + power * change / suction;
+    if power.is_nan() || power <= 1e-3 {
+        suction / (1.0 + change / suction).max(0.2)
+    } else if ratio > 0.0 {
+        suction * ratio.powf(-1.0 / power).min(5.0)
+    } else {
+        5.0 * suction
     }
 }

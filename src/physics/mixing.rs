@@ -5,6 +5,9 @@ use nalgebra::{SMatrix, SVector};
 /// Suctions whose volume-weighted water contents the fitted curve is to meet, cm.
 pub const FIT_AT_CM: [f64; 5] = [0.0, 10.0, 20.0, 50.0, 100.0];
 
+/// Least residual water content of a fitted mix, m³/m³ (judgement: every medium keeps a film).
+pub const LEAST_RESIDUAL: f64 = 1e-3;
+
 /// One component: its share of the volume (0–1) and its drying curve.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct MixPart {
@@ -73,9 +76,9 @@ pub fn mix_curves(parts: &[MixPart]) -> Option<MixFit> {
     })
 }
 
-/// Fits on ln α and ln(n − 1), so that both stay in range; θr is held at 0 or above.
+/// Fits on ln α and ln(n − 1), so that both stay in range; θr is held at [`LEAST_RESIDUAL`] or above.
 fn levenberg_marquardt(start: [f64; 4], wanted: &[f64; 5]) -> Option<[f64; 4]> {
-    let decode = |x: &SVector<f64, 4>| [x[0], x[1].max(0.0), x[2].exp(), 1.0 + x[3].exp()];
+    let decode = |x: &SVector<f64, 4>| [x[0], x[1].max(LEAST_RESIDUAL), x[2].exp(), 1.0 + x[3].exp()];
     let residual = |x: &SVector<f64, 4>| {
         let p = decode(x);
         SVector::<f64, 5>::from_fn(|i, _| theta(&p, FIT_AT_CM[i]) - wanted[i])

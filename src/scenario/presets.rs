@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use include_dir::{Dir, include_dir};
-use serde::de::DeserializeOwned;
+use serde::{Serialize, de::DeserializeOwned};
 
 use super::{Container, Crop, Medium, Problem, Scenario, file};
 
@@ -11,7 +11,7 @@ static SHIPPED: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/presets");
 static DEMOS: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/demo");
 
 /// Something that presets exist of.
-pub trait Preset: DeserializeOwned + Clone {
+pub trait Preset: DeserializeOwned + Serialize + Clone {
     /// The folder under `presets/`.
     const KIND: &'static str;
     /// The name that files refer to it by.
@@ -155,6 +155,43 @@ pub fn text_of<T: Preset>(name: &str, folder: Option<&Path>) -> Option<String> {
     let named = |text: &String| file::options().from_str::<T>(text).is_ok_and(|preset| preset.name() == name);
     let own = folder.into_iter().flat_map(own_files::<T>).filter_map(|path| read_own(&path).ok()).find(named);
     own.or_else(|| shipped_files::<T>().into_iter().map(|(_, text)| text.to_owned()).find(named))
+}
+
+/// Saves a preset into the user's folder, whole or not at all. One of the user's own of that name is replaced.
+///
+/// # Errors
+/// In words: the name is a shipped preset's, a value cannot be, or what the system said.
+pub fn save_own<T: Preset>(preset: &T, folder: &Path, library: &Library) -> Result<PathBuf, String> {
+    let name = preset.name();
+    if T::of(&Library::shipped()).iter().any(|p| p.name() == name) {
+        return Err(format!("\"{name}\" is the name of a shipped preset, which stays as it is. Give yours another name, then save it."));
+    }
+    if let Some(problem) = preset.problems(library).first() {
+        return Err(format!("It cannot be saved yet: {problem}."));
+    }
+    let folder = folder.join(T::KIND);
+    let path = own_path::<T>(&folder, name);
+    let pretty = ron::ser::PrettyConfig::new().struct_names(false).depth_limit(8).extensions(ron::extensions::Extensions::IMPLICIT_SOME);
+    let body = file::options().to_string_pretty(preset, pretty).map_err(|e| e.to_string())?;
+    std::fs::create_dir_all(&folder).map_err(|e| format!("{} cannot be made: {e}.", folder.display()))?;
+    file::write_atomically(&path, format!("// A preset of your own.\n{body}\n").as_bytes())
+        .map_err(|e| format!("{} cannot be saved: {e}.", path.display()))?;
+    Ok(path)
+}
+
+/// The file that holds the user's preset of a name, or a free one.
+fn own_path<T: Preset>(folder: &Path, name: &str) -> PathBuf {
+    let plain: String = name.chars().map(|c| if c.is_alphanumeric() { c } else { '-' }).take(60).collect();
+    let mut number = 1;
+    loop {
+        let end = if number == 1 { String::new() } else { format!("-{number}") };
+        let path = folder.join(format!("{plain}{end}.ron"));
+        let same = |text: String| file::options().from_str::<T>(&text).is_ok_and(|p| p.name() == name);
+        if !path.exists() || read_own(&path).is_ok_and(same) {
+            return path;
+        }
+        number += 1;
+    }
 }
 
 fn shipped_files<T: Preset>() -> Vec<(&'static Path, &'static str)> {

@@ -125,8 +125,13 @@ fn medium() -> impl Strategy<Value = MediumChoice> {
 
 /// A medium of the user's own, wider than the shipped ones.
 fn custom_medium() -> impl Strategy<Value = MediumChoice> {
-    let curve = (0.3..0.97, 0.0..0.25, -2.0..-0.2, 1.15..6.0, 1.5..5.0);
+    let curve = (0.3..0.97, 1e-3..0.25, -2.0..-0.2, 1.15..6.0, 1.5..5.0);
     let rest = (1.0..3.0, option::of(0.0..2.0), 0.0..0.5, 0.0..5.0, 0.0..5.0, 0.0..1e-3);
+    // The steepest curve that validation takes depends on α.
+    let steepest = |log_alpha: f64| -> f64 { 0.999 * (1.0 + 7.0 / (3.0 + log_alpha)) };
+    let curve = curve.prop_map(move |(theta_s, theta_r, log_alpha, n, log_ks): (f64, f64, f64, f64, f64)| {
+        (theta_s, theta_r, log_alpha, f64::min(n, steepest(log_alpha)), log_ks)
+    });
     (curve, rest).prop_map(|((theta_s, theta_r, log_alpha, n, log_ks), (ratio, held, channelling, exchange, dispersivity, diffusion))| {
         MediumChoice::Custom(Box::new(Medium {
             name: "random".to_owned(),

@@ -133,6 +133,7 @@ impl Tracks {
         water_content::show(ui, &scene, content);
         salt::show(ui, &scene, salt);
         drain::show(ui, &scene, drain);
+        show_origin(ui, t, bench, &plots);
         if let Some(hour) = self.cursor {
             cursor_line(ui, t, &plots, hour, all.top());
         }
@@ -164,6 +165,24 @@ fn clock_axis(ui: &Ui, t: &Tokens, at: Pos2, width: f32, cursor: Option<f64>) {
             continue;
         }
         ui.painter().text(pos2(x, at.y), Align2::CENTER_TOP, format!("{hour:02}:00"), theme::plain(NOTE), t.quiet);
+    }
+}
+
+/// Where the figure that was clicked comes from: its stretches or its instant, in the lane's colour.
+fn show_origin(ui: &Ui, t: &Tokens, bench: &Bench, plots: &[Rect]) {
+    let Some(origin) = bench.origin else { return };
+    let Some(plot) = plots.get(origin.track()) else { return };
+    let colour = t.lane(origin.lane);
+    #[allow(clippy::cast_possible_truncation)]
+    let x = |hour: f64| plot.left() + plot.width() * (hour / 24.0) as f32;
+    for (from, to) in origin.stretches(bench.shown()) {
+        let (from, to) = (x(from), x(to));
+        if to - from < 2.0 {
+            let half = if to > from { 0.5 * (to - from) } else { 5.0 };
+            ui.painter().vline(0.5 * (from + to), plot.y_range(), Stroke::new(if half < 5.0 { 1.0 } else { 2.0 }, colour));
+        }
+        ui.painter().rect_filled(Rect::from_x_y_ranges(from..=to, plot.y_range()), 0, t.band(colour));
+        ui.painter().hline(from..=to.max(from + 1.0), plot.bottom() - 1.5, Stroke::new(3.0, colour));
     }
 }
 

@@ -90,8 +90,9 @@ pub(super) fn check_medium(check: &mut Check<'_>, medium: &Medium) {
     let curve = &medium.curve;
     let (theta_s, theta_r) = (curve.theta_s(), curve.theta_r());
     check.range("curve.theta_s", theta_s, 0.05, 0.99, "m³ of water in a m³ when full");
-    if !(theta_r >= 0.0 && theta_r <= theta_s - 0.01) {
-        check.fail("curve.theta_r", Number(theta_r), format!("0 to {:.2}", theta_s - 0.01), "residual water content, below theta_s");
+    if !(theta_r >= 1e-3 && theta_r <= theta_s - 0.01) {
+        let why = "residual water content, below theta_s; every medium keeps a film";
+        check.fail("curve.theta_r", Number(theta_r), format!("0.001 to {:.2}", theta_s - 0.01), why);
     }
     if !(medium.porosity >= theta_s && medium.porosity <= 0.99) {
         check.fail("porosity", Number(medium.porosity), format!("{} to 0.99", Number(theta_s)), "all pores, at least theta_s");
@@ -101,6 +102,12 @@ pub(super) fn check_medium(check: &mut Check<'_>, medium: &Medium) {
         Curve::VanGenuchten { alpha_per_cm, n, l, .. } => {
             check.range("curve.alpha_per_cm", alpha_per_cm, 1e-4, 5.0, "1/cm");
             check.range("curve.n", n, 1.05, 12.0, "the curve needs n above 1; below 1.05 it hardly drains");
+            // Past this the curve holds nothing at suctions that roots still reach, and its heads mean nothing.
+            let steepest = 1.0 + 7.0 * std::f64::consts::LN_10 / (1000.0 * alpha_per_cm).max(1.0 + 1e-9).ln();
+            if n > steepest && n <= 12.0 {
+                let why = "a steeper curve with this alpha is empty long before 1000 cm of suction";
+                check.fail("curve.n", Number(n), format!("1.05 to {steepest:.2}"), why);
+            }
             check.range("curve.l", l, -2.0, 4.0, "Mualem's exponent, usually 0.5");
         }
         Curve::Gardner { a_per_cm, .. } => check.range("curve.a_per_cm", a_per_cm, 1e-4, 5.0, "1/cm"),

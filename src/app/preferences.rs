@@ -1,0 +1,55 @@
+//! What the user prefers and keeps, apart from any scenario: units, and presets of their own.
+
+use std::path::Path;
+
+use super::action::OwnPreset;
+use super::{App, Notice};
+use crate::scenario::file;
+use crate::scenario::presets::{Library, save_own};
+use crate::units::Units;
+
+const FILE: &str = "units.ron";
+
+/// The units chosen last; the usual ones if none were, or if they cannot be read.
+#[must_use]
+pub fn read(data: Option<&Path>) -> Units {
+    let text = data.and_then(|d| std::fs::read_to_string(d.join(FILE)).ok());
+    text.and_then(|t| file::options().from_str(&t).ok()).unwrap_or_default()
+}
+
+fn write(data: &Path, units: Units) -> Result<(), String> {
+    let text = file::options().to_string(&units).map_err(|e| e.to_string())?;
+    std::fs::create_dir_all(data).map_err(|e| e.to_string())?;
+    file::write_atomically(&data.join(FILE), text.as_bytes()).map_err(|e| e.to_string())
+}
+
+impl App {
+    pub(super) fn use_units(&mut self, units: Units) {
+        self.bench.units = units;
+        if let Some(data) = &self.data
+            && let Err(cause) = write(data, units)
+        {
+            self.notice = Some(Notice::plain(format!("The units hold for this session only; they cannot be kept: {cause}.")));
+        }
+    }
+
+    pub(super) fn save_preset(&mut self, preset: &OwnPreset) {
+        let Some(folder) = self.data.as_ref().map(|d| d.join("presets")) else {
+            self.notice = Some(Notice::plain("This system has no place for presets of your own."));
+            return;
+        };
+        let library = self.bench.library();
+        let (name, done) = match preset {
+            OwnPreset::Container(c) => (&c.name, save_own(c.as_ref(), &folder, library)),
+            OwnPreset::Medium(m) => (&m.name, save_own(m.as_ref(), &folder, library)),
+            OwnPreset::Crop(c) => (&c.name, save_own(c.as_ref(), &folder, library)),
+        };
+        self.notice = Some(Notice::plain(match &done {
+            Ok(_) => format!("Saved as preset \"{name}\". It stands in the menus from now on."),
+            Err(cause) => cause.clone(),
+        }));
+        if done.is_ok() {
+            self.bench.use_library(Library::with_user_presets(&folder));
+        }
+    }
+}

@@ -1,0 +1,125 @@
+//! What a lane gets, how its first day begins, and what the grower aims for.
+
+use eframe::egui::{Id, Ui};
+
+use super::form::{Form, Number};
+use crate::scenario::{Lane, StartSalt, StartWater, Targets};
+use crate::units::Quantity;
+
+/// Draws the dose, the start and the exchange switch.
+pub fn start(form: &mut Form<'_>, ui: &mut Ui, index: usize) {
+    let Some(lane) = form.scenario.lanes.get(index) else { return };
+    let mut number = |form: &mut Form<'_>, label: &str, hover: &str, quantity, range: [f64; 2], value, set: &dyn Fn(&mut Lane, f64)| {
+        let what = format!("{} of lane {}", if label.starts_with("EC") { label.to_owned() } else { label.to_lowercase() }, index + 1);
+        let words = Number { label, what: &what, hover, quantity, range: range[0]..=range[1] };
+        form.number(ui, &words, value, |s, v| set(&mut s.lanes[index], v));
+    };
+    let hover = "Times the scheduled volume each plant gets: 2 with two drippers where the schedule counts one.";
+    number(form, "Dose", hover, Quantity::Plain("times", 2), [0.01, 100.0], lane.dose, &|l, v| l.dose = v);
+    match lane.start.water {
+        StartWater::Mean(v) => number(form, "Water at the start", "Mean water content", Quantity::Share, [0.01, 0.99], v, &|l, v| {
+            l.start.water = StartWater::Mean(v);
+        }),
+        StartWater::Head(h) => number(form, "Suction at the start", "The same everywhere", Quantity::Head, [-15_000.0, 0.0], h, &|l, v| {
+            l.start.water = StartWater::Head(v);
+        }),
+        _ => {}
+    }
+    if let StartSalt::Ec(ec) = lane.start.salt {
+        number(form, "EC at the start", "The same everywhere", Quantity::Ec, [0.0, 40.0], ec, &|l, v| l.start.salt = StartSalt::Ec(v));
+    }
+    let kinds = ["wetted by drip", "soaked and drained", "a water content", "a suction", "entered per layer"].map(str::to_owned);
+    let at = match lane.start.water {
+        StartWater::AsWetted => 0,
+        StartWater::AtCapacity => 1,
+        StartWater::Mean(_) => 2,
+        StartWater::Head(_) => 3,
+        StartWater::Layers(_) => 4,
+    };
+    let offered = if at == 4 { &kinds[..] } else { &kinds[..4] };
+    let words = ["Begins", "How wet the first day begins. Later days forget it."];
+    if let Some(i) = form.choice(ui, Id::unique(("start water", index)), words, &kinds[at], offered) {
+        let next = match i {
+            1 => StartWater::AtCapacity,
+            2 => StartWater::Mean(0.5),
+            3 => StartWater::Head(-20.0),
+            _ => StartWater::AsWetted,
+        };
+        form.set(format!("Begin lane {} {}", index + 1, kinds[i]), |s| s.lanes[index].start.water = next);
+    }
+    let kinds = ["the feed's EC", "an EC", "entered per layer"].map(str::to_owned);
+    let at = match lane.start.salt {
+        StartSalt::Feed => 0,
+        StartSalt::Ec(_) => 1,
+        StartSalt::Layers(_) => 2,
+    };
+    let offered = if at == 2 { &kinds[..] } else { &kinds[..2] };
+    let feed = form.scenario.feed.ec;
+    if let Some(i) = form.choice(
+        ui,
+        Id::unique(("start salt", index)),
+        ["With", "How salty the first day begins. Salt takes many days to forget."],
+        &kinds[at],
+        offered,
+    ) {
+        let next = if i == 1 { StartSalt::Ec(feed) } else { StartSalt::Feed };
+        form.set(format!("Begin lane {} with {}", index + 1, kinds[i]), |s| s.lanes[index].start.salt = next);
+    }
+    if form.switch(ui, ["Medium holds back salt", "Media with exchange slow every change of EC"], lane.exchange) {
+        form.set(format!("Switch exchange of lane {}", index + 1), |s| s.lanes[index].exchange = !s.lanes[index].exchange);
+    }
+}
+
+/// Label, quantity, most, usual band, and where it stands.
+type Target = (&'static str, Quantity, f64, (f64, f64), Band);
+type Band = fn(&mut Targets) -> &mut Option<(f64, f64)>;
+
+/// Draws the targets: each is switched on, then given its ends.
+pub fn targets(form: &mut Form<'_>, ui: &mut Ui, index: usize) {
+    let Some(lane) = form.scenario.lanes.get(index) else { return };
+    let points = Quantity::Plain("pt", 1);
+    let bands: [Target; 4] = [
+        ("Water content", Quantity::Share, 1.0, (0.5, 0.7), |t| &mut t.water_content),
+        ("Night dry-back", points, 100.0, (3.0, 8.0), |t| &mut t.dry_back_points),
+        ("Drain", Quantity::Plain("%", 1), 100.0, (10.0, 30.0), |t| &mut t.drain_percent),
+        ("Root-zone EC", Quantity::Ec, 40.0, (2.0, 4.0), |t| &mut t.root_zone_ec),
+    ];
+    for (label, quantity, most, usual, band) in bands {
+        let mut targets = lane.targets;
+        let now = *band(&mut targets);
+        if form.switch(ui, [label, "Aim for a band: the figures then say in words whether the day stays in it"], now.is_some()) {
+            let next = if now.is_some() { None } else { Some(usual) };
+            form.set(format!("Switch target of lane {}: {label}", index + 1), |s| *band(&mut s.lanes[index].targets) = next);
+        }
+        let Some((low, high)) = now else { continue };
+        let gap = most * 1e-3;
+        let mut end = |label_end: &str, range, value, is_low: bool| {
+            let what = format!("{label_end} target of {} in lane {}", label.to_lowercase(), index + 1);
+            let label = format!("{label}, {label_end}");
+            let words = Number { label: &label, what: &what, hover: "An end of the band to aim for", quantity, range };
+            form.number(ui, &words, value, |s, v| {
+                if let Some((low, high)) = band(&mut s.lanes[index].targets) {
+                    *(if is_low { low } else { high }) = v;
+                }
+            });
+        };
+        end("least", 0.0..=(high - gap).max(0.0), low, true);
+        end("most", (low + gap).min(most)..=most, high, false);
+    }
+    let air = lane.targets.lowest_air;
+    if form.switch(ui, ["Lowest air", "Air around the roots that the day should never fall below"], air.is_some()) {
+        let next = if air.is_some() { None } else { Some(0.1) };
+        form.set(format!("Switch target of lane {}: lowest air", index + 1), |s| s.lanes[index].targets.lowest_air = next);
+    }
+    if let Some(air) = air {
+        let what = format!("lowest air target of lane {}", index + 1);
+        let words = Number {
+            label: "Air, least",
+            what: &what,
+            hover: "Roots that breathe too little take up less",
+            quantity: Quantity::Share,
+            range: 0.0..=1.0,
+        };
+        form.number(ui, &words, air, |s, v| s.lanes[index].targets.lowest_air = Some(v));
+    }
+}

@@ -1,0 +1,115 @@
+//! Lanes added, copied, moved and taken away.
+
+use crate::scenario::presets::Library;
+use crate::scenario::{Container, CropChoice, Demand, Lane, MAX_LANES, Roots, Scenario, Start, StartSalt, StartWater, Targets};
+
+/// A name that no lane has yet: the wanted one, or the wanted one with a number.
+#[must_use]
+pub fn free_name(scenario: &Scenario, wanted: &str) -> String {
+    let wanted: String = wanted.trim().chars().take(70).collect();
+    let taken = |name: &str| scenario.lanes.iter().any(|l| l.name.trim() == name);
+    if !taken(&wanted) {
+        return wanted;
+    }
+    (2..=MAX_LANES + 2).map(|n| format!("{wanted} {n}")).find(|n| !taken(n)).unwrap_or(wanted)
+}
+
+/// Adds a lane that stands in a container; its plant is that of the last lane.
+pub fn add(scenario: &mut Scenario, container: &Container, library: &Library) {
+    let name = free_name(scenario, &container.name);
+    let lane = match scenario.lanes.last() {
+        Some(last) => {
+            Lane { name, container: container.clone(), roots: fitting(&last.roots), start: fitting_start(&last.start), ..last.clone() }
+        }
+        None => Lane {
+            name,
+            plants: 1,
+            container: container.clone(),
+            crop: CropChoice::Preset(library.crops.first().map(|c| c.name.clone()).unwrap_or_default()),
+            demand: Demand::Measured { litres_per_day: 1.0, steady_share: 0.08 },
+            roots: Roots::Uniform,
+            dose: 1.0,
+            start: Start::default(),
+            targets: Targets::default(),
+            exchange: true,
+            boundaries: crate::scenario::Boundaries::default(),
+        },
+    };
+    scenario.lanes.push(lane);
+}
+
+/// Puts a lane into another container. What was entered by height or layer no longer fits and becomes even.
+pub fn repot(lane: &mut Lane, container: &Container) {
+    lane.container = container.clone();
+    lane.roots = fitting(&lane.roots);
+    lane.start = fitting_start(&lane.start);
+}
+
+fn fitting(roots: &Roots) -> Roots {
+    match roots {
+        Roots::Tapering { .. } => roots.clone(),
+        _ => Roots::Uniform,
+    }
+}
+
+fn fitting_start(start: &Start) -> Start {
+    Start {
+        water: match start.water {
+            StartWater::Mean(_) | StartWater::Layers(_) => StartWater::AsWetted,
+            ref other => other.clone(),
+        },
+        salt: match start.salt {
+            StartSalt::Layers(_) => StartSalt::Feed,
+            ref other => other.clone(),
+        },
+    }
+}
+
+/// Copies a lane to the place after it.
+pub fn duplicate(scenario: &mut Scenario, index: usize) {
+    if let Some(mut copy) = scenario.lanes.get(index).cloned() {
+        copy.name = free_name(scenario, &format!("{} copy", copy.name));
+        scenario.lanes.insert(index + 1, copy);
+    }
+}
+
+/// Sets one share of a mix; the others keep their proportions and all sum to 100.
+pub fn set_share(shares: &mut [f64], index: usize, percent: f64) {
+    const LEAST: f64 = 0.1;
+    let others = shares.len().saturating_sub(1);
+    if others == 0 || index >= shares.len() {
+        return;
+    }
+    #[allow(clippy::cast_precision_loss)]
+    let percent = percent.clamp(LEAST, 100.0 - LEAST * others as f64);
+    let rest: f64 = shares.iter().enumerate().filter(|(i, _)| *i != index).map(|(_, s)| s.max(LEAST)).sum();
+    let left = 100.0 - percent;
+    for (i, share) in shares.iter_mut().enumerate() {
+        *share = if i == index { percent } else { (share.max(LEAST) * left / rest).max(LEAST) };
+    }
+    // What the least shares were lifted by is taken from the largest of the others.
+    let over = shares.iter().sum::<f64>() - 100.0;
+    let largest = (0..shares.len()).filter(|i| *i != index).max_by(|a, b| shares[*a].total_cmp(&shares[*b]));
+    if let Some(i) = largest {
+        shares[i] -= over;
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::set_share;
+
+    #[test]
+    fn a_mix_always_sums_to_a_hundred() {
+        let mut shares = [70.0, 20.0, 10.0];
+        set_share(&mut shares, 0, 40.0);
+        assert_eq!(shares, [40.0, 40.0, 20.0]);
+        for wanted in [100.0, 0.0, 33.3, 99.8, 1e9] {
+            for index in 0..3 {
+                set_share(&mut shares, index, wanted);
+                assert!((shares.iter().sum::<f64>() - 100.0).abs() < 1e-9, "{shares:?}");
+                assert!(shares.iter().all(|s| *s >= 0.0999), "{shares:?}");
+            }
+        }
+    }
+}

@@ -1,0 +1,69 @@
+//! The left side: a card per lane, then what all lanes share.
+
+mod aims_form;
+mod container_form;
+mod form;
+mod lane_card;
+mod lanes;
+mod medium_form;
+mod plant_form;
+mod shared_form;
+
+use eframe::egui::{Id, RichText, Ui};
+
+use self::form::Form;
+use super::action::Action;
+use super::bench::Bench;
+use super::theme::{self, HEAD, Tokens};
+use crate::scenario::MAX_LANES;
+use crate::units::Quantity;
+
+/// Draws the side. `hour` is the time of day under the pointer.
+pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, hour: Option<f64>, actions: &mut Vec<Action>) {
+    let shown = bench.shown();
+    let scenario = &*shown.scenario;
+    ui.spacing_mut().item_spacing.y = 3.0;
+    let mut form = Form { scenario, library: bench.library(), units: bench.units, t, actions };
+    let scale = lane_card::common_scale(scenario, ui.available_width());
+    for index in 0..scenario.lanes.len() {
+        lane_card::show(&mut form, ui, shown, index, hour, scale);
+        ui.add_space(8.0);
+    }
+    add_lane(&mut form, ui);
+    ui.add_space(8.0);
+    ui.label(RichText::new("All lanes").font(theme::strong(HEAD)));
+    shared_form::show(&mut form, ui);
+    let given: f64 = scenario.schedule.iter().filter_map(crate::scenario::Event::ml).sum();
+    fact(&form, ui, "Given a day", &format!("{} a plant", Quantity::Millilitres.text(given, bench.units)));
+    fact(&form, ui, "Events a day", &scenario.schedule.len().to_string());
+    if !scenario.note.is_empty() {
+        ui.add_space(8.0);
+        ui.label(RichText::new("About this bench").font(theme::strong(HEAD)));
+        ui.label(RichText::new(&scenario.note).size(theme::NOTE + 0.5).color(t.quiet));
+    }
+}
+
+/// A lane more, standing in a container of the menu.
+fn add_lane(form: &mut Form<'_>, ui: &mut Ui) {
+    if form.scenario.lanes.len() >= MAX_LANES {
+        form.note(ui, "The bench is full: 16 lanes.");
+        return;
+    }
+    let library = form.library;
+    let menu = ui.menu_button("Add lane…", |ui| {
+        for container in &library.containers {
+            if ui.button(&container.name).clicked() {
+                form.set(format!("Add lane {}", container.name), |s| lanes::add(s, container, library));
+                ui.close();
+            }
+        }
+    });
+    menu.response.on_hover_text("Another root zone under the same schedule, with the plant of the last lane");
+}
+
+/// A fact that is only shown.
+fn fact(form: &Form<'_>, ui: &mut Ui, name: &str, value: &str) {
+    form::row(ui, name, |ui, _: Id| {
+        ui.label(RichText::new(value).color(form.t.quiet));
+    });
+}

@@ -1,0 +1,176 @@
+//! The setup cards, driven without a display: fields, menus, lanes, units and presets.
+#![allow(clippy::unwrap_used)]
+
+use std::path::Path;
+
+use eframe::egui::accesskit::Role;
+use eframe::egui::{Key, Modifiers, vec2};
+use egui_kittest::Harness;
+use egui_kittest::kittest::Queryable;
+use slakeline::app::{App, AppOptions};
+use slakeline::scenario::presets::{Library, save_own};
+use slakeline::scenario::{MediumChoice, Scenario};
+
+type Window = Harness<'static, App>;
+
+fn open(data: &Path) -> Window {
+    let options = AppOptions { path: None, data_folder: Some(data.to_path_buf()) };
+    // Tall, so that no field lies below the edge.
+    let builder = Harness::builder().with_size(vec2(1280.0, 2400.0)).with_max_steps(60).with_step_dt(1.0 / 10.0);
+    let mut window = builder.build_eframe(move |cc| App::new(cc, options));
+    window.run();
+    window
+}
+
+fn scenario(window: &Window) -> Scenario {
+    Scenario::clone(window.state().document().scenario())
+}
+
+fn undo_name(window: &Window) -> String {
+    window.state().document().next_undo().unwrap().name.clone()
+}
+
+fn click(window: &mut Window, label: &str) {
+    window.get_all_by_label(label).next().unwrap().click();
+    window.run();
+}
+
+/// Types into the first number field of a label.
+fn type_number(window: &mut Window, label: &str, text: &str) {
+    window.get_all_by_role_and_label(Role::SpinButton, label).next().unwrap().focus();
+    window.run();
+    window.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    window.event(eframe::egui::Event::Text(text.to_owned()));
+    window.run();
+    window.key_press(Key::Enter);
+    window.run();
+}
+
+#[test]
+fn a_field_is_typed_undone_and_refused_in_words() {
+    let data = tempfile::tempdir().unwrap();
+    let mut window = open(data.path());
+    let before = scenario(&window);
+    type_number(&mut window, "Feed EC", "3.1");
+    assert_eq!(scenario(&window).feed.ec, 3.1);
+    assert_eq!(undo_name(&window), "Set feed EC to 3.1 mS/cm");
+    assert_eq!(window.state().document().log().len(), 1);
+    window.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    window.run();
+    assert_eq!(scenario(&window), before);
+    for nonsense in ["900", "moist", "-1", "nan", "1e999"] {
+        type_number(&mut window, "Feed EC", nonsense);
+        assert_eq!(scenario(&window), before, "{nonsense}");
+        assert!(window.query_by_label_contains("is refused. It takes a number, 0 to 20 mS/cm.").is_some(), "{nonsense}");
+    }
+}
+
+#[test]
+fn a_preset_menu_changes_the_column() {
+    let data = tempfile::tempdir().unwrap();
+    let mut window = open(data.path());
+    let height = window.state().run().run.lanes[0].column.height;
+    click(&mut window, "Container and medium");
+    window.get_all_by_role_and_label(Role::ComboBox, "Container").next().unwrap().click();
+    window.run();
+    click(&mut window, "pot, square, tapered, plastic, 3 L");
+    let app = window.state();
+    assert_eq!(app.document().scenario().lanes[0].container.name, "pot, square, tapered, plastic, 3 L");
+    assert_ne!(app.run().run.lanes[0].column.height, height);
+    assert!(app.run().troubles.is_empty(), "{:?}", app.run().troubles);
+}
+
+#[test]
+fn lanes_are_added_copied_moved_and_removed() {
+    let data = tempfile::tempdir().unwrap();
+    let mut window = open(data.path());
+    let names = |w: &Window| scenario(w).lanes.iter().map(|l| l.name.clone()).collect::<Vec<_>>();
+    let first = names(&window);
+    click(&mut window, "Add lane…");
+    click(&mut window, "pot, round, plastic, 12 L");
+    assert_eq!(names(&window).len(), first.len() + 1);
+    for (item, expected) in
+        [("Duplicate", format!("{} copy", first[0])), ("Move down", format!("{} copy", first[0])), ("Remove", format!("{} copy", first[0]))]
+    {
+        click(&mut window, "Lane 1 menu");
+        click(&mut window, item);
+        match item {
+            "Duplicate" => assert_eq!(names(&window)[1], expected),
+            "Move down" => assert_eq!(names(&window)[0], expected),
+            _ => assert_eq!(names(&window)[0], first[0]),
+        }
+        assert!(window.state().run().troubles.is_empty());
+    }
+    for _ in 0..4 {
+        window.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+        window.run();
+    }
+    assert_eq!(names(&window), first);
+}
+
+#[test]
+fn a_mix_sums_to_a_hundred_and_is_saved_for_the_menus() {
+    let data = tempfile::tempdir().unwrap();
+    let mut window = open(data.path());
+    click(&mut window, "Container and medium");
+    let part = scenario(&window).lanes[0].container.parts.len() - 1;
+    let name = scenario(&window).lanes[0].container.parts[part].name.clone();
+    let head = format!("{}{} ·", name[..1].to_uppercase(), &name[1..]);
+    window.get_by_label_contains(&head).click();
+    window.run();
+    window.get_all_by_role_and_label(Role::ComboBox, "Medium").next().unwrap().click();
+    window.run();
+    click(&mut window, "mix of media…");
+    type_number(&mut window, "Share 2", "45");
+    let edge = window.get_all_by_role_and_label(Role::ComboBox, "Medium").next().unwrap().rect().right();
+    assert!(edge < 264.0, "a long name never pushes fields out of the panel: {edge}");
+    let scenario = scenario(&window);
+    let MediumChoice::Mix(mix) = &scenario.lanes[0].container.parts[part].medium else { panic!("not a mix") };
+    assert_eq!(mix.iter().map(|c| c.percent).collect::<Vec<_>>(), [55.0, 45.0]);
+    assert!(window.state().run().troubles.is_empty());
+    click(&mut window, "Save medium as preset");
+    let library = Library::with_user_presets(&data.path().join("presets"));
+    assert_eq!(library.warnings, [""; 0]);
+    let saved = library.media.last().unwrap().name.clone();
+    assert!(saved.contains("45 %"), "{saved}");
+    window.get_all_by_role_and_label(Role::ComboBox, "Medium").next().unwrap().click();
+    window.run();
+    assert!(window.query_all_by_label(&saved).next().is_some(), "it stands in the menu at once");
+}
+
+#[test]
+fn a_shipped_preset_is_never_replaced() {
+    let data = tempfile::tempdir().unwrap();
+    let library = Library::shipped();
+    let mut crop = library.crops[0].clone();
+    assert!(save_own(&crop, data.path(), &library).unwrap_err().contains("another name"));
+    crop.name = "my / own: crop".to_owned();
+    let first = save_own(&crop, data.path(), &library).unwrap();
+    crop.uptake_ec = 1.9;
+    assert_eq!(save_own(&crop, data.path(), &library).unwrap(), first, "one's own of that name is replaced");
+    // Another name that would have the same file gets its own.
+    assert_ne!(save_own(&slakeline::scenario::Crop { name: "my - own- crop".to_owned(), ..crop }, data.path(), &library).unwrap(), first);
+    let own = Library::with_user_presets(data.path());
+    assert_eq!(own.crop("my / own: crop").unwrap().uptake_ec, 1.9);
+    assert_eq!(own.crops.len(), library.crops.len() + 2);
+}
+
+#[test]
+fn units_change_what_is_shown_and_never_the_data() {
+    let data = tempfile::tempdir().unwrap();
+    let mut window = open(data.path());
+    let before = scenario(&window);
+    for (unit, shown) in [("ppm, 700 scale", "ppm"), ("US fl oz and gal", "gal"), ("inches", "in")] {
+        click(&mut window, "View");
+        click(&mut window, "Units");
+        click(&mut window, unit);
+        assert_eq!(scenario(&window), before, "{shown}");
+        assert!(!window.state().document().is_changed());
+    }
+    type_number(&mut window, "Feed EC", "1400");
+    assert_eq!(scenario(&window).feed.ec, 2.0);
+    // They hold for the next session.
+    let units = window.state().units();
+    drop(window);
+    assert_eq!(open(data.path()).state().units(), units);
+}
