@@ -187,7 +187,7 @@ fn keys_and_screen_readers_nudge_events() {
         assert_eq!((event.start, event.ml()), (start, Some(ml)), "{key:?}");
     }
     let node = window.harness.get_by_role_and_label(Role::Slider, "Event 12:15");
-    assert_eq!(node.accesskit_node().value().as_deref(), Some("210 mL, 5 min"));
+    assert_eq!(node.accesskit_node().value().as_deref(), Some("210 mL over 5 min"));
     node.increment_accesskit();
     window.harness.run();
     assert_eq!(window.schedule()[5].ml(), Some(215.0));

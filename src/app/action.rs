@@ -7,6 +7,8 @@ use eframe::egui::ThemePreference;
 use super::event_set::SetEdit;
 use super::origin::Origin;
 use super::schedule_edit::EventEdit;
+use super::shortcuts::Command;
+use super::steps::Steps;
 use crate::scenario::{Container, Crop, Medium, Scenario};
 use crate::units::Units;
 
@@ -61,8 +63,12 @@ pub enum Action {
     EditSet(SetEdit),
     /// Select these events and no others.
     Pick(Vec<usize>),
-    /// Say something in the line under the menu bar.
-    Tell(String),
+    /// The same without giving the keyboard to an event: it stays with the field that asked.
+    EditSetQuietly(SetEdit),
+    /// What a key or a menu item names.
+    Do(Command),
+    /// Snap to these steps from now on.
+    Steps(Steps),
     /// Show or hide the list of all changes.
     ChangeLog,
     /// Go back or forward to the document as it was after so many changes.
@@ -103,6 +109,8 @@ pub enum Action {
     SaveAs,
     /// Save under a path that is typed.
     SaveByPath,
+    /// Forget which files were open.
+    ForgetRecent,
     /// Light, dark or as the system has it.
     Theme(ThemePreference),
     /// Show what this program is.

@@ -7,6 +7,7 @@ use super::event_set::SetEdit;
 use super::origin::Origin;
 use super::projection::Projection;
 use super::schedule_edit::EventEdit;
+use super::steps::Steps;
 use crate::engine::run::Workshop;
 use crate::scenario::edit::Document;
 use crate::scenario::presets::Library;
@@ -39,6 +40,8 @@ pub struct Bench {
     pub origin: Option<Origin>,
     /// The units that numbers are shown in.
     pub units: Units,
+    /// What drags and arrow keys snap to.
+    pub steps: Steps,
 }
 
 impl Bench {
@@ -58,6 +61,7 @@ impl Bench {
             set: Vec::new(),
             origin: None,
             units: Units::default(),
+            steps: Steps::default(),
         }
     }
 
@@ -169,6 +173,7 @@ impl Bench {
         let before = Arc::clone(self.document.scenario());
         let Ok(made) = edit.made(&before.schedule, &self.set) else { return false };
         let title = match self.set.as_slice() {
+            _ if matches!(edit, SetEdit::Series(_)) => "With the series".to_owned(),
             [one] => before.schedule.get(*one).map_or_else(String::new, |e| format!("Since you grabbed the {} event", e.start)),
             many => format!("Since you grabbed {} events", many.len()),
         };

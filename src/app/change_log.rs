@@ -1,10 +1,10 @@
 //! The list of all changes since the scenario was opened, with the present position; a click goes there.
 
-use eframe::egui::{self, Id, RichText, ScrollArea, Window};
+use eframe::egui::{self, Id, RichText, ScrollArea, Window, pos2};
 
 use super::App;
 use super::action::Action;
-use super::theme::Tokens;
+use super::theme::{NOTE, Tokens};
 
 impl App {
     /// Draws the list when it is open.
@@ -15,14 +15,27 @@ impl App {
         let t = Tokens::now(ctx);
         let document = self.bench.document();
         let now = document.log().len();
-        let names = document.log().iter().map(|e| (e.name.as_str(), true)).chain(document.undone().map(|e| (e.name.as_str(), false)));
-        let window = Window::new("Change log").id(Id::unique("change log")).open(&mut self.log_open).default_width(300.0).resizable(true);
-        window.show(ctx, |ui| {
-            ui.label(RichText::new("Click a change to go back or forward to it.").color(t.quiet));
-            ScrollArea::vertical().max_height(360.0).auto_shrink([false, true]).show(ui, |ui| {
-                for (i, (name, done)) in std::iter::once(("As it was opened", true)).chain(names).enumerate() {
-                    let text = RichText::new(if done { format!("{i}. {name}") } else { format!("{i}. {name} (taken back)") });
-                    let text = if done { text } else { text.color(t.quiet) };
+        let names = document.log().iter().chain(document.undone()).map(|e| e.name.as_str());
+        let frame = egui::Frame::window(&ctx.global_style()).fill(t.card);
+        let at = pos2(ctx.content_rect().center().x - 180.0, 130.0);
+        let window = Window::new("Change log").id(Id::unique("change log")).frame(frame).open(&mut self.log_open);
+        window.default_width(340.0).default_pos(at).collapsible(false).resizable(true).show(ctx, |ui| {
+            let words = match (now, document.undone().count()) {
+                (0, 0) => "Nothing was changed yet. Every change will stand here, and a click goes back to it.".to_owned(),
+                (_, 0) => "Every change, the newest below. A click goes back to it.".to_owned(),
+                (_, n) => format!("Every change, the newest below. Undone and not lost: {n}. A click goes there."),
+            };
+            ui.label(RichText::new(words).size(NOTE).color(t.quiet));
+            ui.separator();
+            ScrollArea::vertical().max_height(380.0).auto_shrink([false, true]).stick_to_bottom(true).show(ui, |ui| {
+                for (i, name) in std::iter::once("As it was opened").chain(names).enumerate() {
+                    let state = match i {
+                        i if i == now => " (the bench now)",
+                        i if i > now => " (undone)",
+                        _ => "",
+                    };
+                    let text = if i == 0 { format!("{name}{state}") } else { format!("{i}. {name}{state}") };
+                    let text = RichText::new(text).color(if i > now { t.quiet } else { t.ink });
                     if ui.selectable_label(i == now, text).clicked() && i != now {
                         actions.push(Action::GoTo(i));
                     }

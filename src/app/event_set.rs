@@ -1,11 +1,18 @@
 //! Changes of several events at once: moves, copies, series, pasted text. Pure: a schedule in, a schedule out.
 
-use crate::scenario::{Clock, Event, Give, MAX_EVENTS};
+use super::change::signed;
+use super::schedule_edit::given;
+use crate::scenario::{Clock, Event, Give, MAX_EVENTS, file};
 
 /// Seconds in a day.
 const DAY: i64 = 86_400;
 /// Shortest and longest event, s, as validation allows.
 const LENGTHS: (i64, i64) = (5, 43_200);
+/// Least volume that keys make, and the largest that validation allows, mL per plant.
+const LEAST_ML: f64 = 1.0;
+const MOST_ML: f64 = 20_000.0;
+/// Longest text that is read as events, bytes: a thousand events need a tenth of it.
+const MOST_TEXT: usize = 1_000_000;
 
 /// One change of the events that are picked.
 #[derive(Clone, Debug, PartialEq)]
@@ -13,6 +20,18 @@ pub enum SetEdit {
     /// Moves all by as much, held where nothing overlaps or passes midnight.
     Move {
         /// Wanted way, s; later is positive.
+        by_s: f64,
+    },
+    /// Adds to the volume of each drip and to the depth of each flood.
+    Grow {
+        /// More (or less) of a drip, mL per plant.
+        ml: f64,
+        /// More (or less) of a flood, cm.
+        depth_cm: f64,
+    },
+    /// Adds to how long each lasts, held before the next event and midnight.
+    Stretch {
+        /// More (or less), s.
         by_s: f64,
     },
     /// Sets how long each lasts, held before the next event and midnight.
@@ -28,7 +47,8 @@ pub enum SetEdit {
     Delete,
     /// Puts copies at the next free place, after a least way in seconds.
     Duplicate(f64),
-    /// Adds events, the first one as near as may be to a start in seconds, or after the last event.
+    /// Adds events, the first one as near as may be to a start in seconds; without one at their own times, or after the
+    /// last event.
     Paste(Vec<Event>, Option<f64>),
     /// Adds a series.
     Series(Series),
@@ -43,8 +63,20 @@ pub struct Series {
     pub until: Clock,
     /// From start to start, s.
     pub every_s: u32,
-    /// Whether what begins within the series' hours gives way to it.
-    pub replace: bool,
+    /// What gives way where the series meets events that are there.
+    pub clash: Clash,
+}
+
+/// What gives way where a series meets events that are there.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Clash {
+    /// The series: it leaves those times out.
+    #[default]
+    LeaveOut,
+    /// The events it meets: they are taken out.
+    Replace,
+    /// Every event from its first to its last start.
+    Clear,
 }
 
 /// A schedule after a change.
@@ -77,14 +109,26 @@ impl SetEdit {
                 let way = if by < 0 { "earlier" } else { "later" };
                 joined(format!("Move {whose} {} {way}", length(by.abs())), others, moved)
             }
-            Self::Last { seconds } => {
-                let lasting = |e: &Event| {
-                    let next = schedule.iter().find(|o| o.start > e.start).map_or(DAY, start);
-                    let most = (next - start(e)).clamp(LENGTHS.0, LENGTHS.1);
-                    Event { seconds: u32::try_from(whole(*seconds).clamp(LENGTHS.0, most)).unwrap_or(e.seconds), ..*e }
+            Self::Grow { ml, depth_cm } => {
+                let grown: Vec<Event> = chosen.iter().map(|e| Event { give: grown(e.give, *ml, *depth_cm), ..*e }).collect();
+                let name = match grown.as_slice() {
+                    [one] => format!("Set {whose} to {}", given(one)),
+                    many if many.iter().all(|e| e.ml().is_some()) => format!("Give {whose} {} mL", signed(*ml, 0)),
+                    _ => format!("Give {whose} {}", if *ml > 0.0 { "more" } else { "less" }),
                 };
+                joined(name, others, grown)
+            }
+            Self::Stretch { by_s } => {
+                let stretched: Vec<Event> = chosen.iter().map(|e| lasting(e, i64::from(e.seconds) + whole(*by_s), schedule)).collect();
+                let name = match stretched.as_slice() {
+                    [one] => format!("Let {whose} last {}", length(i64::from(one.seconds))),
+                    _ => format!("Let {whose} last {} {}", length(whole(*by_s).abs()), if *by_s > 0.0 { "longer" } else { "less" }),
+                };
+                joined(name, others, stretched)
+            }
+            Self::Last { seconds } => {
                 let name = format!("Let {whose} last {}", length(whole(*seconds).clamp(LENGTHS.0, LENGTHS.1)));
-                joined(name, others, chosen.iter().map(lasting).collect())
+                joined(name, others, chosen.iter().map(|e| lasting(e, whole(*seconds), schedule)).collect())
             }
             Self::Give(give) => {
                 let what = match give {
@@ -94,7 +138,11 @@ impl SetEdit {
                 joined(format!("Set {whose} to {what}"), others, chosen.iter().map(|e| Event { give: *give, ..*e }).collect())
             }
             Self::Ec(ec) => {
-                let what = ec.map_or_else(|| "the feed's EC".to_owned(), |ec| format!("EC {ec:.1}"));
+                let what = match ec {
+                    None => "the bench's feed".to_owned(),
+                    Some(0.0) => "plain water".to_owned(),
+                    Some(ec) => format!("EC {ec:.1}"),
+                };
                 joined(format!("Give {whose} {what}"), others, chosen.iter().map(|e| Event { ec: *ec, ..*e }).collect())
             }
             Self::Delete => Ok(Made { name: format!("Delete {whose}"), schedule: others, picked: Vec::new() }),
@@ -104,8 +152,10 @@ impl SetEdit {
             }
             Self::Paste(events, at) => {
                 let first = events.first().ok_or("There is no event to paste.")?;
-                let wanted = at.map_or_else(|| schedule.last().map_or_else(|| start(first), |e| end(e) + 300), whole);
-                let by = checked_way(events, schedule, wanted - start(first)).ok_or(NO_ROOM)?;
+                // Without a place, their own times if those are free, else after the last event.
+                let own = barred(events, schedule).iter().all(|(low, high)| !(low + 1..*high).contains(&0));
+                let after = || if own { start(first) } else { schedule.last().map_or(0, |e| end(e) + 300) };
+                let by = checked_way(events, schedule, at.map_or_else(after, whole) - start(first)).ok_or(NO_ROOM)?;
                 joined(format!("Paste {}", named(events)), schedule.to_vec(), events.iter().map(|e| shifted(e, by)).collect())
             }
             Self::Series(series) => series.made(schedule),
@@ -131,29 +181,61 @@ impl Series {
         out
     }
 
+    /// How many events that are there the series meets.
+    #[must_use]
+    pub fn clashes(&self, schedule: &[Event]) -> usize {
+        let events = self.events();
+        schedule.iter().filter(|o| meets(o, &events)).count()
+    }
+
     fn made(&self, schedule: &[Event]) -> Result<Made, String> {
         if self.every_s < self.first.seconds {
-            return Err("Each event of the series would begin before the one before it has ended.".to_owned());
+            return Err("Each event would begin before the one before it has ended: let them last less, or be further apart.".to_owned());
+        }
+        if self.until < self.first.start {
+            return Err("The series ends before it begins.".to_owned());
         }
         let mut events = self.events();
         let mut kept = schedule.to_vec();
-        if self.replace {
-            kept.retain(|e| e.start < self.first.start || e.start > self.until);
+        match self.clash {
+            Clash::LeaveOut => events.retain(|e| !meets(e, schedule)),
+            Clash::Replace => kept.retain(|o| !meets(o, &events)),
+            Clash::Clear => kept.retain(|o| !meets(o, &events) && (o.start < self.first.start || o.start > self.until)),
         }
-        // What is already there stays: the series leaves out the times it takes.
-        events.retain(|e| !kept.iter().any(|o| start(e) < end(o) && start(o) < end(e)));
         if events.is_empty() {
             return Err("No event of the series finds room.".to_owned());
         }
-        let name = format!("Add {} events from {} every {}", events.len(), self.first.start, length(i64::from(self.every_s)));
+        let gone = schedule.len() - kept.len();
+        let instead = if gone > 0 { format!(" in place of {gone}") } else { String::new() };
+        let many = if events.len() == 1 { "1 event".to_owned() } else { format!("{} events", events.len()) };
+        let name = format!("Add {many} from {} every {}{instead}", self.first.start, length(i64::from(self.every_s)));
         joined(name, kept, events)
     }
+}
+
+fn meets(event: &Event, others: &[Event]) -> bool {
+    others.iter().any(|o| start(event) < end(o) && start(o) < end(event))
+}
+
+fn grown(give: Give, more_ml: f64, more_cm: f64) -> Give {
+    match give {
+        Give::Drip { ml } => Give::Drip { ml: (ml + more_ml).clamp(LEAST_ML.min(ml), MOST_ML) },
+        // Tenths of a millimetre: no trace of the addition is left in a file.
+        Give::Flood { depth_cm } => Give::Flood { depth_cm: (100.0 * (depth_cm + more_cm)).round().clamp(10.0, 10_000.0) / 100.0 },
+    }
+}
+
+/// The event with another length, held before the next event and midnight.
+fn lasting(event: &Event, seconds: i64, schedule: &[Event]) -> Event {
+    let next = schedule.iter().find(|o| o.start > event.start).map_or(DAY, start);
+    let most = (next - start(event)).clamp(LENGTHS.0, LENGTHS.1);
+    Event { seconds: u32::try_from(seconds.clamp(LENGTHS.0, most)).unwrap_or(event.seconds), ..*event }
 }
 
 /// Events as text for the clipboard: a RON list.
 #[must_use]
 pub fn to_text(events: &[Event]) -> String {
-    ron::ser::to_string_pretty(events, ron::ser::PrettyConfig::default()).unwrap_or_default()
+    file::options().to_string_pretty(events, ron::ser::PrettyConfig::default()).unwrap_or_default()
 }
 
 /// Events from text.
@@ -162,14 +244,18 @@ pub fn to_text(events: &[Event]) -> String {
 /// Why the text is no list of events that could be a schedule, in words.
 pub fn from_text(text: &str) -> Result<Vec<Event>, String> {
     let no = |why: String| format!("What was copied is not a list of events: {why}.");
-    let mut events: Vec<Event> = ron::from_str(text.trim()).map_err(|e| no(e.code.to_string().trim_end_matches('.').to_owned()))?;
+    if text.len() > MOST_TEXT {
+        return Err(no("it is too long".to_owned()));
+    }
+    let read = file::options().from_str::<Vec<Event>>(text.trim());
+    let mut events = read.map_err(|e| no(file::printable(e.code.to_string().trim_end_matches('.'), 120)))?;
     if events.is_empty() || events.len() > MAX_EVENTS {
         return Err(no(format!("it has {} of them, and 1 to {MAX_EVENTS} can be pasted", events.len())));
     }
     events.sort_by_key(|e| e.start);
     for e in &events {
         let gives = match e.give {
-            Give::Drip { ml } => (0.1..=20_000.0).contains(&ml),
+            Give::Drip { ml } => (0.1..=MOST_ML).contains(&ml),
             Give::Flood { depth_cm } => (0.1..=100.0).contains(&depth_cm),
         };
         let lasts = (LENGTHS.0..=LENGTHS.1).contains(&i64::from(e.seconds));
@@ -320,12 +406,16 @@ mod tests {
     #[test]
     fn a_series_adds_or_replaces() {
         let first = Event::drip(Clock::hm(8, 0), 5, 120.0);
-        let series = Series { first, until: Clock::hm(16, 0), every_s: 2700, replace: false };
+        let series = Series { first, until: Clock::hm(16, 0), every_s: 2700, clash: Clash::LeaveOut };
         assert_eq!(series.events().len(), 11);
         let made = SetEdit::Series(series).made(&day(), &[]).unwrap();
         assert_eq!(made.schedule.len(), 4 + 11 - 1, "08:00 is taken");
-        let made = SetEdit::Series(Series { replace: true, ..series }).made(&day(), &[]).unwrap();
+        assert_eq!(series.clashes(&day()), 1);
+        let made = SetEdit::Series(Series { clash: Clash::Replace, ..series }).made(&day(), &[]).unwrap();
+        assert_eq!((made.schedule.len(), made.name.as_str()), (14, "Add 11 events from 08:00 every 45 min in place of 1"));
+        let made = SetEdit::Series(Series { clash: Clash::Clear, ..series }).made(&day(), &[]).unwrap();
         assert_eq!(made.schedule.len(), 11);
+        assert!(SetEdit::Series(Series { until: Clock::hm(7, 0), ..series }).made(&day(), &[]).is_err());
         assert!(SetEdit::Series(Series { every_s: 60, ..series }).made(&day(), &[]).is_err());
     }
 
@@ -334,13 +424,38 @@ mod tests {
         let events = from_text(&to_text(&day()[..2])).unwrap();
         assert_eq!(events, day()[..2]);
         let made = SetEdit::Paste(events.clone(), None).made(&day(), &[]).unwrap();
-        assert_eq!(starts(&made)[4..], ["12:10", "13:10"]);
+        assert_eq!(starts(&made)[4..], ["12:10", "13:10"], "their own times are taken");
+        let made = SetEdit::Paste(events.clone(), None).made(&day()[3..], &[]).unwrap();
+        assert_eq!(starts(&made), ["08:00", "09:00", "12:00"], "their own times are free");
         let made = SetEdit::Paste(events, Some(3600.0)).made(&day(), &[]).unwrap();
         assert_eq!(starts(&made)[..2], ["01:00", "02:00"]);
-        for text in ["", "hello", "[]", "[(start:\"08:00\",seconds:1,give:Drip(ml:5))]", "[(start:\"08:00\",seconds:60,give:Drip(ml:-5))]"]
-        {
+        assert!(from_text(&"[".repeat(2_000_000)).unwrap_err().contains("too long"));
+        assert!(from_text(&"[".repeat(900_000)).is_err(), "no depth of brackets brings it down");
+        assert!(!from_text("[(\u{202e}evil\u{7}: 1)]").unwrap_err().contains(['\u{202e}', '\u{7}']));
+        let own = [Event { ec: Some(0.3), ..day()[0] }];
+        assert_eq!(from_text(&to_text(&own)).unwrap(), own);
+        for text in [
+            "",
+            "hello",
+            "[(start:\"08:00\",seconds:60,give:Drip(ml:NaN))]",
+            "[]",
+            "[(start:\"08:00\",seconds:1,give:Drip(ml:5))]",
+            "[(start:\"08:00\",seconds:60,give:Drip(ml:-5))]",
+        ] {
             assert!(from_text(text).unwrap_err().starts_with("What was copied is not a list of events"), "{text}");
         }
+    }
+
+    #[test]
+    fn a_group_grows_and_stretches_within_bounds() {
+        let made = SetEdit::Grow { ml: -500.0, depth_cm: 0.0 }.made(&day(), &[0, 1]).unwrap();
+        assert_eq!((made.schedule[0].ml(), made.schedule[2].ml()), (Some(1.0), Some(100.0)));
+        let made = SetEdit::Grow { ml: 5.0, depth_cm: 0.1 }.made(&day(), &[0, 1]).unwrap();
+        assert_eq!((made.schedule[1].ml(), made.name.as_str()), (Some(105.0), "Give 2 events +5 mL"));
+        let made = SetEdit::Stretch { by_s: 60.0 }.made(&day(), &[2]).unwrap();
+        assert_eq!((made.schedule[2].seconds, made.name.as_str()), (360, "Let event 10:00 last 6 min"));
+        let made = SetEdit::Stretch { by_s: -1e9 }.made(&day(), &[2, 3]).unwrap();
+        assert_eq!((made.schedule[2].seconds, made.schedule[3].seconds), (5, 5));
     }
 
     #[test]

@@ -4,7 +4,8 @@ use eframe::egui::Pos2;
 
 use crate::app::action::Action;
 use crate::app::event_set::SetEdit;
-use crate::app::schedule_edit::{EventEdit, SNAP_ML, SNAP_S, snapped};
+use crate::app::schedule_edit::EventEdit;
+use crate::app::steps::{Steps, snapped};
 use crate::scenario::Event;
 
 /// The part of an event that is held.
@@ -35,28 +36,28 @@ pub struct Grip {
 
 impl Grip {
     /// What the mouse asks for: the original moved by the whole way from where it was taken, so that nothing drifts.
-    /// `hours` and `ml` are what a point across and a point up are worth.
+    /// `hours` and `ml` are what a point across and a point up are worth; without steps it moves by the second and the mL.
     #[must_use]
-    pub fn edit(&self, pointer: Pos2, hours: f64, ml: f64, snap: bool) -> Action {
+    pub fn edit(&self, pointer: Pos2, hours: f64, ml: f64, steps: Option<Steps>) -> Action {
         let moved = f64::from(pointer.x - self.press.x) * hours * 3600.0;
         match self.part {
             Part::Body => {
-                let start_s = snapped(self.original.start_s() + moved, SNAP_S, snap);
+                let start_s = snapped(self.original.start_s() + moved, steps.map_or(1.0, Steps::start_s));
                 if self.group {
                     return Action::TrySet(SetEdit::Move { by_s: start_s - self.original.start_s() });
                 }
                 Action::TryEvent(EventEdit::Move { index: self.index, start_s })
             }
             Part::End => {
-                let wanted = f64::from(self.original.seconds) + moved;
-                let seconds = if snap { snapped(wanted, 60.0, true).max(60.0) } else { wanted };
+                let step = steps.map_or(1.0, Steps::length_s);
+                let seconds = snapped(f64::from(self.original.seconds) + moved, step).max(step);
                 Action::TrySet(SetEdit::Last { seconds })
             }
             Part::Top => {
                 let grown = f64::from(self.press.y - pointer.y) * ml;
-                let volume = self.original.ml().unwrap_or_default() + grown;
-                let least = if snap { SNAP_ML } else { 1.0 };
-                Action::TryEvent(EventEdit::Volume { index: self.index, ml: snapped(volume, SNAP_ML, snap).max(least) })
+                let step = steps.map_or(1.0, |s| s.ml);
+                let volume = snapped(self.original.ml().unwrap_or_default() + grown, step).max(step);
+                Action::TryEvent(EventEdit::Volume { index: self.index, ml: volume })
             }
         }
     }
