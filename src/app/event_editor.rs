@@ -1,6 +1,6 @@
 //! The small window in which the selected events are typed: start, length, kind, amount and feed. It follows the selection.
 
-use eframe::egui::{self, Id, Pos2, TextEdit, Ui, Window, pos2};
+use eframe::egui::{self, Id, Pos2, RichText, TextEdit, Ui, Window, pos2};
 
 use super::action::Action;
 use super::bench::Bench;
@@ -8,7 +8,7 @@ use super::event_set::SetEdit;
 use super::schedule_edit::lasting;
 use super::setup::form::{Form, Number, row};
 use super::shortcuts::Command;
-use super::theme::Tokens;
+use super::theme::{self, HEAD, Tokens};
 use super::tracks::Tracks;
 use crate::scenario::{Clock, Event, Give, Scenario};
 use crate::units::Quantity;
@@ -30,6 +30,12 @@ impl EventEditor {
         self.fresh = true;
     }
 
+    /// Whether it is open.
+    #[must_use]
+    pub fn is_open(&self) -> bool {
+        self.at.is_some()
+    }
+
     /// Shuts it; tells whether it was open.
     pub fn close(&mut self) -> bool {
         self.at.take().is_some()
@@ -46,14 +52,13 @@ impl EventEditor {
             return;
         };
         let title = if events.len() == 1 { format!("Event {}", first.start) } else { format!("{} events", events.len()) };
-        let mut open = true;
         let t = Tokens::now(ctx);
         let fresh = std::mem::take(&mut self.fresh);
-        let frame = egui::Frame::window(&ctx.global_style()).fill(t.card);
-        let window = Window::new(title).id(Id::unique("event editor")).frame(frame).default_pos(at).collapsible(false).resizable(false);
-        window.open(&mut open).show(ctx, |ui| {
-            ui.set_width(270.0);
-            ui.spacing_mut().item_spacing.y = 5.0;
+        let frame = egui::Frame::window(&ctx.global_style()).fill(t.card).inner_margin(12);
+        let window = Window::new("Edit event").id(Id::unique("event editor")).frame(frame).title_bar(false);
+        window.default_pos(at).resizable(false).fixed_size([264.0, 0.0]).show(ctx, |ui| {
+            ui.spacing_mut().item_spacing.y = 4.0;
+            ui.label(RichText::new(&title).font(theme::strong(HEAD)));
             let mut form = Form { scenario, library: bench.library(), units: bench.units, t, actions };
             fields(&mut form, ui, &events, picked, fresh);
             ui.add_space(2.0);
@@ -69,9 +74,6 @@ impl EventEditor {
                 }
             });
         });
-        if !open {
-            actions.push(Action::Do(Command::Escape));
-        }
     }
 }
 
@@ -116,7 +118,7 @@ fn fields(form: &mut Form<'_>, ui: &mut Ui, events: &[Event], picked: &[usize], 
 fn typed(form: &mut Form<'_>, ui: &mut Ui, id: Id, words: [&str; 2], now: &str, read: impl Fn(&str) -> Result<SetEdit, String>) {
     row(ui, words[0], |ui, label| {
         let mut text = ui.data(|d| d.get_temp::<String>(id)).unwrap_or_else(|| now.to_owned());
-        let field = ui.add(TextEdit::singleline(&mut text).id(id).desired_width(140.0).char_limit(40));
+        let field = ui.add(TextEdit::singleline(&mut text).id(id).desired_width(ui.available_width().min(170.0)).char_limit(40));
         let field = field.labelled_by(label).on_hover_text(words[1]);
         if field.has_focus() {
             ui.data_mut(|d| d.insert_temp(id, text));

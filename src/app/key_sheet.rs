@@ -1,15 +1,19 @@
 //! The sheet of keys and mouse gestures, made from the table that the keys themselves are taken from.
 
-use eframe::egui::{Grid, Id, RichText, ScrollArea, Ui};
+use eframe::egui::{Align, Grid, Id, Layout, RichText, ScrollArea, Ui};
 
 use super::shortcuts::{self, GESTURES, TABLE};
-use super::theme::{self, HEAD, Tokens};
+use super::theme::{self, HEAD, NOTE, Tokens};
+
+/// Width of the column of keys, so that all words begin at one line.
+const KEYS: f32 = 138.0;
 
 /// Draws the sheet; tells whether it is to be closed.
 pub fn show(ui: &mut Ui, t: &Tokens) -> bool {
     ui.label(RichText::new("Keys and mouse").font(theme::strong(16.0)));
-    let height = (ui.ctx().content_rect().height() - 190.0).max(160.0);
-    ScrollArea::vertical().max_height(height).auto_shrink([false, true]).show(ui, |ui| {
+    let height = (ui.ctx().content_rect().height() - 150.0).clamp(160.0, 560.0);
+    // A height that is known at once: the window does not grow under the mouse.
+    ScrollArea::vertical().min_scrolled_height(height).max_height(height).auto_shrink([false, true]).show(ui, |ui| {
         ui.columns(2, |columns| {
             let [left, right] = columns else { return };
             for group in ["Events", "Selected events"] {
@@ -22,7 +26,8 @@ pub fn show(ui: &mut Ui, t: &Tokens) -> bool {
             grid(right, t, "mouse", GESTURES.iter().map(|(gesture, words)| ((*gesture).to_owned(), *words)));
         });
     });
-    let close = ui.button("Close");
+    ui.add_space(4.0);
+    let close = ui.with_layout(Layout::right_to_left(Align::Center), |ui| ui.button("Close")).inner;
     if ui.memory(|m| m.focused().is_none()) {
         close.request_focus();
     }
@@ -38,10 +43,10 @@ fn keys(ui: &mut Ui, t: &Tokens, group: &'static str) {
 }
 
 fn grid(ui: &mut Ui, t: &Tokens, id: &str, lines: impl Iterator<Item = (String, &'static str)>) {
-    Grid::new(Id::unique("keys").with(id)).num_columns(2).spacing([14.0, 3.0]).show(ui, |ui| {
+    Grid::new(Id::unique("keys").with(id)).num_columns(2).min_row_height(0.0).min_col_width(KEYS).spacing([12.0, 2.0]).show(ui, |ui| {
         for (keys, words) in lines {
-            ui.label(RichText::new(keys).color(t.ink));
-            ui.label(RichText::new(words).color(t.quiet));
+            ui.label(RichText::new(keys).size(NOTE).color(t.ink));
+            ui.label(RichText::new(words).size(NOTE).color(t.quiet));
             ui.end_row();
         }
     });

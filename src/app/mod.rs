@@ -275,7 +275,7 @@ impl eframe::App for App {
             actions.extend(self.keys(&ctx));
             actions.extend(dropped(&ctx));
             // A field and an open menu have Escape for themselves, and a drag is dropped by it first.
-            let taken = self.typing || self.tracks.is_holding() || egui::Popup::is_any_open(&ctx);
+            let taken = (self.typing && !self.editor.is_open()) || self.tracks.is_holding() || egui::Popup::is_any_open(&ctx);
             if !taken && ctx.input(|i| i.key_pressed(egui::Key::Escape)) {
                 actions.push(Action::Do(shortcuts::Command::Escape));
             }
@@ -297,7 +297,8 @@ impl eframe::App for App {
         }
         let mut asked = self.panels(ui);
         self.change_log(&ctx, &mut asked);
-        if self.page == Page::Bench {
+        // While a series is being tried, places in the schedule are not the document's.
+        if self.page == Page::Bench && !matches!(self.dialog, Some(Dialog::Series(_))) {
             self.editor.show(&ctx, &self.bench, &mut asked);
         }
         self.answer_dialog(&ctx);

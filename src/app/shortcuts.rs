@@ -101,21 +101,21 @@ pub const TABLE: &[Shortcut] = table! {
         Open Always [(CTRL, O)] "Open a file";
         Save Always [(CTRL, S)] "Save";
         SaveAs Always [(CTRL_SHIFT, S)] "Save under another name";
-        Quit Told [(CTRL, Q)] "Quit; unsaved changes are asked about";
+        Quit Told [(CTRL, Q)] "Quit";
     }
     "Window" {
         ShowBench NotTyping [(CTRL, Num1)] "Bench page";
         ShowDepth NotTyping [(CTRL, Num2)] "Depth page";
         ChangeLog Always [(CTRL, L)] "Change log";
         Keys Always [(NONE, F1)] "This sheet";
-        Escape Told [(NONE, Escape)] "Drop a drag, close what is open, select nothing";
+        Escape Told [(NONE, Escape)] "Drop a drag; close; select nothing";
     }
     "Changes" {
         Undo NotTyping [(CTRL, Z)] "Undo";
         Redo NotTyping [(CTRL_SHIFT, Z), (CTRL, Y)] "Redo";
     }
     "Events" {
-        GoToEvents Always [(CTRL, E)] "Go to the events; Tab goes on to the next";
+        GoToEvents Always [(CTRL, E)] "Go to the events; Tab goes on";
         AddEvent NotTyping [(NONE, Insert), (CTRL, I)] "Add an event";
         Series NotTyping [(CTRL, R)] "Add a series of events";
         SelectAll NotTyping [(CTRL, A)] "Select all events";
@@ -123,10 +123,10 @@ pub const TABLE: &[Shortcut] = table! {
         AlsoPrevious OnEvent [(SHIFT, ArrowLeft)] "Select the one before too";
         Copy Told [(CTRL, C)] "Copy the selected events as text";
         Cut Told [(CTRL, X)] "Cut them";
-        Paste Told [(CTRL, V)] "Paste events, into this bench or another";
+        Paste Told [(CTRL, V)] "Paste events, here or on another bench";
     }
     "Selected events" {
-        EditEvent OnEvent [(NONE, Enter), (NONE, F2)] "Edit by typing: start, length, amount, feed";
+        EditEvent OnEvent [(NONE, Enter), (NONE, F2)] "Edit by typing";
         Later OnEvent [(NONE, ArrowRight)] "Later by a step of the timer";
         Earlier OnEvent [(NONE, ArrowLeft)] "Earlier by a step";
         LaterFine OnEvent [(ALT, ArrowRight)] "Later by a minute";
