@@ -17,7 +17,7 @@ impl App {
         let now = document.log().len();
         let names = document.log().iter().chain(document.undone()).map(|e| e.name.as_str());
         let frame = egui::Frame::window(&ctx.global_style()).fill(t.card);
-        let at = pos2(ctx.content_rect().center().x - 180.0, 130.0);
+        let at = pos2(ctx.content_rect().center().x - 180.0, 240.0);
         let window = Window::new("Change log").id(Id::unique("change log")).frame(frame).open(&mut self.log_open);
         window.default_width(340.0).default_pos(at).collapsible(false).resizable(true).show(ctx, |ui| {
             let words = match (now, document.undone().count()) {

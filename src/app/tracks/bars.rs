@@ -140,8 +140,9 @@ pub fn paint(ui: &Ui, scene: &Scene<'_>, plot: Rect, event: &Event, look: &Look)
     }
 }
 
-/// The words above a bar: a flood's depth, an EC of its own. Left out where a neighbour has no room for them.
-pub fn mark(ui: &Ui, scene: &Scene<'_>, plot: Rect, rect: Rect, event: &Event, others: &[Rect]) {
+/// The words above a bar: a flood's depth, an EC of its own. Left out where a neighbour or its words leave no room;
+/// `taken` is what must stay free, and grows.
+pub fn mark(ui: &Ui, scene: &Scene<'_>, plot: Rect, rect: Rect, event: &Event, taken: &mut Vec<Rect>) {
     let units = scene.bench.units;
     let depth = event.ml().is_none().then(|| gives(event, units).replace("flood ", ""));
     let parts: Vec<String> = depth.into_iter().chain(own_ec(event, units).map(|e| e.replace(" mS/cm", ""))).collect();
@@ -151,7 +152,8 @@ pub fn mark(ui: &Ui, scene: &Scene<'_>, plot: Rect, rect: Rect, event: &Event, o
     let label = ui.painter().layout_no_wrap(parts.join(", "), theme::plain(10.0), scene.t.quiet);
     let at = Rect::from_center_size(rect.center_top() - vec2(0.0, 10.0), label.size());
     let at = if at.top() < plot.top() { at.translate(vec2(0.0, plot.top() - at.top())) } else { at };
-    if others.iter().all(|o| *o == rect || !o.expand(2.0).intersects(at)) {
+    if taken.iter().all(|o| *o == rect || !o.expand(2.0).intersects(at)) {
+        taken.push(at);
         ui.painter().galley(at.min, label, scene.t.quiet);
     }
 }

@@ -14,7 +14,7 @@ impl Tracks {
     /// The event that the keyboard is with, by its place in the document's schedule.
     #[must_use]
     pub fn event_with_focus(ctx: &Context, bench: &Bench) -> Option<usize> {
-        let focused = ctx.memory(|m| m.focused())?;
+        let focused = ctx.memory(eframe::egui::Memory::focused)?;
         (0..bench.document().scenario().schedule.len()).find(|i| event_id(*i) == focused)
     }
 

@@ -35,11 +35,11 @@ impl Tracks {
         self.worth = (1.0 / per_hour.abs().max(1e-9), 1.0 / per_ml.abs().max(1e-9));
         let field = Field { plot, transform: &transform, document };
         self.empty_space(ui, scene, &field, actions);
-        let rects: Vec<Rect> = document.schedule.iter().map(|e| bar(plot, &transform, e)).collect();
+        let mut taken: Vec<Rect> = document.schedule.iter().map(|e| bar(plot, &transform, e)).collect();
         let mut chip = None;
         for (index, original) in document.schedule.iter().enumerate() {
             let (rect, event) = self.event(ui, scene, &field, index, original, actions);
-            bars::mark(ui, scene, plot, rect, &event, &rects);
+            bars::mark(ui, scene, plot, rect, &event, &mut taken);
             if self.is_read(ui, index) {
                 chip = Some((rect, event));
             }
