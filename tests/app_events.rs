@@ -524,6 +524,26 @@ fn the_sheet_lists_every_key_and_the_log_every_change() {
 }
 
 #[test]
+fn the_edit_menu_names_what_is_undone_and_arrows_go_on_after_it() {
+    let mut window = open_day();
+    window.key(Modifiers::COMMAND, Key::E);
+    window.key(Modifiers::NONE, Key::ArrowUp);
+    window.press("Edit");
+    assert!(window.harness.query_by_label_contains("Undo: Set event 08:00 to 105 mL").is_some());
+    window.harness.get_by_label_contains("Undo: Set event").click();
+    window.harness.run();
+    assert_eq!(window.edits(), 0);
+    window.press("Edit");
+    assert!(window.harness.query_by_label_contains("Redo: Set event 08:00 to 105 mL").is_some());
+    window.key(Modifiers::NONE, Key::Escape);
+    window.key(Modifiers::COMMAND, Key::E);
+    window.key(Modifiers::NONE, Key::ArrowRight);
+    window.key(Modifiers::COMMAND, Key::Z);
+    window.key(Modifiers::NONE, Key::ArrowUp);
+    assert_eq!((window.starts()[0].as_str(), window.schedule()[0].ml()), ("08:00", Some(105.0)));
+}
+
+#[test]
 fn an_empty_day_says_how_to_begin_and_runs() {
     let data = tempfile::tempdir().unwrap();
     let scenario = Scenario { schedule: Vec::new(), ..presets::demos().remove(0).1 };

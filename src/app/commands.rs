@@ -32,6 +32,12 @@ impl App {
 
     /// Does what a key or a menu item names. Returns whether the bench must be drawn anew.
     pub(super) fn command(&mut self, ctx: &egui::Context, command: Command) -> bool {
+        // Undo selects nothing, and the keyboard stays where it was: what has it is what is meant.
+        if self.bench.picked().is_empty()
+            && let Some(index) = Tracks::event_with_focus(ctx, &self.bench)
+        {
+            self.bench.pick(vec![index]);
+        }
         let steps = self.bench.steps;
         let grow = |ml, depth_cm| Action::EditSet(SetEdit::Grow { ml, depth_cm });
         let stretch = |by_s| Action::EditSet(SetEdit::Stretch { by_s });

@@ -179,8 +179,8 @@ pub fn reading(ui: &Ui, scene: &Scene<'_>, plot: Rect, rect: Rect, event: &Event
     let size = label.size() + vec2(14.0, 8.0);
     let right_of = rect.right() + 12.0;
     let left = if right_of + size.x > plot.right() { rect.left() - 12.0 - size.x } else { right_of };
-    let top = (rect.top() - 0.5 * size.y).clamp(plot.top() - 2.0, plot.bottom() - size.y);
-    let chip = Rect::from_min_size(pos2(left, top), size);
+    // Above the other bars, not over them.
+    let chip = Rect::from_min_size(pos2(left, plot.top() + 2.0), size);
     paint.rect_filled(chip, CornerRadius::same(4), t.chip);
     paint.galley(chip.center() - 0.5 * label.size(), label, t.chip_ink);
 }

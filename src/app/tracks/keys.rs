@@ -45,8 +45,6 @@ impl Tracks {
             match event {
                 Input::Copy | Input::Cut if !chosen.is_empty() => {
                     ctx.copy_text(event_set::to_text(&chosen));
-                    let many = if chosen.len() == 1 { "1 event is".to_owned() } else { format!("{} events are", chosen.len()) };
-                    actions.push(Action::Say(format!("{many} on the clipboard, as text. Ctrl+V puts them on this bench or another.")));
                     if matches!(event, Input::Cut) {
                         actions.push(Action::EditSet(SetEdit::Delete));
                     }
