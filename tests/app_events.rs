@@ -159,7 +159,7 @@ fn the_right_edge_sets_how_long_an_event_lasts() {
     window.drag(edge, edge + vec2(0.5 * window.hour(), 0.0));
     let event = window.schedule()[2];
     assert_eq!((event.start, event.ml()), (Clock::hm(10, 0), Some(100.0)));
-    assert!(event.seconds > 1500 && event.seconds % 60 == 0, "{}", event.seconds);
+    assert!(event.seconds > 1500 && event.seconds.is_multiple_of(60), "{}", event.seconds);
     assert!(window.undo_name().starts_with("Let event 10:00 last"), "{}", window.undo_name());
     // However far it is dragged, the next event keeps its place.
     let bar = window.bar("10:00");
