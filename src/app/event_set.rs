@@ -2,17 +2,15 @@
 
 use super::change::signed;
 use super::schedule_edit::given;
-use crate::scenario::{Clock, Event, Give, MAX_EVENTS, file};
+use crate::scenario::{Clock, Event, Give, MAX_EVENTS};
 
 /// Seconds in a day.
-const DAY: i64 = 86_400;
+pub(super) const DAY: i64 = 86_400;
 /// Shortest and longest event, s, as validation allows.
-const LENGTHS: (i64, i64) = (5, 43_200);
+pub(super) const LENGTHS: (i64, i64) = (5, 43_200);
 /// Least volume that keys make, and the largest that validation allows, mL per plant.
 const LEAST_ML: f64 = 1.0;
-const MOST_ML: f64 = 20_000.0;
-/// Longest text that is read as events, bytes: a thousand events need a tenth of it.
-const MOST_TEXT: usize = 1_000_000;
+pub(super) const MOST_ML: f64 = 20_000.0;
 
 /// One change of the events that are picked.
 #[derive(Clone, Debug, PartialEq)]
@@ -232,43 +230,6 @@ fn lasting(event: &Event, seconds: i64, schedule: &[Event]) -> Event {
     Event { seconds: u32::try_from(seconds.clamp(LENGTHS.0, most)).unwrap_or(event.seconds), ..*event }
 }
 
-/// Events as text for the clipboard: a RON list.
-#[must_use]
-pub fn to_text(events: &[Event]) -> String {
-    file::options().to_string_pretty(events, ron::ser::PrettyConfig::default()).unwrap_or_default()
-}
-
-/// Events from text.
-///
-/// # Errors
-/// Why the text is no list of events that could be a schedule, in words.
-pub fn from_text(text: &str) -> Result<Vec<Event>, String> {
-    let no = |why: String| format!("What was copied is not a list of events: {why}.");
-    if text.len() > MOST_TEXT {
-        return Err(no("it is too long".to_owned()));
-    }
-    let read = file::options().from_str::<Vec<Event>>(text.trim());
-    let mut events = read.map_err(|e| no(file::printable(e.code.to_string().trim_end_matches('.'), 120)))?;
-    if events.is_empty() || events.len() > MAX_EVENTS {
-        return Err(no(format!("it has {} of them, and 1 to {MAX_EVENTS} can be pasted", events.len())));
-    }
-    events.sort_by_key(|e| e.start);
-    for e in &events {
-        let gives = match e.give {
-            Give::Drip { ml } => (0.1..=MOST_ML).contains(&ml),
-            Give::Flood { depth_cm } => (0.1..=100.0).contains(&depth_cm),
-        };
-        let lasts = (LENGTHS.0..=LENGTHS.1).contains(&i64::from(e.seconds));
-        if !gives || !lasts || e.ec.is_some_and(|ec| !(0.0..=20.0).contains(&ec)) || end(e) > DAY {
-            return Err(no(format!("the event {} is out of range", e.start)));
-        }
-    }
-    if events.windows(2).any(|w| end(&w[0]) > start(&w[1])) {
-        return Err(no("two of them overlap".to_owned()));
-    }
-    Ok(events)
-}
-
 fn apart(schedule: &[Event], picked: &[usize]) -> (Vec<Event>, Vec<Event>) {
     let mut chosen = Vec::new();
     let mut others = Vec::new();
@@ -330,11 +291,11 @@ fn later_way(chosen: &[Event], others: &[Event], least: i64) -> Option<i64> {
     (by <= most).then_some(by)
 }
 
-fn start(event: &Event) -> i64 {
+pub(super) fn start(event: &Event) -> i64 {
     whole(event.start_s())
 }
 
-fn end(event: &Event) -> i64 {
+pub(super) fn end(event: &Event) -> i64 {
     whole(event.end_s())
 }
 
@@ -420,30 +381,14 @@ mod tests {
     }
 
     #[test]
-    fn what_is_copied_can_be_pasted_and_nonsense_cannot() {
-        let events = from_text(&to_text(&day()[..2])).unwrap();
-        assert_eq!(events, day()[..2]);
+    fn pasted_events_go_to_a_place_or_to_their_own_times() {
+        let events = day()[..2].to_vec();
         let made = SetEdit::Paste(events.clone(), None).made(&day(), &[]).unwrap();
         assert_eq!(starts(&made)[4..], ["12:10", "13:10"], "their own times are taken");
         let made = SetEdit::Paste(events.clone(), None).made(&day()[3..], &[]).unwrap();
         assert_eq!(starts(&made), ["08:00", "09:00", "12:00"], "their own times are free");
         let made = SetEdit::Paste(events, Some(3600.0)).made(&day(), &[]).unwrap();
         assert_eq!(starts(&made)[..2], ["01:00", "02:00"]);
-        assert!(from_text(&"[".repeat(2_000_000)).unwrap_err().contains("too long"));
-        assert!(from_text(&"[".repeat(900_000)).is_err(), "no depth of brackets brings it down");
-        assert!(!from_text("[(\u{202e}evil\u{7}: 1)]").unwrap_err().contains(['\u{202e}', '\u{7}']));
-        let own = [Event { ec: Some(0.3), ..day()[0] }];
-        assert_eq!(from_text(&to_text(&own)).unwrap(), own);
-        for text in [
-            "",
-            "hello",
-            "[(start:\"08:00\",seconds:60,give:Drip(ml:NaN))]",
-            "[]",
-            "[(start:\"08:00\",seconds:1,give:Drip(ml:5))]",
-            "[(start:\"08:00\",seconds:60,give:Drip(ml:-5))]",
-        ] {
-            assert!(from_text(text).unwrap_err().starts_with("What was copied is not a list of events"), "{text}");
-        }
     }
 
     #[test]

@@ -11,6 +11,7 @@ mod depth;
 mod dialogs;
 mod event_editor;
 pub mod event_set;
+mod event_text;
 mod figures_panel;
 mod files;
 mod key_sheet;

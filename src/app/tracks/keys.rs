@@ -6,7 +6,8 @@ use super::Tracks;
 use super::bars::event_id;
 use crate::app::action::Action;
 use crate::app::bench::Bench;
-use crate::app::event_set::{self, SetEdit};
+use crate::app::event_set::SetEdit;
+use crate::app::event_text;
 use crate::app::steps::snapped;
 use crate::scenario::Event;
 
@@ -44,12 +45,12 @@ impl Tracks {
         for event in events {
             match event {
                 Input::Copy | Input::Cut if !chosen.is_empty() => {
-                    ctx.copy_text(event_set::to_text(&chosen));
+                    ctx.copy_text(event_text::to_text(&chosen));
                     if matches!(event, Input::Cut) {
                         actions.push(Action::EditSet(SetEdit::Delete));
                     }
                 }
-                Input::Paste(text) => actions.push(match event_set::from_text(&text) {
+                Input::Paste(text) => actions.push(match event_text::from_text(&text) {
                     Ok(events) => Action::EditSet(SetEdit::Paste(events, at)),
                     Err(why) => Action::Say(why),
                 }),
