@@ -358,6 +358,9 @@ fn new_bench(library: &Library) -> Scenario {
     let plain = library.containers.iter().find(|c| c.name == FIRST_CONTAINER).or(library.containers.first());
     if let Some(container) = plain {
         setup::lanes::add(&mut scenario, container, library);
+        for lane in &mut scenario.lanes {
+            lane.name = "First root zone".to_owned();
+        }
     }
     scenario
 }
