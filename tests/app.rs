@@ -187,7 +187,7 @@ fn keys_and_screen_readers_nudge_events() {
         assert_eq!((event.start, event.ml()), (start, Some(ml)), "{key:?}");
     }
     let node = window.harness.get_by_role_and_label(Role::Slider, "Event 12:15");
-    assert_eq!(node.accesskit_node().value().as_deref(), Some("210 mL, 5 min"));
+    assert_eq!(node.accesskit_node().value().as_deref(), Some("210 mL over 5 min"));
     node.increment_accesskit();
     window.harness.run();
     assert_eq!(window.schedule()[5].ml(), Some(215.0));
@@ -303,6 +303,118 @@ fn a_file_dropped_on_the_window_opens() {
     window.harness.input_mut().dropped_files.push(std::sync::Arc::new(Dropped(path)));
     window.harness.run();
     assert_eq!(window.harness.state().document().scenario().name, "Dropped");
+}
+
+#[test]
+fn a_new_bench_is_modest_and_runs() {
+    let mut window = open();
+    window.harness.key_press_modifiers(Modifiers::COMMAND, Key::N);
+    window.harness.run();
+    let app = window.harness.state();
+    let scenario = app.document().scenario();
+    assert_eq!((scenario.name.as_str(), scenario.lanes.len(), scenario.schedule.len()), ("New bench", 1, 0));
+    assert!(scenario.validate(&presets::Library::shipped()).is_empty());
+    assert!(app.run().troubles.is_empty() && !app.document().is_changed());
+    assert_eq!(app.path(), None);
+}
+
+#[test]
+fn recent_files_are_offered_and_missing_ones_dropped() {
+    let mut window = open();
+    let mut paths = Vec::new();
+    for name in ["first", "second"] {
+        let mut scenario = presets::demos().remove(0).1;
+        scenario.name = name.to_owned();
+        let path = window.data.path().join(format!("{name}.ron"));
+        file::save(&scenario, &path).unwrap();
+        assert!(window.harness.state_mut().open(&path));
+        paths.push(path);
+    }
+    let Window { harness, data } = window;
+    drop(harness);
+    // Another session knows them.
+    let options = AppOptions { path: None, data_folder: Some(data.path().to_path_buf()) };
+    let mut harness = Harness::builder().with_size(vec2(1280.0, 800.0)).build_eframe(move |cc| App::new(cc, options));
+    harness.run();
+    let choose = |harness: &mut Harness<'static, App>, name: &str| {
+        for label in ["File", "Open recent", name] {
+            harness.get_by_label_contains(label).click();
+            harness.run();
+        }
+    };
+    choose(&mut harness, "first.ron");
+    assert_eq!(harness.state().document().scenario().name, "first");
+    std::fs::remove_file(&paths[1]).unwrap();
+    choose(&mut harness, "second.ron");
+    harness.get_by_label("That did not work");
+    harness.get_by_label("Close").click();
+    harness.run();
+    for label in ["File", "Open recent"] {
+        harness.get_by_label_contains(label).click();
+        harness.run();
+    }
+    assert!(harness.query_by_label("first.ron").is_some() && harness.query_by_label("second.ron").is_none());
+}
+
+#[test]
+fn closing_with_unsaved_changes_asks_first() {
+    let mut window = open();
+    let close = |window: &mut Window| {
+        let id = window.harness.input_mut().viewport_id;
+        window.harness.input_mut().viewports.entry(id).or_default().events.push(eframe::egui::ViewportEvent::Close);
+        window.harness.run();
+    };
+    let asks = |window: &Window| window.harness.query_by_label("Save your changes first?").is_some();
+    close(&mut window);
+    assert!(!asks(&window), "nothing to ask about");
+    window.harness.get_by_role_and_label(Role::Slider, "Event 12:15").focus();
+    window.harness.run();
+    window.harness.key_press(Key::ArrowUp);
+    window.harness.run();
+    close(&mut window);
+    assert!(asks(&window));
+    window.harness.get_by_label("Cancel").click();
+    window.harness.run();
+    assert!(!asks(&window));
+    close(&mut window);
+    window.harness.get_by_label("Discard").click();
+    window.harness.run();
+    close(&mut window);
+    assert!(!asks(&window), "given up on purpose, the window may close");
+}
+
+#[test]
+fn a_dropped_file_asks_about_unsaved_changes_too() {
+    let mut window = open();
+    window.harness.get_by_role_and_label(Role::Slider, "Event 12:15").focus();
+    window.harness.run();
+    window.harness.key_press(Key::ArrowUp);
+    window.harness.run();
+    let before = window.harness.state().document().scenario().clone();
+    let path = window.data.path().join("dropped.ron");
+    file::save(&presets::demos().remove(1).1, &path).unwrap();
+    window.harness.input_mut().dropped_files.push(std::sync::Arc::new(Dropped(path)));
+    window.harness.run();
+    assert_eq!(*window.harness.state().document().scenario(), before);
+    window.harness.get_by_label("Save your changes first?");
+}
+
+#[test]
+fn save_writes_the_file_and_keeps_the_version_before_it() {
+    let mut window = open();
+    let path = window.data.path().join("bench.ron");
+    assert!(window.harness.state_mut().save_to(&path));
+    let before = std::fs::read_to_string(&path).unwrap();
+    window.harness.get_by_role_and_label(Role::Slider, "Event 12:15").focus();
+    window.harness.run();
+    window.harness.key_press(Key::ArrowUp);
+    window.harness.run();
+    window.harness.key_press_modifiers(Modifiers::COMMAND, Key::S);
+    window.harness.run();
+    assert!(!window.harness.state().document().is_changed());
+    let library = presets::Library::shipped();
+    assert_eq!(file::load(&path, &library).unwrap(), **window.harness.state().document().scenario());
+    assert_eq!(std::fs::read_to_string(path.with_extension("ron.bak")).unwrap(), before);
 }
 
 #[test]

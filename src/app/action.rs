@@ -4,8 +4,11 @@ use std::path::PathBuf;
 
 use eframe::egui::ThemePreference;
 
+use super::event_set::SetEdit;
 use super::origin::Origin;
 use super::schedule_edit::EventEdit;
+use super::shortcuts::Command;
+use super::steps::Steps;
 use crate::scenario::{Container, Crop, Medium, Scenario};
 use crate::units::Units;
 
@@ -54,6 +57,22 @@ pub enum Action {
     TryEvent(EventEdit),
     /// Make a change of an event.
     EditEvent(EventEdit),
+    /// Show a change of the selected events without making it.
+    TrySet(SetEdit),
+    /// Make a change of the selected events.
+    EditSet(SetEdit),
+    /// Select these events and no others.
+    Pick(Vec<usize>),
+    /// The same without giving the keyboard to an event: it stays with the field that asked.
+    EditSetQuietly(SetEdit),
+    /// What a key or a menu item names.
+    Do(Command),
+    /// Snap to these steps from now on.
+    Steps(Steps),
+    /// Show or hide the list of all changes.
+    ChangeLog,
+    /// Go back or forward to the document as it was after so many changes.
+    GoTo(usize),
     /// Show a change of a field without making it: its name and the scenario after it.
     TryField(String, Box<Scenario>),
     /// Make a change of a field.
@@ -90,6 +109,8 @@ pub enum Action {
     SaveAs,
     /// Save under a path that is typed.
     SaveByPath,
+    /// Forget which files were open.
+    ForgetRecent,
     /// Light, dark or as the system has it.
     Theme(ThemePreference),
     /// Show what this program is.

@@ -3,9 +3,11 @@
 use std::sync::Arc;
 
 use super::change::Change;
+use super::event_set::SetEdit;
 use super::origin::Origin;
 use super::projection::Projection;
 use super::schedule_edit::EventEdit;
+use super::steps::Steps;
 use crate::engine::run::Workshop;
 use crate::scenario::edit::Document;
 use crate::scenario::presets::Library;
@@ -19,6 +21,7 @@ struct Trial {
     shown: Projection,
     change: Change,
     select: Option<usize>,
+    set: Vec<usize>,
 }
 
 /// The document with everything computed from it.
@@ -31,10 +34,14 @@ pub struct Bench {
     last_change: Option<Change>,
     /// The event that is selected, by its place in the document's schedule.
     pub selected: Option<usize>,
+    /// All events that are selected, in order.
+    set: Vec<usize>,
     /// The figure whose place on the tracks is shown.
     pub origin: Option<Origin>,
     /// The units that numbers are shown in.
     pub units: Units,
+    /// What drags and arrow keys snap to.
+    pub steps: Steps,
 }
 
 impl Bench {
@@ -43,7 +50,19 @@ impl Bench {
     pub fn new(library: Library, document: Document) -> Self {
         let mut workshop = Workshop::default();
         let settled = Projection::of(Arc::clone(document.scenario()), &mut workshop, &library, usize::MAX);
-        Self { library, workshop, document, settled, trial: None, last_change: None, selected: None, origin: None, units: Units::default() }
+        Self {
+            library,
+            workshop,
+            document,
+            settled,
+            trial: None,
+            last_change: None,
+            selected: None,
+            set: Vec::new(),
+            origin: None,
+            units: Units::default(),
+            steps: Steps::default(),
+        }
     }
 
     /// Puts another document on the bench.
@@ -51,7 +70,7 @@ impl Bench {
         self.document = document;
         self.trial = None;
         self.last_change = None;
-        self.selected = None;
+        self.pick(Vec::new());
         self.origin = None;
         self.settled = self.project(Arc::clone(self.document.scenario()), usize::MAX);
     }
@@ -123,22 +142,80 @@ impl Bench {
         let title = grabbed.map_or_else(String::new, |e| format!("Since you grabbed the {} event", e.start));
         let name = edit.name(&before, &after, select);
         let what = edit.what(&before, &after, select);
-        self.try_scenario(after, name, title, what, select)
+        self.try_scenario(after, name, title, what, select.into_iter().collect())
+    }
+
+    /// All events that are selected, by their places in the document's schedule, in order.
+    #[must_use]
+    pub fn picked(&self) -> &[usize] {
+        &self.set
+    }
+
+    /// Selects these events and no others; the first of them is the one that the keyboard goes to.
+    pub fn pick(&mut self, mut set: Vec<usize>) {
+        set.sort_unstable();
+        set.dedup();
+        set.retain(|i| *i < self.document.scenario().schedule.len());
+        self.selected = self.selected.filter(|s| set.contains(s)).or_else(|| set.first().copied());
+        self.set = set;
+    }
+
+    /// A selected event as the change being tried would have it.
+    #[must_use]
+    pub fn tried(&self, index: usize) -> Option<Event> {
+        let trial = self.trial.as_ref()?;
+        let place = self.set.iter().position(|i| *i == index)?;
+        trial.shown.scenario.schedule.get(*trial.set.get(place)?).copied()
+    }
+
+    /// Tries a change of the selected events: shown, not made. Returns whether the picture changed.
+    pub fn try_set(&mut self, edit: &SetEdit) -> bool {
+        let before = Arc::clone(self.document.scenario());
+        let Ok(made) = edit.made(&before.schedule, &self.set) else { return false };
+        let title = match self.set.as_slice() {
+            _ if matches!(edit, SetEdit::Series(_)) => "With the series".to_owned(),
+            [one] => before.schedule.get(*one).map_or_else(String::new, |e| format!("Since you grabbed the {} event", e.start)),
+            many => format!("Since you grabbed {} events", many.len()),
+        };
+        let after = Scenario { schedule: made.schedule, ..Scenario::clone(&before) };
+        self.try_scenario(after, made.name.clone(), title, made.name, made.picked)
+    }
+
+    /// Makes a change of the selected events.
+    ///
+    /// # Errors
+    /// Why it cannot be made, in words.
+    pub fn edit_set(&mut self, edit: &SetEdit) -> Result<(), String> {
+        let before = Arc::clone(self.document.scenario());
+        let made = edit.made(&before.schedule, &self.set)?;
+        self.apply(made.name, Scenario { schedule: made.schedule, ..Scenario::clone(&before) });
+        self.pick(made.picked);
+        Ok(())
+    }
+
+    /// Goes back or forward to the document as it was after so many changes.
+    pub fn go_to(&mut self, count: usize) {
+        self.trial = None;
+        while self.document.log().len() > count && self.document.undo().is_some() {}
+        while self.document.log().len() < count && self.document.redo().is_some() {}
+        self.pick(Vec::new());
+        let name = self.document.next_undo().map_or_else(|| "As it was opened".to_owned(), |e| format!("Gone to: {}", e.name));
+        self.follow_document(name);
     }
 
     /// Tries a change of a field.
     pub fn try_field(&mut self, name: String, after: Scenario) -> bool {
         let title = format!("Trying: {name}");
-        self.try_scenario(after, name, title, String::new(), self.selected)
+        self.try_scenario(after, name, title, String::new(), self.set.clone())
     }
 
-    fn try_scenario(&mut self, after: Scenario, name: String, title: String, what: String, select: Option<usize>) -> bool {
+    fn try_scenario(&mut self, after: Scenario, name: String, title: String, what: String, set: Vec<usize>) -> bool {
         if *self.shown().scenario == after && self.trial.as_ref().is_some_and(|t| t.name == name) {
             return false;
         }
         let shown = self.project(Arc::new(after), self.settled.day);
         let change = Change::between(title, what, &self.settled, &shown);
-        self.trial = Some(Trial { name, shown, change, select });
+        self.trial = Some(Trial { name, shown, change, select: set.first().copied(), set });
         true
     }
 
@@ -146,8 +223,9 @@ impl Bench {
     pub fn keep_trial(&mut self) -> bool {
         let Some(trial) = self.trial.take() else { return false };
         let after = Scenario::clone(&trial.shown.scenario);
-        self.selected = trial.select;
-        if !self.document.apply(trial.name.clone(), |s| *s = after) {
+        let changed = self.document.apply(trial.name.clone(), |s| *s = after);
+        self.pick(trial.set);
+        if !changed {
             return true;
         }
         // What was shown is what was made: no need to run it again.
@@ -167,7 +245,7 @@ impl Bench {
         let Some((after, select)) = self.with_edit(edit) else { return false };
         let name = edit.name(self.document.scenario(), &after, select);
         self.apply(name, after);
-        self.selected = select;
+        self.pick(select.into_iter().collect());
         true
     }
 
@@ -182,7 +260,7 @@ impl Bench {
     /// Takes the last change back, or makes it again.
     pub fn step_back(&mut self, redo: bool) {
         self.trial = None;
-        self.selected = None;
+        self.pick(Vec::new());
         let (verb, name) = if redo { ("Redone", self.document.redo()) } else { ("Undone", self.document.undo()) };
         if let Some(name) = name {
             self.follow_document(format!("{verb}: {name}"));

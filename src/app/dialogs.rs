@@ -4,10 +4,12 @@ use eframe::egui::{self, Align, Frame, Id, Key, Layout, Modal, RichText, TextEdi
 
 use super::action::Next;
 use super::files::Purpose;
+use super::key_sheet;
+use super::series::SeriesForm;
 use super::theme::{self, Tokens};
 
 /// A window over the bench.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum Dialog {
     /// There are unsaved changes; what comes next waits.
     Unsaved(Next),
@@ -29,6 +31,10 @@ pub enum Dialog {
     },
     /// What this program is.
     About,
+    /// All keys and what the mouse does.
+    Keys,
+    /// A series of events to add.
+    Series(Box<SeriesForm>),
 }
 
 /// What was answered.
@@ -51,13 +57,16 @@ pub fn show(ctx: &egui::Context, dialog: &mut Dialog, name: &str) -> Option<Answ
     let mut answer = None;
     let frame = Frame::popup(&ctx.global_style()).inner_margin(18).corner_radius(8).fill(t.card);
     let response = Modal::new(Id::unique("dialog")).frame(frame).show(ctx, |ui| {
-        ui.set_width(420.0);
+        ui.set_width(if matches!(dialog, Dialog::Keys) { 800.0_f32.min(ctx.content_rect().width() - 60.0) } else { 420.0 });
         ui.spacing_mut().item_spacing.y = 8.0;
         match dialog {
             Dialog::Unsaved(next) => answer = unsaved(ui, next, name),
             Dialog::Failed { cause, remedy } => answer = failed(ui, cause, remedy),
             Dialog::Path { purpose, text, why } => answer = path(ui, t, purpose, text, why),
             Dialog::About => answer = about(ui, t),
+            Dialog::Keys => answer = key_sheet::show(ui, t).then_some(Answer::Cancel),
+            // It has a window of its own shape.
+            Dialog::Series(_) => answer = Some(Answer::Cancel),
         }
     });
     answer.or_else(|| response.should_close().then_some(Answer::Cancel))

@@ -1,63 +1,29 @@
-//! The bar at the top: menus, the scenario's name, the day shown; and the keys that do the same.
+//! The bar at the top: menus, the scenario's name, the day shown; what they show for keys is in `shortcuts`.
 
 use std::sync::OnceLock;
 
-use eframe::egui::{
-    self, Align, Button, ComboBox, Key, KeyboardShortcut, Label, Layout, MenuBar, Modifiers, RichText, ThemePreference, Ui,
-};
+use eframe::egui::{Align, Button, ComboBox, Label, Layout, MenuBar, RichText, ThemePreference, Ui};
 
 use super::action::{Action, Next, Page};
 use super::bench::Bench;
+use super::recent::Recent;
+use super::shortcuts::{self, Command};
+use super::steps::{Steps, TIMES_S};
 use super::theme::{self, Tokens};
 use crate::scenario::{Scenario, presets};
-use crate::units::{EcUnit, LengthUnit, SuctionUnit, TemperatureUnit, Units, VolumeUnit};
-
-const CTRL_SHIFT: Modifiers = Modifiers { shift: true, ..Modifiers::COMMAND };
-const NEW: KeyboardShortcut = KeyboardShortcut::new(Modifiers::COMMAND, Key::N);
-const OPEN: KeyboardShortcut = KeyboardShortcut::new(Modifiers::COMMAND, Key::O);
-const SAVE: KeyboardShortcut = KeyboardShortcut::new(Modifiers::COMMAND, Key::S);
-const SAVE_AS: KeyboardShortcut = KeyboardShortcut::new(CTRL_SHIFT, Key::S);
-const UNDO: KeyboardShortcut = KeyboardShortcut::new(Modifiers::COMMAND, Key::Z);
-const REDO: KeyboardShortcut = KeyboardShortcut::new(CTRL_SHIFT, Key::Z);
-const REDO_TOO: KeyboardShortcut = KeyboardShortcut::new(Modifiers::COMMAND, Key::Y);
-
-/// What the keys ask for. A chord with Shift is taken before the one without.
-#[must_use]
-pub fn shortcuts(ctx: &egui::Context) -> Vec<Action> {
-    let typing = ctx.text_edit_focused();
-    ctx.input_mut(|i| {
-        let mut out = Vec::new();
-        for (keys, action) in [(SAVE_AS, Action::SaveAs), (SAVE, Action::Save)] {
-            if i.consume_shortcut(&keys) {
-                out.push(action);
-            }
-        }
-        for (keys, next) in [(NEW, Next::New), (OPEN, Next::Choose)] {
-            if i.consume_shortcut(&keys) {
-                out.push(Action::Leave(next));
-            }
-        }
-        // A field being typed in has its own undo.
-        if !typing {
-            for (keys, action) in [(REDO, Action::Redo), (REDO_TOO, Action::Redo), (UNDO, Action::Undo)] {
-                if i.consume_shortcut(&keys) {
-                    out.push(action);
-                }
-            }
-        }
-        out
-    })
-}
+use crate::units::{EcUnit, LengthUnit, Quantity, SuctionUnit, TemperatureUnit, Units, VolumeUnit};
 
 /// Draws the bar.
-pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, page: Page, actions: &mut Vec<Action>) {
+pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, recent: &Recent, page: Page, actions: &mut Vec<Action>) {
     MenuBar::new().ui(ui, |ui| {
         ui.label(RichText::new("Slakeline").font(theme::strong(14.0)));
         ui.add_space(4.0);
-        ui.menu_button("File", |ui| file_menu(ui, actions));
+        ui.menu_button("File", |ui| file_menu(ui, recent, actions));
         ui.menu_button("Edit", |ui| edit_menu(ui, bench, actions));
         ui.menu_button("View", |ui| view_menu(ui, bench.units, actions));
         ui.menu_button("Help", |ui| {
+            ui.set_min_width(190.0);
+            item(ui, "Keys and mouse", Command::Keys, true, actions);
             if ui.button("About Slakeline").clicked() {
                 actions.push(Action::About);
             }
@@ -96,19 +62,20 @@ fn day_choice(ui: &mut Ui, t: &Tokens, bench: &Bench, actions: &mut Vec<Action>)
     choice.response.labelled_by(label.id).on_hover_text("Which day of the run the tracks and figures show");
 }
 
-fn item(ui: &mut Ui, text: impl Into<String>, keys: Option<KeyboardShortcut>, enabled: bool) -> bool {
+/// A menu's line for a command, with its key.
+fn item(ui: &mut Ui, text: impl Into<String>, command: Command, enabled: bool, actions: &mut Vec<Action>) {
     let mut button = Button::new(text.into());
-    if let Some(keys) = keys {
-        button = button.shortcut_text(ui.ctx().format_shortcut(&keys));
+    if let Some(keys) = shortcuts::first(command) {
+        button = button.shortcut_text(shortcuts::plain(&ui.ctx().format_shortcut(&keys)));
     }
-    ui.add_enabled(enabled, button).clicked()
+    if ui.add_enabled(enabled, button).clicked() {
+        actions.push(Action::Do(command));
+    }
 }
 
-fn file_menu(ui: &mut Ui, actions: &mut Vec<Action>) {
+fn file_menu(ui: &mut Ui, recent: &Recent, actions: &mut Vec<Action>) {
     ui.set_min_width(220.0);
-    if item(ui, "New bench", Some(NEW), true) {
-        actions.push(Action::Leave(Next::New));
-    }
+    item(ui, "New bench", Command::New, true, actions);
     ui.menu_button("Demos", |ui| {
         for (index, scenario) in demos().iter().enumerate() {
             let button = ui.button(&scenario.name);
@@ -119,26 +86,32 @@ fn file_menu(ui: &mut Ui, actions: &mut Vec<Action>) {
         }
     });
     ui.separator();
-    if item(ui, "Open…", Some(OPEN), true) {
-        actions.push(Action::Leave(Next::Choose));
-    }
-    if item(ui, "Open a path…", None, true) {
+    item(ui, "Open…", Command::Open, true, actions);
+    ui.add_enabled_ui(!recent.files().is_empty(), |ui| {
+        ui.menu_button("Open recent", |ui| {
+            for path in recent.files() {
+                let name = path.file_name().map_or_else(|| path.display().to_string(), |n| n.to_string_lossy().into_owned());
+                if ui.button(name).on_hover_text(path.display().to_string()).clicked() {
+                    actions.push(Action::Leave(Next::Open(path.clone())));
+                }
+            }
+            ui.separator();
+            if ui.button("Forget these").clicked() {
+                actions.push(Action::ForgetRecent);
+            }
+        });
+    });
+    if ui.button("Open a path…").clicked() {
         actions.push(Action::Leave(Next::Type));
     }
     ui.separator();
-    if item(ui, "Save", Some(SAVE), true) {
-        actions.push(Action::Save);
-    }
-    if item(ui, "Save as…", Some(SAVE_AS), true) {
-        actions.push(Action::SaveAs);
-    }
-    if item(ui, "Save to a path…", None, true) {
+    item(ui, "Save", Command::Save, true, actions);
+    item(ui, "Save as…", Command::SaveAs, true, actions);
+    if ui.button("Save to a path…").clicked() {
         actions.push(Action::SaveByPath);
     }
     ui.separator();
-    if item(ui, "Quit", Some(KeyboardShortcut::new(Modifiers::COMMAND, Key::Q)), true) {
-        actions.push(Action::Leave(Next::Close));
-    }
+    item(ui, "Quit", Command::Quit, true, actions);
 }
 
 /// The demos, read once.
@@ -148,16 +121,52 @@ fn demos() -> &'static [Scenario] {
 }
 
 fn edit_menu(ui: &mut Ui, bench: &Bench, actions: &mut Vec<Action>) {
-    ui.set_min_width(220.0);
+    ui.set_min_width(250.0);
     let document = bench.document();
     let undo = document.next_undo().map_or_else(|| "Undo".to_owned(), |e| format!("Undo: {}", e.name));
     let redo = document.next_redo().map_or_else(|| "Redo".to_owned(), |e| format!("Redo: {}", e.name));
-    if item(ui, undo, Some(UNDO), document.next_undo().is_some()) {
-        actions.push(Action::Undo);
+    item(ui, undo, Command::Undo, document.next_undo().is_some(), actions);
+    item(ui, redo, Command::Redo, document.next_redo().is_some(), actions);
+    item(ui, "Change log", Command::ChangeLog, true, actions);
+    ui.separator();
+    item(ui, "Add event", Command::AddEvent, true, actions);
+    item(ui, "Add a series…", Command::Series, true, actions);
+    ui.separator();
+    let chosen = !bench.picked().is_empty();
+    item(ui, "Select all events", Command::SelectAll, !document.scenario().schedule.is_empty(), actions);
+    item(ui, "Edit selected…", Command::EditEvent, chosen, actions);
+    item(ui, "Cut", Command::Cut, chosen, actions);
+    item(ui, "Copy", Command::Copy, chosen, actions);
+    item(ui, "Paste", Command::Paste, true, actions);
+    item(ui, "Duplicate", Command::Duplicate, chosen, actions);
+    item(ui, "Delete", Command::Delete, chosen, actions);
+    ui.separator();
+    ui.menu_button("Timer's steps", |ui| steps_menu(ui, bench, actions));
+}
+
+/// What drags and arrow keys snap to.
+fn steps_menu(ui: &mut Ui, bench: &Bench, actions: &mut Vec<Action>) {
+    ui.set_min_width(190.0);
+    let now = bench.steps;
+    ui.label(RichText::new("Starts snap to").weak());
+    for time_s in TIMES_S {
+        let text = if time_s < 60 { format!("{time_s} s") } else { format!("{} min", time_s / 60) };
+        if ui.radio(now.time_s == time_s, text).clicked() {
+            actions.push(Action::Steps(Steps { time_s, ..now }));
+            ui.close();
+        }
     }
-    if item(ui, redo, Some(REDO), document.next_redo().is_some()) {
-        actions.push(Action::Redo);
+    ui.separator();
+    ui.label(RichText::new("Volumes snap to").weak());
+    for ml in Steps::volumes(bench.units) {
+        let shown = Quantity::Millilitres.text(ml, bench.units);
+        if ui.radio((now.ml - ml).abs() < 1e-9, shown).clicked() {
+            actions.push(Action::Steps(Steps { ml, ..now }));
+            ui.close();
+        }
     }
+    ui.separator();
+    ui.label(RichText::new("Hold Alt to leave them.").weak());
 }
 
 fn view_menu(ui: &mut Ui, units: Units, actions: &mut Vec<Action>) {

@@ -4,23 +4,32 @@
 pub mod action;
 pub mod bench;
 pub mod change;
+mod change_log;
+mod commands;
 mod container_view;
 mod depth;
 mod dialogs;
+mod event_editor;
+pub mod event_set;
+mod event_text;
 mod figures_panel;
 mod files;
-
+mod key_sheet;
 mod menu;
 pub mod origin;
 mod perform;
 mod preferences;
 pub mod projection;
 mod ramp;
+mod recent;
 mod recovery;
 pub mod schedule_edit;
+mod series;
 mod setup;
 mod shell;
+pub mod shortcuts;
 mod status;
+pub mod steps;
 pub mod theme;
 mod tracks;
 
@@ -32,8 +41,10 @@ use self::action::{Action, Next, Page};
 use self::bench::Bench;
 use self::depth::Depth;
 use self::dialogs::Dialog;
+use self::event_editor::EventEditor;
 use self::files::Picker;
 use self::projection::Projection;
+use self::recent::Recent;
 use self::recovery::{Left, Recovery};
 use self::tracks::Tracks;
 use crate::scenario::edit::Document;
@@ -42,6 +53,9 @@ use crate::scenario::{Scenario, file};
 
 /// The window's icon, drawn by `assets/icon/draw.py`.
 const ICON: &[u8] = include_bytes!("../../assets/icon/slakeline-256.png");
+
+/// What stands on a new bench.
+const FIRST_CONTAINER: &str = "pot, round, plastic, 12 L";
 
 /// How the window starts.
 #[derive(Clone, Debug, Default)]
@@ -83,6 +97,11 @@ pub struct App {
     dialog: Option<Dialog>,
     title: String,
     may_close: bool,
+    log_open: bool,
+    editor: EventEditor,
+    recent: Recent,
+    /// A field was being typed in when the last frame ended.
+    typing: bool,
 }
 
 impl App {
@@ -112,6 +131,7 @@ impl App {
             Left::Nothing => Document::opened(first_demo()),
         };
         let recovering = document.is_changed();
+        let recent = Recent::read(data.as_deref());
         let mut app = Self {
             bench: Bench::new(library, document),
             data,
@@ -127,11 +147,16 @@ impl App {
             dialog: None,
             title: String::new(),
             may_close: false,
+            log_open: false,
+            editor: EventEditor::default(),
+            recent,
+            typing: false,
         };
         if !recovering && let Some(path) = options.path {
             app.open(&path);
         }
         app.bench.units = preferences::read(app.data.as_deref());
+        app.bench.steps = steps::read(app.data.as_deref());
         app.recovered_generation = Some(app.bench.document().generation());
         app
     }
@@ -146,6 +171,18 @@ impl App {
     #[must_use]
     pub fn document(&self) -> &Document {
         self.bench.document()
+    }
+
+    /// The places of the selected events in the schedule, in order.
+    #[must_use]
+    pub fn picked(&self) -> &[usize] {
+        self.bench.picked()
+    }
+
+    /// What drags and arrow keys snap to.
+    #[must_use]
+    pub fn steps(&self) -> steps::Steps {
+        self.bench.steps
     }
 
     /// What is drawn: the projection of the document, or of the change being tried.
@@ -177,9 +214,13 @@ impl App {
         match file::load(path, self.bench.library()) {
             Ok(scenario) => {
                 self.put_on_bench(Document::opened(scenario), Some(path.to_path_buf()));
+                self.recent.add(path);
                 true
             }
             Err(e) => {
+                if !path.exists() {
+                    self.recent.forget(path);
+                }
                 self.dialog = Some(Dialog::Failed { cause: e.to_string(), remedy: e.remedy().to_owned() });
                 false
             }
@@ -192,6 +233,7 @@ impl App {
             Ok(()) => {
                 self.bench.mark_saved();
                 self.path = Some(path.to_path_buf());
+                self.recent.add(path);
                 self.recovery.keep(None);
                 true
             }
@@ -229,13 +271,15 @@ impl eframe::App for App {
         if let Some((purpose, path)) = self.poll_picker() {
             self.use_path(&ctx, purpose, &path);
         }
-        if self.bench.origin.is_some() && self.dialog.is_none() && ctx.input(|i| i.key_pressed(egui::Key::Escape)) {
-            self.bench.origin = None;
-        }
         let mut actions = Vec::new();
         if self.dialog.is_none() {
-            actions.extend(menu::shortcuts(&ctx));
+            actions.extend(self.keys(&ctx));
             actions.extend(dropped(&ctx));
+            // A field and an open menu have Escape for themselves, and a drag is dropped by it first.
+            let taken = (self.typing && !self.editor.is_open()) || self.tracks.is_holding() || egui::Popup::is_any_open(&ctx);
+            if !taken && ctx.input(|i| i.key_pressed(egui::Key::Escape)) {
+                actions.push(Action::Do(shortcuts::Command::Escape));
+            }
         }
         if ctx.input(|i| i.viewport().close_requested()) && !self.may_close && self.bench.document().is_changed() {
             ctx.send_viewport_cmd(ViewportCommand::CancelClose);
@@ -246,13 +290,18 @@ impl eframe::App for App {
                 self.depth.keys(&ctx);
             }
         } else {
-            actions.extend(self.tracks.follow(&ctx));
+            actions.extend(self.tracks.follow(&ctx, self.bench.steps));
         }
         // What keys and a held event ask for is done before anything is drawn: this frame shows it.
         for action in actions {
             self.perform(&ctx, action);
         }
-        let asked = self.panels(ui);
+        let mut asked = self.panels(ui);
+        self.change_log(&ctx, &mut asked);
+        // While a series is being tried, places in the schedule are not the document's.
+        if self.page == Page::Bench && !matches!(self.dialog, Some(Dialog::Series(_))) {
+            self.editor.show(&ctx, &self.bench, &mut asked);
+        }
         self.answer_dialog(&ctx);
         for action in asked {
             if self.perform(&ctx, action) {
@@ -261,6 +310,7 @@ impl eframe::App for App {
         }
         self.keep_recovery();
         self.show_title(&ctx);
+        self.typing = ctx.text_edit_focused();
     }
 
     fn on_exit(&mut self, _gl: Option<&eframe::glow::Context>) {
@@ -290,9 +340,9 @@ fn empty_scenario() -> Scenario {
     use crate::scenario::{Clock, FORMAT, Feed, Light, LightShape, Solver};
     Scenario {
         format: FORMAT,
-        name: "Empty bench".to_owned(),
+        name: "New bench".to_owned(),
         note: String::new(),
-        days: 1,
+        days: 3,
         light: Light { on: Clock::hm(6, 0), off: Clock::hm(20, 0), shape: LightShape::Sun },
         evaporation_mm_per_day: 2.0,
         feed: Feed { ec: 2.0 },
@@ -300,6 +350,19 @@ fn empty_scenario() -> Scenario {
         lanes: Vec::new(),
         solver: Solver::default(),
     }
+}
+
+/// A bench to begin with: one pot of the presets, and no water yet.
+fn new_bench(library: &Library) -> Scenario {
+    let mut scenario = empty_scenario();
+    let plain = library.containers.iter().find(|c| c.name == FIRST_CONTAINER).or(library.containers.first());
+    if let Some(container) = plain {
+        setup::lanes::add(&mut scenario, container, library);
+        for lane in &mut scenario.lanes {
+            lane.name = "First root zone".to_owned();
+        }
+    }
+    scenario
 }
 
 /// Opens the window, with a scenario file or with the first demo, and returns when it is closed.

@@ -7,7 +7,8 @@ use eframe::egui::{self, ViewportCommand};
 use super::action::{Action, Next};
 use super::dialogs::{self, Answer, Dialog};
 use super::files::{Picked, Purpose, suggested_name, suggested_path, typed_path};
-use super::{App, Notice, first_demo, theme};
+use super::series::Asked;
+use super::{App, Notice, new_bench, theme};
 use crate::scenario::edit::Document;
 use crate::scenario::presets;
 
@@ -27,6 +28,24 @@ impl App {
                 }
                 return true;
             }
+            Action::TrySet(edit) => return self.bench.try_set(&edit),
+            Action::EditSet(edit) => match self.bench.edit_set(&edit) {
+                Ok(()) => self.tracks.focus_selected(self.bench.selected.is_some()),
+                Err(why) => self.notice = Some(Notice::plain(why)),
+            },
+            Action::Pick(set) => self.bench.pick(set),
+            Action::EditSetQuietly(edit) => {
+                if let Err(why) = self.bench.edit_set(&edit) {
+                    self.notice = Some(Notice::plain(why));
+                }
+            }
+            Action::Do(command) => return self.command(ctx, command),
+            Action::Steps(steps) => self.use_steps(steps),
+            Action::ChangeLog => self.log_open = !self.log_open,
+            Action::GoTo(count) => {
+                self.tracks.let_go();
+                self.bench.go_to(count);
+            }
             Action::TryField(name, scenario) => return self.bench.try_field(name, *scenario),
             Action::SetField(name, scenario) => self.bench.apply(name, *scenario),
             Action::SavePreset(preset) => self.save_preset(&preset),
@@ -37,7 +56,7 @@ impl App {
                 self.tracks.let_go();
                 return self.bench.drop_trial();
             }
-            Action::Select(index) => self.bench.selected = index,
+            Action::Select(index) => self.bench.pick(index.into_iter().collect()),
             Action::FocusSelected => self.tracks.focus_selected(self.bench.selected.is_some()),
             Action::Origin(origin) => self.bench.origin = origin,
             Action::Show(page) => {
@@ -61,6 +80,7 @@ impl App {
                     let _ = theme::keep(file, preference);
                 }
             }
+            Action::ForgetRecent => self.recent.clear(),
             Action::About => self.dialog = Some(Dialog::About),
         }
         true
@@ -78,9 +98,7 @@ impl App {
     fn go_on(&mut self, ctx: &egui::Context, next: Next) {
         match next {
             Next::New => {
-                let mut scenario = first_demo();
-                scenario.name = "New bench".to_owned();
-                scenario.note = String::new();
+                let scenario = new_bench(self.bench.library());
                 self.put_on_bench(Document::opened(scenario), None);
             }
             Next::Demo(index) => {
@@ -157,6 +175,10 @@ impl App {
 
     /// Draws the small window that is open, if one is, and does what was answered.
     pub(super) fn answer_dialog(&mut self, ctx: &egui::Context) {
+        if matches!(self.dialog, Some(Dialog::Series(_))) {
+            self.answer_series(ctx);
+            return;
+        }
         let name = self.bench.document().scenario().name.clone();
         let Some(answer) = self.dialog.as_mut().and_then(|d| dialogs::show(ctx, d, &name)) else { return };
         self.dialog = None;
@@ -171,5 +193,28 @@ impl App {
             }
         }
         ctx.request_repaint();
+    }
+
+    /// Draws the window that adds a series: the bench shows the day with it until it is added or let be.
+    fn answer_series(&mut self, ctx: &egui::Context) {
+        let Some(Dialog::Series(form)) = &mut self.dialog else { return };
+        let redraw = match form.show(ctx, self.bench.document().scenario(), self.bench.units) {
+            Asked::Show(Some(edit)) => self.bench.try_set(&edit),
+            Asked::Show(None) => self.bench.drop_trial(),
+            Asked::Add => {
+                self.dialog = None;
+                self.bench.keep_trial();
+                self.tracks.focus_selected(self.bench.selected.is_some());
+                true
+            }
+            Asked::Cancel => {
+                self.dialog = None;
+                self.bench.drop_trial();
+                true
+            }
+        };
+        if redraw {
+            ctx.request_repaint();
+        }
     }
 }

@@ -2,10 +2,6 @@
 
 use crate::scenario::{Clock, DAY_S, Event, Give, Scenario};
 
-/// Starts snap to this, s.
-pub const SNAP_S: f64 = 300.0;
-/// Volumes snap to this, mL per plant.
-pub const SNAP_ML: f64 = 5.0;
 /// Largest volume of an event, mL per plant, as validation allows.
 const MOST_ML: f64 = 20_000.0;
 
@@ -116,13 +112,6 @@ pub fn lasting(event: &Event) -> String {
     }
 }
 
-/// The nearest multiple of a step, or of one when not snapping.
-#[must_use]
-pub fn snapped(value: f64, step: f64, snap: bool) -> f64 {
-    let step = if snap { step } else { 1.0 };
-    (value / step).round() * step
-}
-
 /// An event as double-clicking makes it: like its nearest neighbour in length, at a start and a volume.
 #[must_use]
 pub fn fresh(schedule: &[Event], start_s: f64, ml: f64) -> Event {
@@ -192,11 +181,5 @@ mod tests {
         assert_eq!(EventEdit::Volume { index: 9, ml: 1.0 }.made(&day()), None);
         let flood = vec![Event { start: Clock::hm(8, 0), seconds: 600, give: Give::Flood { depth_cm: 3.0 }, ec: None }];
         assert_eq!(EventEdit::Volume { index: 0, ml: 50.0 }.made(&flood), None);
-    }
-
-    #[test]
-    fn snapping_can_be_switched_off() {
-        assert_eq!(snapped(212.4, SNAP_ML, true), 210.0);
-        assert_eq!(snapped(212.4, SNAP_ML, false), 212.0);
     }
 }

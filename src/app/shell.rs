@@ -22,7 +22,7 @@ impl App {
         let t = Tokens::now(ui.ctx());
         let mut actions = Vec::new();
         let bar = Frame::new().fill(t.panel).inner_margin(Margin::symmetric(12, 6));
-        Panel::top("menu").frame(bar).resizable(false).show(ui, |ui| menu::show(ui, t, &self.bench, self.page, &mut actions));
+        Panel::top("menu").frame(bar).resizable(false).show(ui, |ui| menu::show(ui, t, &self.bench, &self.recent, self.page, &mut actions));
         Panel::bottom("status").frame(bar).resizable(false).show(ui, |ui| status::show(ui, t, &self.bench, self.path.as_deref()));
         self.notice_bar(ui, t, &mut actions);
         if self.page == Page::Depth {

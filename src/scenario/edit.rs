@@ -99,6 +99,11 @@ impl Document {
         &self.done
     }
 
+    /// Every change that was taken back and can be made again, the next one first.
+    pub fn undone(&self) -> impl Iterator<Item = &Edit> {
+        self.undone.iter().rev()
+    }
+
     /// Notes that the scenario as it stands is on disk.
     pub fn mark_saved(&mut self) {
         self.saved = Some(Arc::clone(&self.current));

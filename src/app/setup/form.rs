@@ -133,6 +133,8 @@ impl Form<'_> {
                 for (i, choice) in choices.iter().enumerate() {
                     if ui.selectable_label(choice == now, choice).clicked() && choice != now {
                         chosen = Some(i);
+                        // Enter, unlike a click, leaves the list open.
+                        ui.close();
                     }
                 }
             });

@@ -2,9 +2,9 @@
 
 mod aims_form;
 mod container_form;
-mod form;
+pub mod form;
 mod lane_card;
-mod lanes;
+pub mod lanes;
 mod medium_form;
 mod plant_form;
 mod shared_form;

@@ -1,8 +1,10 @@
 //! The tracks: plots that share one clock axis, one above the other.
 
+mod bars;
 mod chart;
 mod drain;
 mod grip;
+mod keys;
 mod salt;
 mod water_content;
 mod water_in;
@@ -16,6 +18,7 @@ use self::chart::Chart;
 use self::grip::Grip;
 use super::action::Action;
 use super::bench::Bench;
+use super::steps::Steps;
 use super::theme::{self, NOTE, TEXT, Tokens};
 use crate::scenario::{Clock, Light};
 
@@ -43,6 +46,8 @@ pub struct Tracks {
     cursor: Option<f64>,
     /// Where the pointer was when the menu for adding was opened.
     menu_at: Option<Pos2>,
+    /// Where a box that selects events was begun.
+    box_from: Option<Pos2>,
     /// The selected event takes the keyboard when it is next drawn: a move may have changed its place in the list.
     follow_focus: bool,
 }
@@ -75,7 +80,7 @@ impl Tracks {
     }
 
     /// Follows the mouse before anything is drawn, so that every panel of this frame shows what the mouse asks for.
-    pub fn follow(&mut self, ctx: &Context) -> Option<Action> {
+    pub fn follow(&mut self, ctx: &Context, steps: Steps) -> Option<Action> {
         self.cursor = self.hour_under(ctx);
         let grip = self.grip?;
         if ctx.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Escape)) {
@@ -84,8 +89,8 @@ impl Tracks {
             return Some(Action::Drop);
         }
         let pointer = ctx.input(|i| i.pointer.latest_pos())?;
-        let snap = !ctx.input(|i| i.modifiers.alt);
-        Some(Action::TryEvent(grip.edit(pointer, self.worth.0, self.worth.1, snap)))
+        let steps = (!ctx.input(|i| i.modifiers.alt)).then_some(steps);
+        Some(grip.edit(pointer, self.worth.0, self.worth.1, steps))
     }
 
     /// The time of day under the pointer, if it is over the plots.

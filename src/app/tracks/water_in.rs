@@ -1,92 +1,113 @@
-//! *Water in*: events as bars that are moved, sized, added and deleted by mouse and keys.
+//! *Water in*: events as bars that are moved, sized, added, selected and deleted by mouse. Keys are in `shortcuts`.
 
-use eframe::egui::{
-    self, Align2, CornerRadius, CursorIcon, EventFilter, Id, Key, Modifiers, Pos2, Rect, Response, Sense, Shape, Stroke, StrokeKind, Ui,
-    pos2, vec2,
-};
+use eframe::egui::{self, CornerRadius, Id, Key, Pos2, Rect, Response, Sense, Stroke, StrokeKind, Ui};
+use egui_plot::PlotTransform;
 
+use super::bars::{self, Held, Look, bar};
 use super::chart::{Chart, label_beside};
 use super::grip::{Grip, Part};
 use super::{Scene, Tracks, ground};
 use crate::app::action::Action;
-use crate::app::schedule_edit::{EventEdit, SNAP_ML, SNAP_S, fresh, given, lasting, snapped};
-use crate::app::theme::{self, NOTE};
+use crate::app::event_set::SetEdit;
+use crate::app::schedule_edit::{EventEdit, fresh};
+use crate::app::shortcuts::Command;
+use crate::app::steps::snapped;
 use crate::scenario::{Event, Give, Scenario};
+use crate::units::Quantity;
 
-/// Least width of a bar, so that a short event can be seen and held.
-const BAR: f32 = 6.0;
-/// How far around a bar the mouse takes hold of it.
-const REACH: f32 = 3.0;
-/// How far around the top edge the mouse takes hold of that.
-const EDGE: f32 = 5.0;
-/// Share of the plot's height that a flood takes: its depth is no volume per plant.
-const FLOOD: f32 = 0.55;
-
-/// The widget of an event, by its place in the document's schedule.
-#[must_use]
-pub fn event_id(index: usize) -> Id {
-    Id::unique("event").with(index)
+/// The track's plot and what its points are worth.
+struct Field<'a> {
+    plot: Rect,
+    transform: &'a PlotTransform,
+    document: &'a Scenario,
 }
 
 impl Tracks {
-    /// Draws the track and turns mouse and keys into requests.
+    /// Draws the track and turns the mouse into requests.
     pub(super) fn water_in(&mut self, ui: &mut Ui, scene: &Scene<'_>, plot: Rect, actions: &mut Vec<Action>) {
         // The document's own range, so that the view stands still under a drag.
         let document = scene.bench.document().scenario();
         let chart = range(document, plot.height());
-        let key = "drag a bar to move it · its top edge for volume · double-click to add";
+        let key = "drag a bar to move it · its edges for volume and length · double-click to add";
         ground(ui, scene, plot, ["Water in", "mL per plant", key], &chart);
         let transform = chart.plot(ui, "water in", plot, |_| {});
         let [per_hour, per_ml] = transform.dpos_dvalue();
         self.worth = (1.0 / per_hour.abs().max(1e-9), 1.0 / per_ml.abs().max(1e-9));
-        self.empty_space(ui, plot, document, actions);
+        let field = Field { plot, transform: &transform, document };
+        self.empty_space(ui, scene, &field, actions);
+        let mut taken: Vec<Rect> = document.schedule.iter().map(|e| bar(plot, &transform, e)).collect();
         let mut chip = None;
         for (index, original) in document.schedule.iter().enumerate() {
-            let held = self.grip.filter(|g| g.index == index);
-            let event = held.and_then(|_| scene.bench.tried_event()).unwrap_or(*original);
-            if held.is_some() {
-                let ghost = bar(plot, &chart, original);
-                ui.painter().rect_filled(ghost, CornerRadius::same(2), scene.t.ghost(scene.t.event));
-            }
-            let rect = bar(plot, &chart, &event);
-            let (body, top) = hold(ui, plot, rect, index, &event);
-            self.drag(ui, index, original, &body, &top, actions);
-            self.keys(ui, scene, index, original, &body, actions);
-            let selected = scene.bench.selected == Some(index) || held.is_some();
-            paint(ui, scene, plot, rect, &event, selected, body.has_focus());
-            let hovered = body.hovered() || top.hovered();
-            if held.is_some() || (self.grip.is_none() && (hovered || body.has_focus())) {
+            let (rect, event) = self.event(ui, scene, &field, index, original, actions);
+            bars::mark(ui, scene, plot, rect, &event, &mut taken);
+            if self.is_read(ui, index) {
                 chip = Some((rect, event));
             }
-            body.context_menu(|ui| {
-                let delete = ui.button(format!("Delete event {}", original.start));
-                if delete.clicked() {
-                    actions.push(Action::EditEvent(EventEdit::Delete { index }));
-                }
-            });
         }
-        if chip.is_none() {
-            so_far(ui, scene, plot);
+        if self.grip.is_none() {
+            wanted(ui, scene, &field);
         }
-        if let Some((rect, event)) = chip {
-            reading(ui, scene, plot, rect, &event);
+        match chip {
+            Some((rect, event)) => bars::reading(ui, scene, plot, rect, &event),
+            None => so_far(ui, scene, &field),
         }
-        if document.schedule.is_empty() {
-            let text = "no event yet: double-click here to give water";
-            ui.painter().text(plot.center(), Align2::CENTER_CENTER, text, theme::plain(NOTE), scene.t.quiet);
+        if document.schedule.is_empty() && scene.bench.shown().scenario.schedule.is_empty() {
+            bars::empty(ui, scene, plot);
         }
     }
 
+    /// One bar: where it is drawn, and the event it shows.
+    fn event(
+        &mut self,
+        ui: &Ui,
+        scene: &Scene<'_>,
+        field: &Field<'_>,
+        index: usize,
+        original: &Event,
+        actions: &mut Vec<Action>,
+    ) -> (Rect, Event) {
+        let (plot, t, units) = (field.plot, scene.t, scene.bench.units);
+        let picked = scene.bench.picked().contains(&index);
+        let held = self.grip.filter(|g| g.index == index || (g.group && picked));
+        let event = held.and_then(|_| scene.bench.tried(index)).unwrap_or(*original);
+        if held.is_some() {
+            bars::paint_ghost(ui, bar(plot, field.transform, original), t.ghost(t.event));
+        }
+        let rect = bar(plot, field.transform, &event);
+        let hold = bars::hold(ui, plot, rect, (index, field.document.schedule.len()), &event, units);
+        self.take(ui, scene, index, original, &hold, actions);
+        clicks(ui, scene, index, &hold.body, self.grip.is_some(), actions);
+        self.requests(ui, scene, index, &hold.body, actions);
+        let look = Look { rect, selected: picked || held.is_some(), focused: hold.body.has_focus() };
+        bars::paint(ui, scene, plot, &event, &look);
+        hold.body.context_menu(|ui| event_menu(ui, scene, index, original, actions));
+        (rect, event)
+    }
+
+    /// Whether an event is the one to be read: held, under the mouse, or with the keyboard.
+    fn is_read(&self, ui: &Ui, index: usize) -> bool {
+        if let Some(grip) = self.grip {
+            return grip.index == index;
+        }
+        let id = bars::event_id(index);
+        let near = |id: Id| ui.ctx().read_response(id).is_some_and(|r| r.hovered() || r.has_focus());
+        near(id) || near(id.with("top")) || near(id.with("end"))
+    }
+
     /// Adding: by double-click, or by the menu of empty space.
-    fn empty_space(&mut self, ui: &Ui, plot: Rect, document: &Scenario, actions: &mut Vec<Action>) {
-        let worth = self.worth;
-        let space = ui.interact(plot, Id::unique("water in, empty space"), Sense::CLICK);
-        let snap = !ui.input(|i| i.modifiers.alt);
+    fn empty_space(&mut self, ui: &Ui, scene: &Scene<'_>, field: &Field<'_>, actions: &mut Vec<Action>) {
+        let space = ui.interact(field.plot, Id::unique("water in, empty space"), Sense::CLICK | Sense::DRAG);
+        let free = ui.input(|i| i.modifiers.alt);
+        let steps = scene.bench.steps;
         let fresh_at = |at: Pos2| {
-            let start = snapped(f64::from(at.x - plot.left()) * worth.0 * 3600.0, SNAP_S, snap);
-            let ml = snapped(f64::from(plot.bottom() - at.y) * worth.1, SNAP_ML, snap).max(SNAP_ML);
-            fresh(&document.schedule, start, ml)
+            let [hours, ml] = {
+                let v = field.transform.value_from_position(at);
+                [v.x, v.y]
+            };
+            let (step_s, step_ml) = if free { (1.0, 1.0) } else { (steps.start_s(), steps.ml) };
+            fresh(&field.document.schedule, snapped(hours * 3600.0, step_s), snapped(ml, step_ml).max(step_ml))
         };
+        self.select_box(ui, scene, &space, field, actions);
         if space.double_clicked()
             && let Some(at) = space.interact_pointer_pos()
         {
@@ -103,69 +124,135 @@ impl Tracks {
             if ui.button(format!("Add event {}", event.start)).clicked() {
                 actions.push(Action::EditEvent(EventEdit::Add(event)));
             }
+            if ui.button("Add a series…").clicked() {
+                actions.push(Action::Do(Command::Series));
+            }
+            if ui.button("Paste events").clicked() {
+                actions.push(Action::Do(Command::Paste));
+            }
         });
     }
 
     /// Takes hold of an event, or lets it go.
-    fn drag(&mut self, ui: &Ui, index: usize, original: &Event, body: &Response, top: &Response, actions: &mut Vec<Action>) {
-        for (response, part) in [(body, Part::Body), (top, Part::Top)] {
+    fn take(&mut self, ui: &Ui, scene: &Scene<'_>, index: usize, original: &Event, held: &Held, actions: &mut Vec<Action>) {
+        for (response, part) in [(&held.body, Part::Body), (&held.top, Part::Top), (&held.end, Part::End)] {
             if response.drag_started()
                 && let Some(press) = ui.input(|i| i.pointer.press_origin())
             {
-                self.grip = Some(Grip { index, part, original: *original, press });
-                body.request_focus();
-                actions.push(Action::Select(Some(index)));
+                let picked = scene.bench.picked();
+                let group = part == Part::Body && picked.len() > 1 && picked.contains(&index);
+                self.grip = Some(Grip { index, part, original: *original, group, press });
+                held.body.request_focus();
+                if !group {
+                    actions.push(Action::Select(Some(index)));
+                }
             }
             if response.drag_stopped() && self.grip.take().is_some() {
                 actions.extend([Action::Keep, Action::FocusSelected]);
             }
         }
-        if body.clicked() || (body.gained_focus() && self.grip.is_none()) {
-            body.request_focus();
-            actions.push(Action::Select(Some(index)));
-        }
     }
 
-    /// Arrow keys, Delete, and what a screen reader asks for.
-    fn keys(&mut self, ui: &Ui, scene: &Scene<'_>, index: usize, event: &Event, body: &Response, actions: &mut Vec<Action>) {
-        let id = body.id;
+    /// Gives the keyboard to the event that was changed, and does what a screen reader asks for.
+    fn requests(&mut self, ui: &Ui, scene: &Scene<'_>, index: usize, body: &Response, actions: &mut Vec<Action>) {
         if scene.bench.selected == Some(index) && self.follow_focus {
             self.follow_focus = false;
             body.request_focus();
         }
-        let focused = body.has_focus();
-        if focused {
-            let filter = EventFilter { horizontal_arrows: true, vertical_arrows: true, ..EventFilter::default() };
-            ui.memory_mut(|m| m.set_focus_lock_filter(id, filter));
+        use egui::accesskit::Action as Asked;
+        let asked = |what| ui.input(|i| f64::from(u32::try_from(i.num_accesskit_action_requests(body.id, what)).unwrap_or(0)));
+        let times = asked(Asked::Increment) - asked(Asked::Decrement);
+        if times != 0.0 {
+            let grow = SetEdit::Grow { ml: times * scene.bench.steps.ml, depth_cm: 0.5 * times };
+            actions.extend([Action::Select(Some(index)), Action::EditSet(grow)]);
         }
-        let mut steps = (0.0, 0.0);
-        ui.input_mut(|i| {
-            use egui::accesskit::Action as Asked;
-            let count = |n: usize| f64::from(u32::try_from(n).unwrap_or(0));
-            steps.1 += SNAP_ML * count(i.num_accesskit_action_requests(id, Asked::Increment));
-            steps.1 -= SNAP_ML * count(i.num_accesskit_action_requests(id, Asked::Decrement));
-            if focused {
-                for (modifiers, across, up) in [(Modifiers::ALT, 60.0, 1.0), (Modifiers::NONE, SNAP_S, SNAP_ML)] {
-                    let mut key = |key| count(i.count_and_consume_key(modifiers, key));
-                    steps.0 += across * (key(Key::ArrowRight) - key(Key::ArrowLeft));
-                    steps.1 += up * (key(Key::ArrowUp) - key(Key::ArrowDown));
-                }
-            }
-        });
-        if steps.0 != 0.0 {
-            actions.push(Action::EditEvent(EventEdit::Move { index, start_s: event.start_s() + steps.0 }));
-        } else if steps.1 != 0.0
-            && let Some(ml) = event.ml()
-        {
-            actions.push(Action::EditEvent(EventEdit::Volume { index, ml: (ml + steps.1).max(SNAP_ML) }));
+    }
+
+    /// A box drawn over empty space selects the events it touches; with Ctrl or Shift, those too.
+    fn select_box(&mut self, ui: &Ui, scene: &Scene<'_>, space: &Response, field: &Field<'_>, actions: &mut Vec<Action>) {
+        if space.drag_started() {
+            self.box_from = ui.input(|i| i.pointer.press_origin());
         }
-        let nothing_focused = ui.memory(|m| m.focused().is_none());
-        let meant = focused || (scene.bench.selected == Some(index) && nothing_focused);
-        let delete =
-            |i: &mut egui::InputState| i.consume_key(Modifiers::NONE, Key::Delete) || i.consume_key(Modifiers::NONE, Key::Backspace);
-        if meant && self.grip.is_none() && ui.input_mut(delete) {
-            actions.push(Action::EditEvent(EventEdit::Delete { index }));
+        let (Some(from), Some(to)) = (self.box_from, ui.input(|i| i.pointer.latest_pos())) else { return };
+        if ui.input_mut(|i| i.consume_key(egui::Modifiers::NONE, Key::Escape)) {
+            ui.ctx().stop_dragging();
+            self.box_from = None;
+            return;
         }
+        let area = Rect::from_two_pos(from, to).intersect(field.plot);
+        let t = scene.t;
+        ui.painter().rect(area, CornerRadius::ZERO, t.band(t.event), Stroke::new(1.0, t.event_strong), StrokeKind::Inside);
+        if space.drag_stopped() {
+            self.box_from = None;
+            let schedule = &field.document.schedule;
+            let touched = (0..schedule.len()).filter(|i| bar(field.plot, field.transform, &schedule[*i]).intersects(area));
+            let more = ui.input(|i| i.modifiers.command || i.modifiers.shift);
+            let before = if more { scene.bench.picked() } else { &[] };
+            actions.extend([Action::Pick(touched.chain(before.iter().copied()).collect()), Action::FocusSelected]);
+        }
+    }
+}
+
+/// Clicks and the keyboard's arrival select.
+fn clicks(ui: &Ui, scene: &Scene<'_>, index: usize, body: &Response, held: bool, actions: &mut Vec<Action>) {
+    let picked = scene.bench.picked();
+    let one_of_several = picked.len() > 1 && picked.contains(&index);
+    if body.double_clicked() {
+        actions.extend([Action::Select(Some(index)), Action::Do(Command::EditEvent)]);
+    } else if body.clicked() {
+        body.request_focus();
+        let modifiers = ui.input(|i| i.modifiers);
+        actions.push(Action::Pick(if modifiers.shift {
+            let from = scene.bench.selected.unwrap_or(index);
+            (from.min(index)..=from.max(index)).collect()
+        } else if modifiers.command {
+            let with = !picked.contains(&index);
+            picked.iter().copied().filter(|i| *i != index).chain(with.then_some(index)).collect()
+        } else {
+            vec![index]
+        }));
+    } else if body.gained_focus() && !held && !one_of_several && !ui.input(|i| i.pointer.any_down() || i.pointer.any_released()) {
+        actions.push(Action::Select(Some(index)));
+    }
+}
+
+/// What can be done with an event, or with all that are selected.
+fn event_menu(ui: &mut Ui, scene: &Scene<'_>, index: usize, original: &Event, actions: &mut Vec<Action>) {
+    let picked = scene.bench.picked();
+    let set = if picked.contains(&index) { picked.to_vec() } else { vec![index] };
+    let mut asked = None;
+    let mut item = |ui: &mut Ui, text: &str, action: Action| {
+        if ui.button(text).clicked() {
+            asked = Some(action);
+        }
+    };
+    item(ui, "Edit…", Action::Do(Command::EditEvent));
+    item(ui, "Duplicate", Action::Do(Command::Duplicate));
+    item(ui, "Give plain water", Action::EditSet(SetEdit::Ec(Some(0.0))));
+    item(ui, "Give the bench's feed", Action::EditSet(SetEdit::Ec(None)));
+    let (kind, give) = match original.give {
+        Give::Drip { .. } => ("Make it a flood of 3 cm", Give::Flood { depth_cm: 3.0 }),
+        Give::Flood { .. } => ("Make it a drip of 100 mL", Give::Drip { ml: 100.0 }),
+    };
+    item(ui, kind, Action::EditSet(SetEdit::Give(give)));
+    let delete = if set.len() > 1 { format!("Delete {} events", set.len()) } else { format!("Delete event {}", original.start) };
+    item(ui, &delete, Action::Do(Command::Delete));
+    if let Some(action) = asked {
+        actions.extend([Action::Pick(set), action]);
+    }
+}
+
+/// What a change that no mouse holds would add and take out.
+fn wanted(ui: &Ui, scene: &Scene<'_>, field: &Field<'_>) {
+    if scene.bench.ghost().is_none() {
+        return;
+    }
+    let (now, then) = (&field.document.schedule, &scene.bench.shown().scenario.schedule);
+    for event in then.iter().filter(|e| !now.contains(e)) {
+        bars::paint_wanted(ui, scene, bar(field.plot, field.transform, event));
+    }
+    for event in now.iter().filter(|e| !then.contains(e)) {
+        bars::paint_ghost(ui, bar(field.plot, field.transform, event), scene.t.paper.gamma_multiply(0.75));
     }
 }
 
@@ -175,74 +262,8 @@ fn range(scenario: &Scenario, height: f32) -> Chart {
     Chart::around(0.0, (1.25 * most).max(100.0), f64::from(height / 36.0))
 }
 
-/// Where an event stands.
-#[allow(clippy::cast_possible_truncation)]
-fn bar(plot: Rect, chart: &Chart, event: &Event) -> Rect {
-    let x = |s: f64| plot.left() + plot.width() * (s / 86_400.0) as f32;
-    let (mut left, mut right) = (x(event.start_s()), x(event.end_s()));
-    if right - left < BAR {
-        let middle = 0.5 * (left + right);
-        (left, right) = (middle - 0.5 * BAR, middle + 0.5 * BAR);
-    }
-    let top = match event.give {
-        Give::Drip { ml } => chart.y(plot, ml).max(plot.top()),
-        Give::Flood { .. } => plot.bottom() - FLOOD * plot.height(),
-    };
-    Rect::from_min_max(pos2(left, top.min(plot.bottom() - 2.0)), pos2(right, plot.bottom()))
-}
-
-/// The two parts that can be held; the top edge lies over the body.
-fn hold(ui: &Ui, plot: Rect, rect: Rect, index: usize, event: &Event) -> (Response, Response) {
-    let id = event_id(index);
-    let hit =
-        Rect::from_min_max(pos2(rect.left() - REACH, rect.top().min(plot.bottom() - 12.0)), pos2(rect.right() + REACH, rect.bottom()));
-    let body = ui.interact(hit, id, Sense::click_and_drag());
-    let words = format!("{}, {}", given(event), lasting(event));
-    body.widget_info(|| egui::WidgetInfo::slider(true, event.ml().unwrap_or_default(), format!("Event {}", event.start)));
-    ui.ctx().accesskit_node_builder(id, |node| {
-        node.set_value(words.clone());
-        node.add_action(egui::accesskit::Action::Increment);
-        node.add_action(egui::accesskit::Action::Decrement);
-    });
-    let edge = Rect::from_center_size(rect.center_top(), vec2(rect.width() + 2.0 * REACH, 2.0 * EDGE)).intersect(plot.expand(EDGE));
-    // A flood has no volume per plant to be dragged; its edge lies where nothing can take it.
-    let edge = if event.ml().is_some() { edge } else { Rect::NOTHING };
-    let top = ui.interact(edge, id.with("top"), Sense::DRAG).on_hover_cursor(CursorIcon::ResizeVertical);
-    (body.on_hover_cursor(CursorIcon::Grab), top)
-}
-
-fn paint(ui: &Ui, scene: &Scene<'_>, plot: Rect, rect: Rect, event: &Event, selected: bool, focused: bool) {
-    let t = scene.t;
-    let paint = ui.painter().with_clip_rect(plot.expand(5.0));
-    let fill = if selected { t.event_strong } else { t.event };
-    let radius = CornerRadius { nw: 2, ne: 2, sw: 0, se: 0 };
-    match event.give {
-        Give::Drip { .. } => {
-            paint.rect_filled(rect, radius, fill);
-        }
-        Give::Flood { depth_cm } => {
-            paint.rect(rect, radius, t.band(fill), Stroke::new(1.5, fill), StrokeKind::Inside);
-            let mut y = rect.top() + 5.0;
-            while y < rect.bottom() - 2.0 {
-                paint.hline(rect.left()..=rect.right(), y, Stroke::new(1.0, fill));
-                y += 5.0;
-            }
-            let text = format!("{depth_cm} cm");
-            paint.text(rect.center_top() - vec2(0.0, 2.0), Align2::CENTER_BOTTOM, text, theme::plain(10.0), t.quiet);
-        }
-    }
-    if selected && event.ml().is_some() {
-        let handle = Rect::from_center_size(rect.center_top(), vec2(rect.width() + 4.0, 5.0));
-        paint.rect(handle, CornerRadius::same(2), t.card, Stroke::new(1.5, t.event_strong), StrokeKind::Inside);
-    }
-    if focused {
-        let ring = rect.expand2(vec2(3.0, 0.0)).with_min_y(rect.top() - 5.0);
-        paint.add(Shape::rect_stroke(ring, CornerRadius::same(3), Stroke::new(1.5, t.ink), StrokeKind::Outside));
-    }
-}
-
 /// What has been given up to the pointer's time.
-fn so_far(ui: &Ui, scene: &Scene<'_>, plot: Rect) {
+fn so_far(ui: &Ui, scene: &Scene<'_>, field: &Field<'_>) {
     let Some(hour) = scene.cursor else { return };
     let given = |e: &Event| e.ml().unwrap_or_default() * ((hour * 3600.0 - e.start_s()) / f64::from(e.seconds.max(1))).clamp(0.0, 1.0);
     let schedule = &scene.bench.shown().scenario.schedule;
@@ -252,23 +273,7 @@ fn so_far(ui: &Ui, scene: &Scene<'_>, plot: Rect) {
     }
     let sum: f64 = schedule.iter().map(given).sum();
     let how = if drips < schedule.len() { " by drip" } else { "" };
-    #[allow(clippy::cast_possible_truncation)]
-    let x = plot.left() + plot.width() * (hour / 24.0) as f32;
-    label_beside(ui, scene.t, plot, x, plot.top() + 9.0, scene.t.quiet, &format!("{sum:.0} mL{how} so far"));
-}
-
-/// What an event is, beside it.
-fn reading(ui: &Ui, scene: &Scene<'_>, plot: Rect, rect: Rect, event: &Event) {
-    let t = scene.t;
-    let ec = event.ec.map_or_else(String::new, |ec| format!(" · EC {ec}"));
-    let text = format!("{} · {} · {}{ec}", event.start, given(event), lasting(event));
-    let paint = ui.painter();
-    let label = paint.layout_no_wrap(text, theme::plain(NOTE), t.chip_ink);
-    let size = label.size() + vec2(14.0, 8.0);
-    let right_of = rect.right() + 12.0;
-    let left = if right_of + size.x > plot.right() { rect.left() - 12.0 - size.x } else { right_of };
-    let top = (rect.top() - 0.5 * size.y).clamp(plot.top() - 2.0, plot.bottom() - size.y);
-    let chip = Rect::from_min_size(pos2(left, top), size);
-    paint.rect_filled(chip, CornerRadius::same(4), t.chip);
-    paint.galley(chip.center() - 0.5 * label.size(), label, t.chip_ink);
+    let text = format!("{}{how} so far", Quantity::Millilitres.text(sum, scene.bench.units));
+    let x = field.transform.position_from_point_x(hour);
+    label_beside(ui, scene.t, field.plot, x, field.plot.top() + 9.0, scene.t.quiet, &text);
 }

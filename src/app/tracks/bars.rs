@@ -1,0 +1,198 @@
+//! Events as bars: where they stand, how they are held, how they look.
+
+use eframe::egui::{
+    self, Align2, Color32, CornerRadius, CursorIcon, EventFilter, Id, Rect, Response, Sense, Shape, Stroke, StrokeKind, Ui, pos2, vec2,
+};
+use egui_plot::PlotTransform;
+
+use super::Scene;
+use crate::app::schedule_edit::lasting;
+use crate::app::theme::{self, NOTE};
+use crate::scenario::{Event, Give};
+use crate::units::{Quantity, Units};
+
+/// Least width of a bar, so that a short event can be seen and held.
+const BAR: f32 = 6.0;
+/// How far around a bar the mouse takes hold of it.
+const REACH: f32 = 3.0;
+/// How far around the top edge the mouse takes hold of that.
+const EDGE: f32 = 5.0;
+/// Share of the plot's height that a flood takes: its depth is no volume per plant.
+const FLOOD: f32 = 0.55;
+
+/// The widget of an event, by its place in the document's schedule.
+#[must_use]
+pub fn event_id(index: usize) -> Id {
+    Id::unique("event").with(index)
+}
+
+/// Where a bar stands and how it is seen.
+pub struct Look {
+    /// Where it stands.
+    pub rect: Rect,
+    /// It is selected or held.
+    pub selected: bool,
+    /// The keyboard is with it.
+    pub focused: bool,
+}
+
+/// The parts of a bar that can be held.
+pub struct Held {
+    /// The bar; it takes the keyboard, too.
+    pub body: Response,
+    /// Its top edge.
+    pub top: Response,
+    /// Its right edge.
+    pub end: Response,
+}
+
+/// Where an event stands.
+#[must_use]
+pub fn bar(plot: Rect, transform: &PlotTransform, event: &Event) -> Rect {
+    let x = |s: f64| transform.position_from_point_x(s / 3600.0);
+    let (mut left, mut right) = (x(event.start_s()), x(event.end_s()));
+    if right - left < BAR {
+        let middle = 0.5 * (left + right);
+        (left, right) = (middle - 0.5 * BAR, middle + 0.5 * BAR);
+    }
+    let top = match event.give {
+        Give::Drip { ml } => transform.position_from_point_y(ml).max(plot.top()),
+        Give::Flood { .. } => plot.bottom() - FLOOD * plot.height(),
+    };
+    Rect::from_min_max(pos2(left, top.min(plot.bottom() - 2.0)), pos2(right, plot.bottom()))
+}
+
+/// What an event gives, in the units shown.
+#[must_use]
+pub fn gives(event: &Event, units: Units) -> String {
+    match event.give {
+        Give::Drip { ml } => Quantity::Millilitres.text(ml, units),
+        Give::Flood { depth_cm } => format!("flood {}", Quantity::Length.text(depth_cm, units)),
+    }
+}
+
+/// What an event gives for its EC, if that is its own.
+#[must_use]
+pub fn own_ec(event: &Event, units: Units) -> Option<String> {
+    event.ec.map(|ec| if ec == 0.0 { "plain water".to_owned() } else { format!("EC {}", Quantity::Ec.text(ec, units)) })
+}
+
+/// Makes a bar something to hold and to name. `place` is its place and how many there are.
+pub fn hold(ui: &Ui, plot: Rect, rect: Rect, place: (usize, usize), event: &Event, units: Units) -> Held {
+    let id = event_id(place.0);
+    let low_top = rect.top().min(plot.bottom() - 12.0);
+    let hit = Rect::from_min_max(pos2(rect.left() - REACH, low_top), pos2(rect.right() + REACH, rect.bottom()));
+    let body = ui.interact(hit, id, Sense::click_and_drag());
+    let ec = own_ec(event, units).map_or_else(String::new, |ec| format!(", {ec}"));
+    let words = format!("{} over {}{ec}", gives(event, units), lasting(event));
+    body.widget_info(|| egui::WidgetInfo::slider(true, event.ml().unwrap_or_default(), format!("Event {}", event.start)));
+    ui.ctx().accesskit_node_builder(id, |node| {
+        node.set_value(words);
+        node.set_description(format!("{} of {}", place.0 + 1, place.1));
+        node.add_action(egui::accesskit::Action::Increment);
+        node.add_action(egui::accesskit::Action::Decrement);
+    });
+    if body.has_focus() {
+        // Or arrow keys would carry the keyboard away.
+        let filter = EventFilter { horizontal_arrows: true, vertical_arrows: true, ..EventFilter::default() };
+        ui.memory_mut(|m| m.set_focus_lock_filter(id, filter));
+    }
+    let edge = Rect::from_center_size(rect.center_top(), vec2(rect.width() + 2.0 * REACH, 2.0 * EDGE)).intersect(plot.expand(EDGE));
+    // A flood has no volume per plant to be dragged; its edge lies where nothing can take it.
+    let edge = if event.ml().is_some() { edge } else { Rect::NOTHING };
+    let top = ui.interact(edge, id.with("top"), Sense::DRAG).on_hover_cursor(CursorIcon::ResizeVertical);
+    let side = Rect::from_min_max(pos2(rect.right(), rect.top() + EDGE), pos2(rect.right() + REACH + 1.0, rect.bottom()));
+    let end = ui.interact(side, id.with("end"), Sense::DRAG).on_hover_cursor(CursorIcon::ResizeHorizontal);
+    Held { body: body.on_hover_cursor(CursorIcon::Grab), top, end }
+}
+
+/// Draws a bar.
+pub fn paint(ui: &Ui, scene: &Scene<'_>, plot: Rect, event: &Event, look: &Look) {
+    let (t, rect) = (scene.t, look.rect);
+    let paint = ui.painter().with_clip_rect(plot.expand(5.0));
+    let fill = if look.selected { t.event_strong } else { t.event };
+    let radius = CornerRadius { nw: 2, ne: 2, sw: 0, se: 0 };
+    match event.give {
+        // An event with an EC of its own is hollow.
+        Give::Drip { .. } if event.ec.is_some() => {
+            paint.rect(rect, radius, t.card, Stroke::new(1.5, fill), StrokeKind::Inside);
+        }
+        Give::Drip { .. } => {
+            paint.rect_filled(rect, radius, fill);
+        }
+        Give::Flood { .. } => {
+            let ground = if event.ec.is_some() { t.card } else { t.band(fill) };
+            paint.rect(rect, radius, ground, Stroke::new(1.5, fill), StrokeKind::Inside);
+            let mut y = rect.top() + 5.0;
+            while y < rect.bottom() - 2.0 {
+                paint.hline(rect.x_range(), y, Stroke::new(1.0, fill));
+                y += 5.0;
+            }
+        }
+    }
+    if look.selected && event.ml().is_some() {
+        let handle = Rect::from_center_size(rect.center_top(), vec2(rect.width() + 4.0, 5.0));
+        paint.rect(handle, CornerRadius::same(2), t.card, Stroke::new(1.5, t.event_strong), StrokeKind::Inside);
+    }
+    if look.focused {
+        let ring = rect.expand2(vec2(3.0, 0.0)).with_min_y(rect.top() - 5.0);
+        paint.add(Shape::rect_stroke(ring, CornerRadius::same(3), Stroke::new(1.5, t.ink), StrokeKind::Outside));
+    }
+}
+
+/// The words above a bar: a flood's depth, an EC of its own. Left out where a neighbour or its words leave no room;
+/// `taken` is what must stay free, and grows.
+pub fn mark(ui: &Ui, scene: &Scene<'_>, plot: Rect, rect: Rect, event: &Event, taken: &mut Vec<Rect>) {
+    let units = scene.bench.units;
+    let depth = event.ml().is_none().then(|| gives(event, units).replace("flood ", ""));
+    let parts: Vec<String> = depth.into_iter().chain(own_ec(event, units).map(|e| e.replace(" mS/cm", ""))).collect();
+    if parts.is_empty() {
+        return;
+    }
+    let label = ui.painter().layout_no_wrap(parts.join(", "), theme::plain(10.0), scene.t.quiet);
+    let at = Rect::from_center_size(rect.center_top() - vec2(0.0, 10.0), label.size());
+    let at = if at.top() < plot.top() { at.translate(vec2(0.0, plot.top() - at.top())) } else { at };
+    if taken.iter().all(|o| *o == rect || !o.expand(2.0).intersects(at)) {
+        taken.push(at);
+        ui.painter().galley(at.min, label, scene.t.quiet);
+    }
+}
+
+/// An event that a series would add: an outline.
+pub fn paint_wanted(ui: &Ui, scene: &Scene<'_>, rect: Rect) {
+    let stroke = Stroke::new(1.0, scene.t.event_strong);
+    ui.painter().rect(rect, CornerRadius::same(1), scene.t.band(scene.t.event), stroke, StrokeKind::Inside);
+}
+
+/// An event as it was, or one that a change would take out.
+pub fn paint_ghost(ui: &Ui, rect: Rect, colour: Color32) {
+    ui.painter().rect_filled(rect, CornerRadius::same(2), colour);
+}
+
+/// What an event is, beside it.
+pub fn reading(ui: &Ui, scene: &Scene<'_>, plot: Rect, rect: Rect, event: &Event) {
+    let (t, units) = (scene.t, scene.bench.units);
+    let ec = own_ec(event, units).map_or_else(String::new, |ec| format!(" · {ec}"));
+    let text = format!("{} · {} · {}{ec}", event.start, gives(event, units), lasting(event));
+    let paint = ui.painter();
+    let label = paint.layout_no_wrap(text, theme::plain(NOTE), t.chip_ink);
+    let size = label.size() + vec2(14.0, 8.0);
+    let right_of = rect.right() + 12.0;
+    let left = if right_of + size.x > plot.right() { rect.left() - 12.0 - size.x } else { right_of };
+    // Above the other bars, not over them.
+    let chip = Rect::from_min_size(pos2(left, plot.top() + 2.0), size);
+    paint.rect_filled(chip, CornerRadius::same(4), t.chip);
+    paint.galley(chip.center() - 0.5 * label.size(), label, t.chip_ink);
+}
+
+/// What there is to read on an empty schedule.
+pub fn empty(ui: &Ui, scene: &Scene<'_>, plot: Rect) {
+    let lines = [
+        (theme::strong(NOTE + 0.5), "No water is given yet", scene.t.ink),
+        (theme::plain(NOTE), "Double-click here, or press Insert, to add an event. Ctrl+R adds a series.", scene.t.quiet),
+    ];
+    for (i, (font, text, colour)) in lines.into_iter().enumerate() {
+        let at = plot.center() + vec2(0.0, if i == 0 { -9.0 } else { 9.0 });
+        ui.painter().text(at, Align2::CENTER_CENTER, text, font, colour);
+    }
+}
