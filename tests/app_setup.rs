@@ -174,3 +174,72 @@ fn units_change_what_is_shown_and_never_the_data() {
     drop(window);
     assert_eq!(open(data.path()).state().units(), units);
 }
+
+fn use_unit(window: &mut Window, unit: &str) {
+    click(window, "View");
+    click(window, "Units");
+    click(window, unit);
+}
+
+#[test]
+fn us_units_there_and_back_leave_every_digit_as_it_was() {
+    let data = tempfile::tempdir().unwrap();
+    let mut window = open(data.path());
+    let before = scenario(&window);
+    for fold in ["Container and medium", "Lane, dose and start", "Targets"] {
+        click(&mut window, fold);
+    }
+    window.get_all_by_label("Slab · stone wool, slab").next().unwrap().click();
+    window.run();
+    for unit in ["inches", "US fl oz and gal", "ppm, 640 scale", "cm of water"] {
+        use_unit(&mut window, unit);
+    }
+    // Every number is entered and left as it stands, by keyboard.
+    let count = window.query_all_by_role(Role::SpinButton).count();
+    assert!(count > 15, "{count}");
+    for k in 0..count {
+        window.query_all_by_role(Role::SpinButton).nth(k).unwrap().focus();
+        window.run();
+        window.key_press(Key::Enter);
+        window.run();
+    }
+    for unit in ["cm", "mL and L", "mS/cm", "kPa"] {
+        use_unit(&mut window, unit);
+    }
+    assert_eq!(scenario(&window), before);
+    assert!(window.state().document().log().is_empty(), "{:?}", undo_name(&window));
+}
+
+#[test]
+fn inches_typed_are_centimetres_kept() {
+    let data = tempfile::tempdir().unwrap();
+    let mut window = open(data.path());
+    use_unit(&mut window, "inches");
+    click(&mut window, "Container and medium");
+    type_number(&mut window, "Outlet height", "1.5");
+    assert_eq!(scenario(&window).lanes[0].container.outlet_height_cm, 3.81);
+    assert_eq!(undo_name(&window), "Set outlet height of lane 1 to 1.5 in");
+}
+
+#[test]
+fn figures_causes_and_changes_are_told_in_the_units_chosen() {
+    let data = tempfile::tempdir().unwrap();
+    let mut window = open(data.path());
+    click(&mut window, "All figures of the day");
+    assert!(window.query_all_by_label_contains("Applied: ").next().unwrap().label().unwrap().contains("mL"));
+    type_number(&mut window, "Feed EC", "3");
+    assert!(window.query_all_by_label_contains("mS/cm a day").next().is_some());
+    for unit in ["US fl oz and gal", "ppm, 500 scale", "cm of water"] {
+        use_unit(&mut window, unit);
+    }
+    for words in ["Root-zone EC: ", "Applied: ", "Highest suction: ", "EC\u{a0}+", "Salt gains"] {
+        let found = window.query_all_by_label_contains(words).next().unwrap_or_else(|| panic!("{words}"));
+        let text = found.label().or(found.value()).unwrap();
+        let unit = match words {
+            "Applied: " => "fl oz",
+            "Highest suction: " => "cm",
+            _ => "ppm",
+        };
+        assert!(text.contains(unit), "{text}");
+    }
+}

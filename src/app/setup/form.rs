@@ -1,14 +1,15 @@
 //! Fields of the setup cards: a number, a name, a time or a choice, each with words, a range and one step of the edit list.
 
 use std::cell::RefCell;
-use std::ops::RangeInclusive;
 
-use eframe::egui::{Align, CollapsingHeader, Color32, ComboBox, DragValue, Id, Layout, RichText, TextEdit, Ui};
+use eframe::egui::{Align, CollapsingHeader, Color32, ComboBox, DragValue, Id, Layout, Response, RichText, TextEdit, Ui};
 
+use super::fit;
 use crate::app::action::Action;
 use crate::app::theme::{self, NOTE, Tokens};
 use crate::scenario::Scenario;
 use crate::scenario::presets::Library;
+use crate::scenario::ranges::Range;
 use crate::units::{Quantity, Units};
 
 /// What the fields of a card work with.
@@ -23,43 +24,83 @@ pub struct Form<'a> {
     pub t: &'a Tokens,
     /// What is asked for.
     pub actions: &'a mut Vec<Action>,
+    /// A key for each lane that follows it when lanes change places.
+    pub keys: Vec<u64>,
 }
 
-/// A number's words and bounds. `low` and `high` are those of validation, in the data's unit.
-#[derive(Clone)]
-pub struct Number<'a> {
-    /// Beside it.
-    pub label: &'a str,
-    /// What the change is called: "Set … to 10 cm".
-    pub what: &'a str,
-    /// What it does to the root zone.
-    pub hover: &'a str,
-    /// What it is.
-    pub quantity: Quantity,
-    /// What it may be.
-    pub range: RangeInclusive<f64>,
+/// A number's words and bounds.
+pub struct Field<'a> {
+    label: &'a str,
+    what: String,
+    quantity: Quantity,
+    range: Range,
+    hover: &'a str,
 }
+
+impl<'a> Field<'a> {
+    /// A field: what stands beside it, what it belongs to ("lane 1"; empty for the bench), what it is, what it may be
+    /// in the data's unit, and what it does to the root zone.
+    #[must_use]
+    pub fn new(label: &'a str, of: &str, quantity: Quantity, range: Range, hover: &'a str) -> Self {
+        let what = if of.is_empty() { lower(label) } else { format!("{} of {of}", lower(label)) };
+        Self { label, what, quantity, range, hover }
+    }
+}
+
+/// A label within a sentence: names in capitals keep them.
+#[must_use]
+pub fn lower(label: &str) -> String {
+    let mut chars = label.chars();
+    let (first, second) = (chars.next(), chars.clone().next());
+    match first {
+        Some(c) if !second.is_some_and(char::is_uppercase) => c.to_lowercase().chain(chars).collect(),
+        _ => label.to_owned(),
+    }
+}
+
+/// Told when an edit of one field moved what had been entered in another.
+const FITTED: &str = "Start, roots or outlet of a lane no longer fitted and were carried over to its new height, layers or media. \
+    Undo brings them back.";
 
 impl Form<'_> {
     /// Makes a change under a name, as one step.
     pub fn set(&mut self, name: impl Into<String>, change: impl FnOnce(&mut Scenario)) {
+        let (after, moved) = self.changed(change);
+        self.actions.push(Action::SetField(name.into(), Box::new(after)));
+        if moved {
+            self.actions.push(Action::Say(FITTED.to_owned()));
+        }
+    }
+
+    /// The scenario after a change, and whether anything else had to follow it.
+    fn changed(&self, change: impl FnOnce(&mut Scenario)) -> (Scenario, bool) {
         let mut after = self.scenario.clone();
         change(&mut after);
-        self.actions.push(Action::SetField(name.into(), Box::new(after)));
+        let moved = fit::fit(&mut after, self.library);
+        (after, moved)
+    }
+
+    /// What a lane's fold or field is known by: it stays the lane's when lanes change places.
+    #[must_use]
+    pub fn id(&self, lane: usize, what: impl std::hash::Hash + std::fmt::Debug) -> Id {
+        Id::unique((self.keys.get(lane).copied().unwrap_or(u64::MAX), what))
     }
 
     /// A number that is dragged or typed: tried while dragged, set when let go. What cannot be is refused in words.
-    pub fn number(&mut self, ui: &mut Ui, words: &Number<'_>, value: f64, set: impl FnOnce(&mut Scenario, f64)) {
-        let (q, units) = (words.quantity, self.units);
-        let ends = [q.shown(*words.range.start(), units), q.shown(*words.range.end(), units)];
+    pub fn number(&mut self, ui: &mut Ui, field: &Field<'_>, value: f64, set: impl FnOnce(&mut Scenario, f64)) {
+        let (q, units) = (field.quantity, self.units);
+        // A range that other values leave empty is held at its low end.
+        let (least, most) = (field.range.0, field.range.1.max(field.range.0));
+        let ends = [q.shown(least, units), q.shown(most, units)];
         let (low, high) = (ends[0].min(ends[1]), ends[0].max(ends[1]));
         let decimals = q.decimals(units);
-        let least = 10_f64.powi(-i32::try_from(decimals).unwrap_or(0));
-        let mut shown = q.shown(value, units);
+        let smallest = 10_f64.powi(-i32::try_from(decimals).unwrap_or(0));
+        let before = q.shown(value, units);
+        let (mut shown, untouched) = (before, written(before, decimals));
         let bounds = format!("{} to {} {}", plain(low), plain(high), q.unit(units));
         let refused = RefCell::new(None);
-        row(ui, words.label, |ui, label| {
-            let speed = (shown.abs() * 0.004).clamp(least * 0.1, 1e5);
+        row(ui, field.label, |ui, label| {
+            let speed = (shown.abs() * 0.004).clamp(smallest * 0.1, 1e5);
             let drag = DragValue::new(&mut shown)
                 .range(low..=high)
                 .clamp_existing_to_range(false)
@@ -69,24 +110,27 @@ impl Form<'_> {
                 .update_while_editing(false)
                 .custom_parser(|text| {
                     let typed = text.trim().trim_end_matches(q.unit(units)).trim().replace('−', "-").replace(',', ".");
+                    // A field that is entered and left as it stood keeps every digit that it does not show.
+                    if typed == untouched {
+                        return Some(before);
+                    }
                     let found = typed.parse::<f64>().ok().filter(|v| (low..=high).contains(v));
                     if found.is_none() {
                         let text: String = text.chars().take(30).collect();
-                        *refused.borrow_mut() = Some(format!("{}: \"{text}\" is refused. It takes a number, {bounds}.", words.label));
+                        *refused.borrow_mut() = Some(format!("{}: \"{text}\" is refused. It takes a number, {bounds}.", field.label));
                     }
                     found
                 });
-            let response = ui.add(drag).labelled_by(label).on_hover_text(format!("{}\n{bounds}", words.hover));
-            let name = |data: f64| format!("Set {} to {}", words.what, named(q, data, units));
+            let response = ui.add(drag).labelled_by(label).on_hover_text(format!("{}\n{bounds}", field.hover));
+            let name = |data: f64| format!("Set {} to {}", field.what, named(q, data, units));
             if response.dragged() && response.changed() {
-                let data = q.data(shown, units).clamp(*words.range.start(), *words.range.end());
-                let mut after = self.scenario.clone();
-                set(&mut after, data);
+                let data = q.data(shown, units).clamp(least, most);
+                let after = self.changed(|s| set(s, data)).0;
                 self.actions.push(Action::TryField(name(data), Box::new(after)));
             } else if response.drag_stopped() {
                 self.actions.push(Action::Keep);
             } else if response.changed() {
-                let data = q.data(shown, units).clamp(*words.range.start(), *words.range.end());
+                let data = q.data(shown, units).clamp(least, most);
                 self.set(name(data), |s| set(s, data));
             }
         });
@@ -136,7 +180,8 @@ impl Form<'_> {
                     }
                 }
             });
-            menu.response.labelled_by(label).on_hover_text(words[1]);
+            // A long name is cut in the field and told whole here.
+            menu.response.labelled_by(label).on_hover_text(format!("{now}\n{}", words[1]));
         });
         chosen
     }
@@ -148,17 +193,21 @@ impl Form<'_> {
     }
 
     /// A quiet line.
-    pub fn note(&self, ui: &mut Ui, text: &str) {
-        ui.label(RichText::new(text).size(NOTE).color(self.t.quiet));
+    pub fn note(&self, ui: &mut Ui, text: &str) -> Response {
+        ui.label(RichText::new(text).size(NOTE).color(self.t.quiet))
     }
 
     /// A part that is folded away until it is wanted.
     pub fn fold(&mut self, ui: &mut Ui, id: Id, head: &str, open: bool, body: impl FnOnce(&mut Self, &mut Ui)) {
-        let head = fitting(ui, head);
-        CollapsingHeader::new(RichText::new(head).color(self.t.ink)).id_salt(id).default_open(open).show_unindented(ui, |ui| {
+        let fits = fitting(ui, head);
+        let fold = CollapsingHeader::new(RichText::new(&fits).color(self.t.ink)).id_salt(id).default_open(open);
+        let shown = fold.show_unindented(ui, |ui| {
             body(self, ui);
             ui.add_space(4.0);
         });
+        if fits != head {
+            shown.header_response.on_hover_text(head);
+        }
     }
 }
 

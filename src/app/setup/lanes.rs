@@ -1,7 +1,7 @@
 //! Lanes added, copied, moved and taken away.
 
 use crate::scenario::presets::Library;
-use crate::scenario::{Container, CropChoice, Demand, Lane, MAX_LANES, Roots, Scenario, Start, StartSalt, StartWater, Targets};
+use crate::scenario::{Container, CropChoice, Demand, Lane, MAX_LANES, Roots, Scenario, Start, Targets};
 
 /// A name that no lane has yet: the wanted one, or the wanted one with a number.
 #[must_use]
@@ -19,7 +19,9 @@ pub fn add(scenario: &mut Scenario, container: &Container, library: &Library) {
     let name = free_name(scenario, &container.name);
     let lane = match scenario.lanes.last() {
         Some(last) => {
-            Lane { name, container: container.clone(), roots: fitting(&last.roots), start: fitting_start(&last.start), ..last.clone() }
+            let mut lane = Lane { name, ..last.clone() };
+            repot(&mut lane, container);
+            lane
         }
         None => Lane {
             name,
@@ -38,30 +40,18 @@ pub fn add(scenario: &mut Scenario, container: &Container, library: &Library) {
     scenario.lanes.push(lane);
 }
 
-/// Puts a lane into another container. What was entered by height or layer no longer fits and becomes even.
+/// Puts a lane into another container. Roots by height stretch with it; the rest is fitted like any change of height.
 pub fn repot(lane: &mut Lane, container: &Container) {
+    let before = lane.container.height_cm();
     lane.container = container.clone();
-    lane.roots = fitting(&lane.roots);
-    lane.start = fitting_start(&lane.start);
+    stretch_roots(lane, before);
 }
 
-fn fitting(roots: &Roots) -> Roots {
-    match roots {
-        Roots::Tapering { .. } => roots.clone(),
-        _ => Roots::Uniform,
-    }
-}
-
-fn fitting_start(start: &Start) -> Start {
-    Start {
-        water: match start.water {
-            StartWater::Mean(_) | StartWater::Layers(_) => StartWater::AsWetted,
-            ref other => other.clone(),
-        },
-        salt: match start.salt {
-            StartSalt::Layers(_) => StartSalt::Feed,
-            ref other => other.clone(),
-        },
+/// Roots by height keep their place within the stack when it grows or shrinks.
+pub fn stretch_roots(lane: &mut Lane, before_cm: f64) {
+    let height = lane.container.height_cm();
+    if let Roots::ByHeight(points) = &mut lane.roots {
+        points.iter_mut().for_each(|p| p.0 = (p.0 * height / before_cm).min(height));
     }
 }
 

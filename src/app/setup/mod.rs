@@ -2,7 +2,9 @@
 
 mod aims_form;
 mod container_form;
+mod fit;
 mod form;
+mod keys;
 mod lane_card;
 mod lanes;
 mod medium_form;
@@ -23,7 +25,7 @@ pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, hour: Option<f64>, actions: 
     let shown = bench.shown();
     let scenario = &*shown.scenario;
     ui.spacing_mut().item_spacing.y = 3.0;
-    let mut form = Form { scenario, library: bench.library(), units: bench.units, t, actions };
+    let mut form = Form { scenario, library: bench.library(), units: bench.units, t, actions, keys: keys::of(ui, scenario) };
     let scale = lane_card::common_scale(scenario, ui.available_width());
     for index in 0..scenario.lanes.len() {
         lane_card::show(&mut form, ui, shown, index, hour, scale);
