@@ -6,7 +6,7 @@ use std::path::Path;
 use eframe::egui::accesskit::Role;
 use eframe::egui::{Key, Modifiers, vec2};
 use egui_kittest::Harness;
-use egui_kittest::kittest::Queryable;
+use egui_kittest::kittest::{NodeT, Queryable};
 use slakeline::app::{App, AppOptions};
 use slakeline::scenario::presets::{Library, save_own};
 use slakeline::scenario::{MediumChoice, Scenario};
@@ -226,15 +226,19 @@ fn figures_causes_and_changes_are_told_in_the_units_chosen() {
     let data = tempfile::tempdir().unwrap();
     let mut window = open(data.path());
     click(&mut window, "All figures of the day");
-    assert!(window.query_all_by_label_contains("Applied: ").next().unwrap().label().unwrap().contains("mL"));
+    let told = |window: &Window, words: &str| {
+        let found = window.query_all_by_label_contains(words).next().unwrap_or_else(|| panic!("{words}"));
+        let node = found.accesskit_node();
+        node.label().or(node.value()).unwrap()
+    };
+    assert!(told(&window, "Applied: ").contains("mL"));
     type_number(&mut window, "Feed EC", "3");
     assert!(window.query_all_by_label_contains("mS/cm a day").next().is_some());
     for unit in ["US fl oz and gal", "ppm, 500 scale", "cm of water"] {
         use_unit(&mut window, unit);
     }
     for words in ["Root-zone EC: ", "Applied: ", "Highest suction: ", "EC\u{a0}+", "Salt gains"] {
-        let found = window.query_all_by_label_contains(words).next().unwrap_or_else(|| panic!("{words}"));
-        let text = found.label().or(found.value()).unwrap();
+        let text = told(&window, words);
         let unit = match words {
             "Applied: " => "fl oz",
             "Highest suction: " => "cm",

@@ -77,7 +77,8 @@ fn lane_figures(ui: &mut Ui, t: &Tokens, bench: &Bench, index: usize, lane: &Lan
     ui.push_id(index, |ui| {
         let quiet = |text: String| RichText::new(text).size(NOTE + 0.5).color(t.quiet);
         if !report.lean.parts.is_empty() {
-            let head = quiet(format!("Lean: {}", report.lean.word()));
+            let word = report.lean.word();
+            let head = quiet(format!("Lean: {}", word.strip_prefix("leans ").unwrap_or(word)));
             let fold = CollapsingHeader::new(head).id_salt("lean").show_unindented(ui, |ui| lean(ui, t, report));
             fold.header_response
                 .on_hover_text("Whether the day pushes the plant towards leaf or towards fruit, by its parts. Common practice.");

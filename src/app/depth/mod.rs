@@ -49,7 +49,7 @@ struct Drawn {
     quantity: Quantity,
     units: Units,
     hidden: Vec<usize>,
-    scale: (f64, f64),
+    scale: Scale,
     lanes: Vec<Option<Picture>>,
 }
 
@@ -183,12 +183,12 @@ impl Depth {
         let visible = |i: usize| !self.hidden.contains(&i);
         let ranges = shown.lanes().filter(|(i, ..)| visible(*i)).map(|(_, _, run)| range(run, quantity, units, midnight));
         let (low, high) = ranges.fold((f64::INFINITY, f64::NEG_INFINITY), |a, b| (a.0.min(b.0), a.1.max(b.1)));
-        let scale = if low < high { rounded(low, high) } else { (0.0, 1.0) };
+        let scale = Scale::over(low, high);
         let picture = |(i, _, run): (usize, &Lane, &LaneRun)| {
             visible(i).then(|| Picture {
                 texture: ctx.load_texture(
                     format!("depth {i}"),
-                    raster::picture(run, quantity, units, midnight, scale, &t.ramp),
+                    raster::picture(run, quantity, units, midnight, scale.ends(), &t.ramp),
                     TextureOptions::LINEAR,
                 ),
                 table: raster::perched(run, midnight),
@@ -258,12 +258,12 @@ impl Depth {
             let row = row_at(run, shown.midnight_s() + 3600.0 * hour);
             let layer = run.column.layers.iter().position(|l| z <= l.z + 0.5 * l.dz).unwrap_or_default();
             if let Some(value) = self.quantity.value(run, row, layer, units) {
-                let decimals = decimals(drawn.scale) + 1;
+                let decimals = drawn.scale.decimals() + 1;
                 let words = format!("{}, {} up: {value:.decimals$} {}", clock(hour), cm.text(z, units), self.quantity.unit(units));
                 response.on_hover_text_at_pointer(words);
             }
         }
-        let (low, high) = drawn.scale;
+        let (low, high) = drawn.scale.ends();
         let fill = |layer| self.quantity.value(run, row, layer, units).map_or(t.night, |v| t.ramp.at(share(v, low, high)));
         let fills: Vec<Color32> = (0..run.column.layers.len()).map(fill).collect();
         let room = Rect::from_min_max(pos2(all.right() - side, plot.top()), pos2(all.right(), plot.bottom()));
@@ -306,35 +306,71 @@ fn chip(ui: &Ui, t: &Tokens, at: eframe::egui::Pos2, align: Align2, text: &str) 
     ui.painter().galley(rect.min + vec2(4.0, 1.0), galley, t.chip_ink);
 }
 
-/// The colours with what they stand for, in even steps.
-fn scale_bar(ui: &mut Ui, t: &Tokens, unit: &str, (low, high): (f64, f64)) {
-    const STEPS: u8 = 4;
-    let decimals = decimals((low, high));
+/// What the colours run over: round ends, and the steps between the marks.
+#[derive(Clone, Copy)]
+struct Scale {
+    low: f64,
+    high: f64,
+    step: f64,
+}
+
+impl Scale {
+    /// Most steps between marks.
+    const MOST: f64 = 6.0;
+
+    /// Opens a range to round ends. Without a range it is 0 to 1.
+    fn over(low: f64, high: f64) -> Self {
+        if low >= high || !(high - low).is_finite() {
+            return Self { low: 0.0, high: 1.0, step: 0.5 };
+        }
+        let power = 10_f64.powf(((high - low) / Self::MOST).log10().floor());
+        let opened = |times: f64| {
+            let step = times * power;
+            Self { low: (low / step).floor() * step, high: (high / step).ceil() * step, step }
+        };
+        let few = |s: &Self| (s.high - s.low) / s.step < Self::MOST + 0.5;
+        [1.0, 2.0, 5.0, 10.0].map(opened).into_iter().find(few).unwrap_or_else(|| opened(20.0))
+    }
+
+    fn ends(self) -> (f64, f64) {
+        (self.low, self.high)
+    }
+
+    /// Decimals that tell the marks apart.
+    fn decimals(self) -> usize {
+        match self.step {
+            s if s < 0.095 => 2,
+            s if s < 0.95 => 1,
+            _ => 0,
+        }
+    }
+
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a handful
+    fn marks(self) -> impl Iterator<Item = f64> {
+        let count = ((self.high - self.low) / self.step).round() as u8;
+        (0..=count).map(move |k| self.low + self.step * f64::from(k))
+    }
+}
+
+/// The colours with what they stand for, in round steps.
+fn scale_bar(ui: &mut Ui, t: &Tokens, unit: &str, scale: Scale) {
+    let (low, high) = scale.ends();
+    let decimals = scale.decimals();
     let unit_at = ui.painter().layout_no_wrap(unit.to_owned(), theme::plain(NOTE), t.quiet);
-    let (all, response) = ui.allocate_exact_size(vec2(244.0 + unit_at.size().x, 30.0), Sense::hover());
+    let (all, response) = ui.allocate_exact_size(vec2(264.0 + unit_at.size().x, 32.0), Sense::hover());
     response.widget_info(|| WidgetInfo::labeled(Role::Image, true, format!("Colours from {low:.decimals$} to {high:.decimals$} {unit}")));
-    let bar = Rect::from_min_size(pos2(all.left() + GUTTER, all.top() + 1.0), vec2(180.0, 12.0));
-    for k in 0..90_u8 {
+    let bar = Rect::from_min_size(pos2(all.left() + GUTTER, all.top() + 3.0), vec2(200.0, 12.0));
+    for k in 0..100_u8 {
         let left = bar.left() + 2.0 * f32::from(k);
-        ui.painter().rect_filled(Rect::from_x_y_ranges(left..=left + 2.0, bar.y_range()), 0, t.ramp.at(f32::from(k) / 89.0));
+        ui.painter().rect_filled(Rect::from_x_y_ranges(left..=left + 2.0, bar.y_range()), 0, t.ramp.at(f32::from(k) / 99.0));
     }
     ui.painter().rect_stroke(bar, 0, Stroke::new(1.0, t.rule), eframe::egui::StrokeKind::Outside);
-    for k in 0..=STEPS {
-        let x = bar.left() + bar.width() * f32::from(k) / f32::from(STEPS);
-        let value = low + (high - low) * f64::from(k) / f64::from(STEPS);
+    for value in scale.marks() {
+        let x = bar.left() + bar.width() * share(value, low, high);
         ui.painter().vline(x, bar.bottom()..=bar.bottom() + 3.0, Stroke::new(1.0, t.quiet));
         ui.painter().text(pos2(x, bar.bottom() + 3.0), Align2::CENTER_TOP, format!("{value:.decimals$}"), theme::plain(NOTE), t.quiet);
     }
-    ui.painter().galley(pos2(bar.right() + 24.0, bar.top() - 1.0), unit_at, t.quiet);
-}
-
-/// Decimals that tell the steps of a scale apart.
-fn decimals((low, high): (f64, f64)) -> usize {
-    match high - low {
-        d if d < 2.0 => 2,
-        d if d < 20.0 => 1,
-        _ => 0,
-    }
+    ui.painter().galley(pos2(bar.right() + 16.0, bar.top() - 1.0), unit_at, t.quiet);
 }
 
 /// Width of the cross-sections.
@@ -345,16 +381,31 @@ fn side_width(page: f32) -> f32 {
 /// Points per cm that let the chosen containers fit, so that sizes can be compared.
 fn common_scale(shown: &Projection, chosen: &[usize], width: f32, height: f32) -> f32 {
     let sizes = chosen.iter().filter_map(|i| shown.scenario.lanes.get(*i)).map(|l| container_view::size_cm(&l.container));
-    sizes.map(|(w, h)| (width / w).min((height - container_view::PLANT - 6.0) / h)).fold(12.0, f32::min).max(1.0)
-}
-
-/// A range opened to round ends.
-fn rounded(low: f64, high: f64) -> (f64, f64) {
-    let power = 10_f64.powf(((high - low) / 4.0).log10().floor());
-    ((low / power).floor() * power, (high / power).ceil() * power)
+    sizes.map(|(w, h)| (width / w).min((height - container_view::PLANT - 6.0) / h)).fold(24.0, f32::min).max(1.0)
 }
 
 fn clock(hour: f64) -> String {
     let text = Clock::from_hours((hour * 60.0).floor() / 60.0).to_string();
     text.get(..5).unwrap_or(&text).to_owned()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Scale;
+
+    #[test]
+    fn scales_end_and_step_at_round_numbers() {
+        for (low, high, ends) in [(1.2, 13.6, (0.0, 15.0)), (12.0, 99.0, (0.0, 100.0)), (0.31, 0.42, (0.3, 0.42)), (2.0, 2.0, (0.0, 1.0))] {
+            let scale = Scale::over(low, high);
+            assert!((scale.low - ends.0).abs() < 1e-9 && (scale.high - ends.1).abs() < 1e-9, "{low} to {high}: {:?}", scale.ends());
+            let marks: Vec<f64> = scale.marks().collect();
+            assert!((3..=8).contains(&marks.len()), "{marks:?}");
+            assert!((marks[marks.len() - 1] - scale.high).abs() < 1e-9);
+            let told: Vec<String> = marks.iter().map(|m| format!("{m:.*}", scale.decimals())).collect();
+            let mut apart = told.clone();
+            apart.dedup();
+            assert_eq!(told, apart, "marks are told apart");
+        }
+        assert!(Scale::over(f64::INFINITY, f64::NEG_INFINITY).high > 0.0);
+    }
 }

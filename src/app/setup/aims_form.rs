@@ -10,27 +10,11 @@ use crate::units::Quantity;
 pub fn start(form: &mut Form<'_>, ui: &mut Ui, index: usize) {
     let Some(lane) = form.scenario.lanes.get(index) else { return };
     let of = format!("lane {}", index + 1);
-    let mut number = |form: &mut Form<'_>, label: &str, quantity, range, value, set: &dyn Fn(&mut Lane, f64), hover: &str| {
+    let number = |form: &mut Form<'_>, ui: &mut Ui, label: &str, quantity, range, value, set: &dyn Fn(&mut Lane, f64), hover: &str| {
         form.number(ui, &Field::new(label, &of, quantity, range, hover), value, |s, v| set(&mut s.lanes[index], v));
     };
     let hover = "Times the scheduled volume each plant gets: 2 with two drippers where the schedule counts one.";
-    number(form, "Dose", Quantity::Plain("times", 2), ranges::DOSE, lane.dose, &|l, v| l.dose = v, hover);
-    match lane.start.water {
-        StartWater::Mean(now) => {
-            let range = ranges::mean_water(lane, form.library).unwrap_or(ranges::SHARE);
-            let hover = "Mean water content of the first midnight; no more than the media hold";
-            number(form, "Water at the start", Quantity::Share, range, now, &|l, v| l.start.water = StartWater::Mean(v), hover);
-        }
-        StartWater::Head(now) => {
-            let hover = "The same everywhere at the first midnight: the base then holds no more than the top";
-            number(form, "Suction at the start", Quantity::Head, ranges::SUCTION, now, &|l, v| l.start.water = StartWater::Head(v), hover);
-        }
-        _ => {}
-    }
-    if let StartSalt::Ec(ec) = lane.start.salt {
-        let hover = "Salt in the pore water of the first midnight, the same everywhere";
-        number(form, "EC at the start", Quantity::Ec, ranges::ROOT_ZONE_EC, ec, &|l, v| l.start.salt = StartSalt::Ec(v), hover);
-    }
+    number(form, ui, "Dose", Quantity::Plain("times", 2), ranges::DOSE, lane.dose, &|l, v| l.dose = v, hover);
     let kinds = ["wetted by drip", "soaked and drained", "a water content", "a suction", "entered per layer"].map(str::to_owned);
     let at = match lane.start.water {
         StartWater::AsWetted => 0,
@@ -50,6 +34,27 @@ pub fn start(form: &mut Form<'_>, ui: &mut Ui, index: usize) {
         };
         form.set(format!("Begin lane {} {}", index + 1, kinds[i]), |s| s.lanes[index].start.water = next);
     }
+    match lane.start.water {
+        StartWater::Mean(now) => {
+            let range = ranges::mean_water(lane, form.library).unwrap_or(ranges::SHARE);
+            let hover = "Mean water content of the first midnight; no more than the media hold";
+            number(form, ui, "Water at the start", Quantity::Share, range, now, &|l, v| l.start.water = StartWater::Mean(v), hover);
+        }
+        StartWater::Head(now) => {
+            let hover = "The same everywhere at the first midnight: the base then holds no more than the top";
+            number(
+                form,
+                ui,
+                "Suction at the start",
+                Quantity::Head,
+                ranges::SUCTION,
+                now,
+                &|l, v| l.start.water = StartWater::Head(v),
+                hover,
+            );
+        }
+        _ => {}
+    }
     let kinds = ["the feed's EC", "an EC", "entered per layer"].map(str::to_owned);
     let at = match lane.start.salt {
         StartSalt::Feed => 0,
@@ -67,6 +72,10 @@ pub fn start(form: &mut Form<'_>, ui: &mut Ui, index: usize) {
     ) {
         let next = if i == 1 { StartSalt::Ec(feed) } else { StartSalt::Feed };
         form.set(format!("Begin lane {} with {}", index + 1, kinds[i]), |s| s.lanes[index].start.salt = next);
+    }
+    if let StartSalt::Ec(ec) = lane.start.salt {
+        let hover = "Salt in the pore water of the first midnight, the same everywhere";
+        number(form, ui, "EC at the start", Quantity::Ec, ranges::ROOT_ZONE_EC, ec, &|l, v| l.start.salt = StartSalt::Ec(v), hover);
     }
     if form.switch(ui, ["Medium holds back salt", "Media with exchange slow every change of EC"], lane.exchange) {
         form.set(format!("Switch exchange of lane {}", index + 1), |s| s.lanes[index].exchange = !s.lanes[index].exchange);

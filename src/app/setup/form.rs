@@ -12,6 +12,9 @@ use crate::scenario::presets::Library;
 use crate::scenario::ranges::Range;
 use crate::units::{Quantity, Units};
 
+/// Width of a number's field.
+const FIELD: f32 = 82.0;
+
 /// What the fields of a card work with.
 pub struct Form<'a> {
     /// The scenario shown: changes start from it.
@@ -100,6 +103,8 @@ impl Form<'_> {
         let bounds = format!("{} to {} {}", plain(low), plain(high), q.unit(units));
         let refused = RefCell::new(None);
         row(ui, field.label, |ui, label| {
+            // As wide as the widest of them, so that fields stand in a column.
+            ui.spacing_mut().interact_size.x = FIELD;
             let speed = (shown.abs() * 0.004).clamp(smallest * 0.1, 1e5);
             let drag = DragValue::new(&mut shown)
                 .range(low..=high)

@@ -13,7 +13,7 @@ use crate::units::{Quantity, Units};
 /// Points per cm that let every lane's container fit its drawing, so that sizes can be compared between cards.
 #[must_use]
 pub fn common_scale(scenario: &Scenario, card_width: f32) -> f32 {
-    let room = drawing_size(card_width);
+    let room = drawing_size(card_width) - vec2(container_view::MARGIN, 0.0);
     let per = |lane: &Lane| {
         let (width, height) = container_view::size_cm(&lane.container);
         (room.x / width).min((room.y - container_view::PLANT) / height)
@@ -51,10 +51,13 @@ pub fn show(form: &mut Form<'_>, ui: &mut Ui, shown: &Projection, index: usize, 
         ui.horizontal_top(|ui| {
             let (rect, response) = ui.allocate_exact_size(size, Sense::hover());
             container_view::paint(ui.painter(), t, rect, shown, index, hour, scale);
-            let hover = "One plant's share, to scale. Colour is water by height at the time under the pointer.";
             response
                 .widget_info(|| egui::WidgetInfo::labeled(egui::accesskit::Role::Image, true, format!("Side view of lane {}", index + 1)));
-            response.on_hover_text(hover);
+            let at = response.hover_pos().unwrap_or_default();
+            response.on_hover_ui_at_pointer(|ui| {
+                ui.set_max_width(300.0);
+                ui.label(container_view::explained(rect, shown, index, hour, scale, at, units));
+            });
             ui.vertical(|ui| facts(ui, t, units, shown, index, hour));
         });
         form.fold(ui, form.id(index, "stands in"), "Container and medium", false, |form, ui| container_form::show(form, ui, index));

@@ -10,6 +10,8 @@ mod lanes;
 mod medium_form;
 mod plant_form;
 mod shared_form;
+#[cfg(test)]
+mod tests;
 
 use eframe::egui::{Id, RichText, Ui};
 
