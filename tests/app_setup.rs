@@ -247,3 +247,38 @@ fn figures_causes_and_changes_are_told_in_the_units_chosen() {
         assert!(text.contains(unit), "{text}");
     }
 }
+
+#[test]
+fn what_is_unfolded_follows_its_lane() {
+    let data = tempfile::tempdir().unwrap();
+    let mut window = open(data.path());
+    let named = |w: &Window, name: &str| w.query_all_by_role(Role::TextInput).any(|n| n.value().as_deref() == Some(name));
+    let [first, second] = [0, 1].map(|i| scenario(&window).lanes[i].name.clone());
+    window.get_all_by_label("Lane, dose and start").nth(1).unwrap().click();
+    window.run();
+    assert!(named(&window, &second) && !named(&window, &first));
+    for (menu, item) in [("Lane 2 menu", "Move up"), ("Lane 1 menu", "Move down"), ("Lane 1 menu", "Duplicate")] {
+        click(&mut window, menu);
+        click(&mut window, item);
+        assert!(named(&window, &second) && !named(&window, &first), "after {item}");
+    }
+}
+
+#[test]
+fn a_taller_part_carries_entered_values_over_and_tells_so() {
+    let data = tempfile::tempdir().unwrap();
+    let mut bench = slakeline::scenario::presets::demos().remove(0).1;
+    let layers: usize = bench.solver.layers_of(&bench.lanes[0].container).iter().sum();
+    bench.lanes[0].start.salt = slakeline::scenario::StartSalt::Layers(vec![3.0; layers]);
+    let path = data.path().join("layers.ron");
+    slakeline::scenario::file::save(&bench, &path).unwrap();
+    let mut window = open(data.path());
+    assert!(window.state_mut().open(&path));
+    window.run();
+    click(&mut window, "Container and medium");
+    click(&mut window, "Slab · stone wool, slab");
+    type_number(&mut window, "Height", "15");
+    assert_eq!(scenario(&window).lanes[0].container.parts[0].height_cm, 15.0);
+    assert!(window.state().run().troubles.is_empty(), "{:?}", window.state().run().troubles);
+    assert!(window.query_by_label_contains("were carried over").is_some());
+}

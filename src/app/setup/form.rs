@@ -2,7 +2,9 @@
 
 use std::cell::RefCell;
 
-use eframe::egui::{Align, CollapsingHeader, Color32, ComboBox, DragValue, Id, Layout, Response, RichText, TextEdit, Ui};
+use eframe::egui::{
+    Align, CollapsingHeader, Color32, ComboBox, DragValue, Frame, Id, Layout, Margin, Response, RichText, Stroke, TextEdit, Ui,
+};
 
 use super::fit;
 use crate::app::action::Action;
@@ -14,6 +16,9 @@ use crate::units::{Quantity, Units};
 
 /// Width of a number's field.
 const FIELD: f32 = 82.0;
+
+/// Least width of a menu or a text.
+const MENU: f32 = 96.0;
 
 /// What the fields of a card work with.
 pub struct Form<'a> {
@@ -29,6 +34,8 @@ pub struct Form<'a> {
     pub actions: &'a mut Vec<Action>,
     /// A key for each lane that follows it when lanes change places.
     pub keys: Vec<u64>,
+    /// How many folds deep the next field stands.
+    pub depth: usize,
 }
 
 /// A number's words and bounds.
@@ -102,7 +109,8 @@ impl Form<'_> {
         let (mut shown, untouched) = (before, written(before, decimals));
         let bounds = format!("{} to {} {}", plain(low), plain(high), q.unit(units));
         let refused = RefCell::new(None);
-        row(ui, field.label, |ui, label| {
+        let room = FIELD.max(text_width(ui, &format!("{untouched}{}", suffix(q.unit(units)))) + 2.0 * ui.spacing().button_padding.x);
+        row(ui, field.label, room, |ui, label| {
             // As wide as the widest of them, so that fields stand in a column.
             ui.spacing_mut().interact_size.x = FIELD;
             let speed = (shown.abs() * 0.004).clamp(smallest * 0.1, 1e5);
@@ -154,7 +162,7 @@ impl Form<'_> {
         refuse: impl Fn(&str) -> Option<String>,
         set: impl FnOnce(&mut Self, String),
     ) {
-        row(ui, words[0], |ui, label| {
+        row(ui, words[0], MENU, |ui, label| {
             let mut text = ui.data(|d| d.get_temp::<String>(id)).unwrap_or_else(|| now.to_owned());
             let edit = TextEdit::singleline(&mut text).id(id).desired_width(ui.available_width().min(170.0)).char_limit(80);
             let response = ui.add(edit).labelled_by(label).on_hover_text(words[1]);
@@ -176,7 +184,7 @@ impl Form<'_> {
     /// A menu of choices. Returns the one just chosen.
     pub fn choice(&mut self, ui: &mut Ui, id: Id, words: [&str; 2], now: &str, choices: &[String]) -> Option<usize> {
         let mut chosen = None;
-        row(ui, words[0], |ui, label| {
+        row(ui, words[0], MENU, |ui, label| {
             let width = ui.available_width().min(170.0);
             let menu = ComboBox::from_id_salt(id).width(width).height(420.0).truncate().selected_text(now).show_ui(ui, |ui| {
                 for (i, choice) in choices.iter().enumerate() {
@@ -206,31 +214,57 @@ impl Form<'_> {
     pub fn fold(&mut self, ui: &mut Ui, id: Id, head: &str, open: bool, body: impl FnOnce(&mut Self, &mut Ui)) {
         let fits = fitting(ui, head);
         let fold = CollapsingHeader::new(RichText::new(&fits).color(self.t.ink)).id_salt(id).default_open(open);
+        let inset = self.depth > 0;
+        self.depth += 1;
         let shown = fold.show_unindented(ui, |ui| {
-            body(self, ui);
+            // What is folded within a fold stands a little in, along a line.
+            let margin = Margin { left: if inset { 8 } else { 0 }, ..Margin::ZERO };
+            let within = Frame::new().inner_margin(margin).show(ui, |ui| body(self, ui)).response.rect;
+            if inset {
+                ui.painter().vline(within.left() + 2.0, within.y_range(), Stroke::new(1.0, self.t.rule));
+            }
             ui.add_space(4.0);
         });
+        self.depth -= 1;
         if fits != head {
             shown.header_response.on_hover_text(head);
         }
     }
 }
 
-/// A label at the left, a field at the right.
-pub fn row(ui: &mut Ui, label: &str, add: impl FnOnce(&mut Ui, Id)) {
-    ui.horizontal(|ui| {
-        let id = ui.label(label).id;
+/// A label at the left, a field at the right; where both do not fit, the field stands below its label.
+/// `room` is the width that the field needs.
+pub fn row(ui: &mut Ui, label: &str, room: f32, add: impl FnOnce(&mut Ui, Id)) {
+    let field = |ui: &mut Ui, id: Id, add: &mut dyn FnMut(&mut Ui, Id)| {
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| add(ui, id));
-    });
+    };
+    let mut add = Some(add);
+    let mut once = |ui: &mut Ui, id: Id| {
+        if let Some(add) = add.take() {
+            add(ui, id);
+        }
+    };
+    if text_width(ui, label) + ui.spacing().item_spacing.x + room <= ui.available_width() {
+        ui.horizontal(|ui| {
+            let id = ui.label(label).id;
+            field(ui, id, &mut once);
+        });
+    } else {
+        let id = ui.label(label).id;
+        ui.horizontal(|ui| field(ui, id, &mut once));
+    }
+}
+
+fn text_width(ui: &Ui, text: &str) -> f32 {
+    ui.painter().layout_no_wrap(text.to_owned(), theme::plain(theme::TEXT), Color32::WHITE).size().x
 }
 
 /// A head that never pushes a card wider than its panel: the toolkit's folds do not cut theirs.
 fn fitting(ui: &Ui, head: &str) -> String {
     let room = ui.available_width() - 28.0;
-    let wide = |text: &str| ui.painter().layout_no_wrap(text.to_owned(), theme::plain(theme::TEXT), Color32::WHITE).size().x;
     let mut text = head.to_owned();
     let mut kept = head.chars().count();
-    while wide(&text) > room && kept > 4 {
+    while text_width(ui, &text) > room && kept > 4 {
         kept -= 1;
         text = head.chars().take(kept).collect::<String>().trim_end().to_owned() + "…";
     }

@@ -1,7 +1,7 @@
 //! Lanes added, copied, moved and taken away.
 
 use crate::scenario::presets::Library;
-use crate::scenario::{Container, CropChoice, Demand, Lane, MAX_LANES, Roots, Scenario, Start, Targets};
+use crate::scenario::{Container, CropChoice, Demand, Lane, MAX_LANES, Roots, Scenario, Start, Targets, ranges};
 
 /// A name that no lane has yet: the wanted one, or the wanted one with a number.
 #[must_use]
@@ -65,7 +65,7 @@ pub fn duplicate(scenario: &mut Scenario, index: usize) {
 
 /// Sets one share of a mix; the others keep their proportions and all sum to 100.
 pub fn set_share(shares: &mut [f64], index: usize, percent: f64) {
-    const LEAST: f64 = 0.1;
+    const LEAST: f64 = ranges::MIX_PERCENT.0;
     let others = shares.len().saturating_sub(1);
     if others == 0 || index >= shares.len() {
         return;
@@ -81,7 +81,8 @@ pub fn set_share(shares: &mut [f64], index: usize, percent: f64) {
     let over = shares.iter().sum::<f64>() - 100.0;
     let largest = (0..shares.len()).filter(|i| *i != index).max_by(|a, b| shares[*a].total_cmp(&shares[*b]));
     if let Some(i) = largest {
-        shares[i] -= over;
+        // Not below the least by a rounding.
+        shares[i] = (shares[i] - over).max(LEAST);
     }
 }
 
@@ -98,7 +99,7 @@ mod tests {
             for index in 0..3 {
                 set_share(&mut shares, index, wanted);
                 assert!((shares.iter().sum::<f64>() - 100.0).abs() < 1e-9, "{shares:?}");
-                assert!(shares.iter().all(|s| *s >= 0.0999), "{shares:?}");
+                assert!(shares.iter().all(|s| *s >= 0.1), "{shares:?}");
             }
         }
     }

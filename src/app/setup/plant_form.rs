@@ -184,14 +184,21 @@ fn own(form: &mut Form<'_>, ui: &mut Ui, index: usize, crop: &Crop) {
         let salt = if s.salt.is_some() { None } else { Some(SaltStress { threshold_ece: 2.0, slope_percent: 10.0 }) };
         form.set("Switch the response to salt", |s| with(&mut s.lanes[index], |c| c.stress.salt = salt));
     }
-    guide(form, ui, index, ["Guide EC of the feed", "Shown for orientation; it changes nothing in the run"], crop.guide_feed_ec, |l, v| {
-        with(l, |c| c.guide_feed_ec = v);
-    });
     guide(
         form,
         ui,
         index,
-        ["Guide EC of the root zone", "Shown for orientation; it changes nothing in the run"],
+        ["Guide EC of the feed", "Shown for orientation; it changes nothing in the run", "Feed guide"],
+        crop.guide_feed_ec,
+        |l, v| {
+            with(l, |c| c.guide_feed_ec = v);
+        },
+    );
+    guide(
+        form,
+        ui,
+        index,
+        ["Guide EC of the root zone", "Shown for orientation; it changes nothing in the run", "Root guide"],
         crop.guide_root_zone_ec,
         |l, v| {
             with(l, |c| c.guide_root_zone_ec = v);
@@ -202,13 +209,20 @@ fn own(form: &mut Form<'_>, ui: &mut Ui, index: usize, crop: &Crop) {
     }
 }
 
-fn guide(form: &mut Form<'_>, ui: &mut Ui, index: usize, words: [&str; 2], now: Option<f64>, set: impl Fn(&mut Lane, Option<f64>)) {
-    if form.switch(ui, words, now.is_some()) {
+fn guide(
+    form: &mut Form<'_>,
+    ui: &mut Ui,
+    index: usize,
+    [head, hover, label]: [&str; 3],
+    now: Option<f64>,
+    set: impl Fn(&mut Lane, Option<f64>),
+) {
+    if form.switch(ui, [head, hover], now.is_some()) {
         let next = if now.is_some() { None } else { Some(2.5) };
-        form.set(format!("Switch {}", lower(words[0])), |s| set(&mut s.lanes[index], next));
+        form.set(format!("Switch {}", lower(head)), |s| set(&mut s.lanes[index], next));
     }
     if let Some(value) = now {
-        let field = Field::new(words[0], &format!("lane {}", index + 1), Quantity::Ec, ranges::CROP_EC, words[1]);
+        let field = Field::new(label, &format!("lane {}", index + 1), Quantity::Ec, ranges::CROP_EC, hover);
         number(form, ui, index, &field, value, |l, v| set(l, Some(v)));
     }
 }
