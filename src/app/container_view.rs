@@ -179,14 +179,16 @@ impl View<'_> {
         let (width, _) = size_cm(&lane.container);
         let left = self.at(-0.5 * f64::from(width), 0.0).x - 9.0;
         let held = at_rest(&run.column, Main::Drying, run.column.outlet_height);
+        let mut strip = Mesh::default();
         for (layer, theta) in run.column.layers.iter().zip(held) {
             let Some(part) = run.column.parts.get(layer.part) else { continue };
             #[allow(clippy::cast_possible_truncation)]
             let full = (theta / part.medium.curve.theta_s()).clamp(0.0, 1.0) as f32;
             let (low, high) = (self.at(0.0, layer.z - 0.5 * layer.dz).y, self.at(0.0, layer.z + 0.5 * layer.dz).y);
-            let piece = Rect::from_min_max(pos2(left, high), pos2(left + 5.0, low));
-            self.painter.rect_filled(piece, 0, mix(self.t.dry, self.t.wet, full));
+            // A mesh has no soft edges: pieces meet without a seam.
+            strip.add_colored_rect(Rect::from_min_max(pos2(left, high), pos2(left + 5.0, low)), mix(self.t.dry, self.t.wet, full));
         }
+        self.painter.add(Shape::mesh(strip));
     }
 
     /// Where water comes from: an emitter over the top, or the level of the flood at both sides.

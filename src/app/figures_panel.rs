@@ -75,6 +75,7 @@ fn lane_figures(ui: &mut Ui, t: &Tokens, bench: &Bench, index: usize, lane: &Lan
     };
     list(ui, judged(report, lane, units));
     ui.push_id(index, |ui| {
+        ui.spacing_mut().interact_size.y = 18.0;
         let quiet = |text: String| RichText::new(text).size(NOTE + 0.5).color(t.quiet);
         if !report.lean.parts.is_empty() {
             let word = report.lean.word();
@@ -83,7 +84,8 @@ fn lane_figures(ui: &mut Ui, t: &Tokens, bench: &Bench, index: usize, lane: &Lan
             fold.header_response
                 .on_hover_text("Whether the day pushes the plant towards leaf or towards fruit, by its parts. Common practice.");
         }
-        ui.collapsing(quiet("All figures of the day".to_owned()), |ui| list(ui, further(report, units)));
+        let all = CollapsingHeader::new(quiet("All figures of the day".to_owned())).id_salt("all");
+        all.show_unindented(ui, |ui| list(ui, further(report, units)));
     });
     ui.add_space(3.0);
     let scenario = &bench.shown().scenario;
@@ -160,8 +162,8 @@ fn further(report: &LaneReport, units: Units) -> Vec<Row<'static>> {
         row("Highest suction", suction, Some(Figure::Suction), "How hard roots pull at the worst moment"),
         row("Applied", volume(f.applied_ml), None, &each("Water given in the day")),
         row("Drained", volume(f.drained_ml), Some(Figure::Drain), &each("All that left as drain")),
-        row("of that, overflow", volume(f.overflow_ml), None, &each("Found no way in and ran down the outside")),
-        row("of that, straight through", volume(f.channelled_ml), None, &each("Ran through the medium without wetting it")),
+        row("– overflow", volume(f.overflow_ml), None, &each("Found no way in and ran down the outside")),
+        row("– straight through", volume(f.channelled_ml), None, &each("Ran through the medium without wetting it")),
         row("Taken up", volume(f.taken_up_ml), None, &each("Taken up by roots")),
         row("Evaporated", volume(f.evaporated_ml), None, &each("Evaporated from open surfaces")),
     ]

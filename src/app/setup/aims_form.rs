@@ -105,18 +105,21 @@ pub fn targets(form: &mut Form<'_>, ui: &mut Ui, index: usize) {
         }
         let Some((low, high)) = now else { continue };
         let gap = most * 1e-3;
-        let mut end = |label_end: &str, range, value, is_low: bool| {
+        let end = |form: &mut Form<'_>, ui: &mut Ui, label_end: &str, range, value, is_low: bool| {
             let name = format!("{label}, {label_end}");
             let of = format!("the targets of lane {}", index + 1);
-            let field = Field::new(&name, &of, quantity, range, "An end of the band to aim for; the figures and the track show it");
+            let field = Field::new(&name, &of, quantity, range, "An end of the band to aim for; the figures and the track show it")
+                .shown_as(if is_low { "at least" } else { "at most" });
             form.number(ui, &field, value, |s, v| {
                 if let Some((low, high)) = band(&mut s.lanes[index].targets) {
                     *(if is_low { low } else { high }) = v;
                 }
             });
         };
-        end("least", (0.0, (high - gap).max(0.0)), low, true);
-        end("most", ((low + gap).min(most), most), high, false);
+        form.inset(ui, |form, ui| {
+            end(form, ui, "least", (0.0, (high - gap).max(0.0)), low, true);
+            end(form, ui, "most", ((low + gap).min(most), most), high, false);
+        });
     }
     let air = lane.targets.lowest_air;
     if form.switch(ui, ["Lowest air", "Air around the roots that the day should never fall below"], air.is_some()) {
@@ -125,7 +128,8 @@ pub fn targets(form: &mut Form<'_>, ui: &mut Ui, index: usize) {
     }
     if let Some(air) = air {
         let of = format!("the targets of lane {}", index + 1);
-        let field = Field::new("Air, least", &of, Quantity::Share, ranges::SHARE, "Roots that breathe too little take up less");
-        form.number(ui, &field, air, |s, v| s.lanes[index].targets.lowest_air = Some(v));
+        let field = Field::new("Air, least", &of, Quantity::Share, ranges::SHARE, "Roots that breathe too little take up less")
+            .shown_as("at least");
+        form.inset(ui, |form, ui| form.number(ui, &field, air, |s, v| s.lanes[index].targets.lowest_air = Some(v)));
     }
 }

@@ -14,8 +14,10 @@ use crate::scenario::presets::Library;
 use crate::scenario::ranges::Range;
 use crate::units::{Quantity, Units};
 
-/// Width of a number's field.
+/// Width of a number's field where there is room: fields stand in a column.
 const FIELD: f32 = 82.0;
+/// Its least width.
+const LEAST_FIELD: f32 = 62.0;
 
 /// Least width of a menu or a text.
 const MENU: f32 = 96.0;
@@ -41,6 +43,8 @@ pub struct Form<'a> {
 /// A number's words and bounds.
 pub struct Field<'a> {
     label: &'a str,
+    /// The name for those who hear it, where the label says only half.
+    spoken: Option<&'a str>,
     what: String,
     quantity: Quantity,
     range: Range,
@@ -53,7 +57,13 @@ impl<'a> Field<'a> {
     #[must_use]
     pub fn new(label: &'a str, of: &str, quantity: Quantity, range: Range, hover: &'a str) -> Self {
         let what = if of.is_empty() { lower(label) } else { format!("{} of {of}", lower(label)) };
-        Self { label, what, quantity, range, hover }
+        Self { label, spoken: None, what, quantity, range, hover }
+    }
+
+    /// A field below its head: a short label is shown, the whole name is spoken and written in the edit list.
+    #[must_use]
+    pub fn shown_as(self, label: &'a str) -> Self {
+        Self { spoken: Some(self.label), label, ..self }
     }
 }
 
@@ -109,10 +119,10 @@ impl Form<'_> {
         let (mut shown, untouched) = (before, written(before, decimals));
         let bounds = format!("{} to {} {}", plain(low), plain(high), q.unit(units));
         let refused = RefCell::new(None);
-        let room = FIELD.max(text_width(ui, &format!("{untouched}{}", suffix(q.unit(units)))) + 2.0 * ui.spacing().button_padding.x);
+        let width = (0.37 * ui.available_width()).clamp(LEAST_FIELD, FIELD);
+        let room = width.max(text_width(ui, &format!("{untouched}{}", suffix(q.unit(units)))) + 2.0 * ui.spacing().button_padding.x);
         row(ui, field.label, room, |ui, label| {
-            // As wide as the widest of them, so that fields stand in a column.
-            ui.spacing_mut().interact_size.x = FIELD;
+            ui.spacing_mut().interact_size.x = width;
             let speed = (shown.abs() * 0.004).clamp(smallest * 0.1, 1e5);
             let drag = DragValue::new(&mut shown)
                 .range(low..=high)
@@ -130,11 +140,19 @@ impl Form<'_> {
                     let found = typed.parse::<f64>().ok().filter(|v| (low..=high).contains(v));
                     if found.is_none() {
                         let text: String = text.chars().take(30).collect();
-                        *refused.borrow_mut() = Some(format!("{}: \"{text}\" is refused. It takes a number, {bounds}.", field.label));
+                        *refused.borrow_mut() =
+                            Some(format!("{}: \"{text}\" is refused. It takes a number, {bounds}.", field.spoken.unwrap_or(field.label)));
                     }
                     found
                 });
-            let response = ui.add(drag).labelled_by(label).on_hover_text(format!("{}\n{bounds}", field.hover));
+            let mut response = ui.add(drag);
+            match field.spoken {
+                Some(name) => {
+                    ui.ctx().accesskit_node_builder(response.id, |node| node.set_label(name));
+                }
+                None => response = response.labelled_by(label),
+            }
+            let response = response.on_hover_text(format!("{}\n{bounds}", field.hover));
             let name = |data: f64| format!("Set {} to {}", field.what, named(q, data, units));
             if response.dragged() && response.changed() {
                 let data = q.data(shown, units).clamp(least, most);
@@ -210,6 +228,13 @@ impl Form<'_> {
         ui.label(RichText::new(text).size(NOTE).color(self.t.quiet))
     }
 
+    /// What belongs to the line above stands a little in, along a line of its own.
+    pub fn inset(&mut self, ui: &mut Ui, body: impl FnOnce(&mut Self, &mut Ui)) {
+        let margin = Margin { left: 8, ..Margin::ZERO };
+        let within = Frame::new().inner_margin(margin).show(ui, |ui| body(self, ui)).response.rect;
+        ui.painter().vline(within.left() + 2.0, within.y_range(), Stroke::new(1.0, self.t.rule));
+    }
+
     /// A part that is folded away until it is wanted.
     pub fn fold(&mut self, ui: &mut Ui, id: Id, head: &str, open: bool, body: impl FnOnce(&mut Self, &mut Ui)) {
         let fits = fitting(ui, head);
@@ -217,11 +242,10 @@ impl Form<'_> {
         let inset = self.depth > 0;
         self.depth += 1;
         let shown = fold.show_unindented(ui, |ui| {
-            // What is folded within a fold stands a little in, along a line.
-            let margin = Margin { left: if inset { 8 } else { 0 }, ..Margin::ZERO };
-            let within = Frame::new().inner_margin(margin).show(ui, |ui| body(self, ui)).response.rect;
             if inset {
-                ui.painter().vline(within.left() + 2.0, within.y_range(), Stroke::new(1.0, self.t.rule));
+                self.inset(ui, body);
+            } else {
+                body(self, ui);
             }
             ui.add_space(4.0);
         });
