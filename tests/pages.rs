@@ -214,3 +214,13 @@ fn a_lane_is_chosen_and_the_depth_page_speaks_the_units_chosen() {
         assert!(told.ends_with(unit), "{told}");
     }
 }
+
+#[test]
+fn both_lanes_figures_and_causes_stand_above_what_a_change_does() {
+    let (harness, _data) = open([1280.0, 800.0], Theme::Light);
+    let below = harness.get_by_label("What a change does").rect().top();
+    assert_eq!(harness.query_all_by_label_contains("Lean: ").count(), 2);
+    let causes: Vec<_> = harness.query_all_by_label_contains("before lights out").map(|n| n.rect()).collect();
+    assert_eq!(causes.len(), 2);
+    assert!(causes.iter().all(|r| r.bottom() < below && r.left() > 960.0), "{causes:?} above {below}");
+}

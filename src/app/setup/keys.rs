@@ -29,10 +29,12 @@ fn follow(known: &Known, names: &[&str]) -> Known {
     let lanes = names.iter().enumerate().map(|(i, name)| {
         let same = known.lanes.iter().find(|k| k.0 == *name);
         let renamed = || known.lanes.get(i).filter(|k| !names.contains(&k.0.as_str()) && known.lanes.len() == names.len());
-        let key = same.or_else(renamed).map(|k| k.1).unwrap_or_else(|| {
+        let key = if let Some(known) = same.or_else(renamed) {
+            known.1
+        } else {
             next += 1;
             next - 1
-        });
+        };
         ((*name).to_owned(), key)
     });
     Known { lanes: lanes.collect(), next }

@@ -208,10 +208,9 @@ fn custom(form: &mut Form<'_>, ui: &mut Ui, lane: usize, p: usize, m: &Medium) {
         let hover = "How much drier it stays when wetted again than when drained: dry over wet suction; 1 is no difference.";
         number("Dry over wet", plain("times", 2), ranges::HYSTERESIS, m.hysteresis_ratio, &|m, v| m.hysteresis_ratio = v, hover);
         let usual = if matches!(m.curve, Curve::VanGenuchten { n, .. } if n < 2.0) { 1.0 } else { 0.0 };
-        let (low, high) = ranges::CAPILLARY_HEIGHT;
         let stays = m.capillary_height_cm.unwrap_or(usual);
-        let hover = "Suction below which no pore empties: so high above free water the medium stays full.";
-        number("Full up to", Quantity::Head, (-high, -low), -stays, &|m, v| m.capillary_height_cm = Some(-v), hover);
+        let hover = "Height above free water up to which no pore empties: the medium stays full so far.";
+        number("Full up to", Quantity::Thickness, ranges::CAPILLARY_HEIGHT, stays, &|m, v| m.capillary_height_cm = Some(v), hover);
         let hover = "Share of every drip that reaches the drain without wetting the medium.";
         number("Straight through", share, ranges::CHANNELLING, m.channelling, &|m, v| m.channelling = v, hover);
         let hover = "Dry medium in a cubic metre. Salt is held per weight.";

@@ -37,8 +37,15 @@ pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, hour: Option<f64>, actions: 
     ui.add_space(8.0);
     ui.label(RichText::new("All lanes").font(theme::strong(HEAD)));
     shared_form::show(&mut form, ui);
-    let given: f64 = scenario.schedule.iter().filter_map(crate::scenario::Event::ml).sum();
-    fact(&form, ui, "Given a day", &format!("{} a plant", Quantity::Millilitres.text(given, bench.units)));
+    let drips = scenario.schedule.iter().filter_map(crate::scenario::Event::ml);
+    let given = Quantity::Millilitres.text(drips.clone().sum(), bench.units);
+    let floods = scenario.schedule.len() - drips.count();
+    let given = match floods {
+        0 => format!("{given} a plant"),
+        n if n == scenario.schedule.len() => "by flood".to_owned(),
+        _ => format!("{given} and floods"),
+    };
+    fact(&form, ui, "Given a day", &given);
     fact(&form, ui, "Events a day", &scenario.schedule.len().to_string());
     if !scenario.note.is_empty() {
         ui.add_space(8.0);
