@@ -113,7 +113,7 @@ fn set(harness: &mut Harness<'static, Side>, k: usize, value: f64) -> Option<(St
     let (target_node, target_tree) = harness.query_all_by_role(Role::SpinButton).nth(k).unwrap().accesskit_node().locate();
     let data = Some(ActionData::NumericValue(value));
     harness.event(Event::AccessKitActionRequest(ActionRequest { action: Ask::SetValue, target_tree, target_node, data }));
-    harness.run();
+    harness.step();
     harness.state().actions.iter().find_map(|a| match a {
         Action::SetField(name, after) => Some((name.clone(), (**after).clone())),
         _ => None,
