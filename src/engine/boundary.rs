@@ -55,6 +55,18 @@ fn outside_k(column: &Column, layer: usize, head: f64) -> f64 {
     medium.conductivity(se).0
 }
 
+/// Head of the top layer above which it does not let in all that is given, cm; infinite where nothing is given.
+pub fn ponding_head(column: &Column, supply: Supply) -> f64 {
+    let last = column.len() - 1;
+    let layer = &column.layers[last];
+    let given = match (column.boundaries.top, supply) {
+        (Top::FixedFlux(cm_per_hour), _) => cm_per_hour / 3600.0 * layer.area,
+        (Top::Emitters, Supply::Drip { rate, .. }) => rate * (1.0 - column.channelling),
+        (Top::FixedHead(_), _) | (Top::Emitters, Supply::Off | Supply::Flood { .. }) => return f64::INFINITY,
+    };
+    0.5 * layer.dz * (1.0 - given / (column.hydraulics(last).ks * layer.area))
+}
+
 /// Flow through the top into the top layer, its derivative by the layer's head, and what overflows. mL/s.
 pub fn top(column: &Column, supply: Supply, nodes: &Nodes, head: &[f64]) -> (f64, f64, f64) {
     let last = column.len() - 1;

@@ -25,7 +25,11 @@ pub const FIRST: f64 = 1.0 - GAMMA;
 const DRIEST_CM: f64 = -20_000.0;
 
 /// Newton iterations before a stage is given up.
-const MOST_ITERATIONS: u32 = 20;
+const MOST_ITERATIONS: u32 = 45;
+/// Newton iterations before each layer is made to close in on its root.
+const FREE: u32 = 5;
+/// After so many iterations of closing in, each layer is sought everywhere again.
+const LOOK_ANEW: u32 = 14;
 
 /// What acts on the column during a step, held through it.
 #[derive(Clone, Copy, Debug)]
@@ -85,6 +89,10 @@ pub struct WaterStep {
     system: Tridiagonal,
     /// Suction at which each part is nearly full, cm: where Newton's method changes gear.
     knee: Vec<f64>,
+    /// Head of the top layer above which not all that is given gets in, cm.
+    ponds_at: f64,
+    /// Where each layer's head is sought, while closing in.
+    between: Vec<Between>,
 }
 
 impl WaterStep {
@@ -114,6 +122,8 @@ impl WaterStep {
             by_above: zeros(),
             system: Tridiagonal::new(n),
             knee,
+            ponds_at: f64::INFINITY,
+            between: vec![Between::ANYWHERE; n],
         }
     }
 
@@ -123,6 +133,7 @@ impl WaterStep {
     /// # Errors
     /// [`NotConverged`]; try again with a shorter step.
     pub fn attempt(&mut self, column: &Column, state: &State, hydro: &mut Hydro, forcing: &Forcing, dt: f64) -> Result<(), NotConverged> {
+        self.ponds_at = boundary::ponding_head(column, forcing.supply);
         self.head.copy_from_slice(&state.head);
         stress::vigour(column, state, &mut self.vigour);
         self.base.copy_from_slice(&state.theta);
@@ -197,10 +208,9 @@ impl WaterStep {
         stage: &mut Stage,
     ) -> Result<(), NotConverged> {
         let enough = column.solver.convergence * column.solver.tolerance;
-        let mut last_worst = f64::INFINITY;
         for iteration in 0..=MOST_ITERATIONS {
             let worst = self.residual(column, hydro, a, &stage.flows);
-            if !worst.is_finite() || (iteration > 12 && worst > last_worst && worst > 1e3 * enough) {
+            if !worst.is_finite() {
                 return Err(NotConverged { layer: self.worst_layer(column) });
             }
             if iteration > 0 && worst <= enough {
@@ -213,16 +223,14 @@ impl WaterStep {
             if iteration == MOST_ITERATIONS {
                 return Err(NotConverged { layer: self.worst_layer(column) });
             }
-            last_worst = worst;
+            if iteration >= FREE && (iteration - FREE).is_multiple_of(LOOK_ANEW) {
+                // Its neighbours may have moved a layer's root out of where it was sought.
+                self.between.fill(Between::ANYWHERE);
+            }
             self.linearise(hydro, a);
             self.system.solve();
             self.iterations += 1;
-            if iteration >= 4 {
-                // A correction that keeps overshooting a bend of the curves goes round in circles; shorter ones do not.
-                let shorter = if iteration % 2 == 0 { 0.5 } else { 0.25 };
-                self.system.right.iter_mut().for_each(|change| *change *= shorter);
-            }
-            self.move_heads(column, hydro, state);
+            self.move_heads(column, hydro, state, iteration >= FREE);
             hydro.evaluate(column, state, &self.head);
             self.find_flows(column, hydro, forcing, &mut stage.flows);
         }
@@ -345,7 +353,9 @@ impl WaterStep {
     }
 
     /// Adds the correction to the heads, held back where the curves bend too sharply for a full step.
-    fn move_heads(&mut self, column: &Column, hydro: &Hydro, state: &State) {
+    fn move_heads(&mut self, column: &Column, hydro: &Hydro, state: &State, closing_in: bool) {
+        let last = self.head.len() - 1;
+        let top_before = self.head[last];
         for (part, &knee) in column.parts.iter().zip(&self.knee) {
             let span = part.hydraulics.theta_s - part.hydraulics.theta_r;
             for i in part.layers.clone() {
@@ -362,8 +372,13 @@ impl WaterStep {
                 } else {
                     h + change
                 };
-                self.head[i] = moved.max(DRIEST_CM.min(state.head[i]));
+                let moved = moved.max(DRIEST_CM.min(state.head[i]));
+                self.head[i] = if closing_in { self.between[i].step(h, moved) } else { moved };
             }
+        }
+        if top_before < self.ponds_at && self.head[last] > self.ponds_at {
+            // Beginning to pond: what gets in now hangs on the head, which the correction did not know.
+            self.head[last] = self.ponds_at + 1e-3;
         }
     }
 
@@ -371,6 +386,30 @@ impl WaterStep {
     fn take_water(&self, column: &Column, a: f64, stage: &mut Stage) {
         for (i, theta) in stage.theta.iter_mut().enumerate() {
             *theta = self.base[i] + a * self.net[i] * column.per_volume[i];
+        }
+    }
+}
+
+/// Between which heads a layer's root lies, as far as its corrections have told.
+#[derive(Clone, Copy, Debug)]
+struct Between {
+    low: f64,
+    high: f64,
+}
+
+impl Between {
+    const ANYWHERE: Self = Self { low: f64::NEG_INFINITY, high: f64::INFINITY };
+
+    /// A correction (cm of head) that would pass the place a layer was sent back from goes half way there, and a layer that fills
+    /// stops at full: so it closes in on a root between two bends of its curve, where Newton's method leaps from one to the other.
+    fn step(&mut self, from: f64, to: f64) -> f64 {
+        if to > from {
+            self.low = from;
+            let to = if from < 0.0 { to.min(0.0) } else { to };
+            if to < self.high { to } else { 0.5 * (from + self.high) }
+        } else {
+            self.high = from;
+            if to > self.low { to } else { 0.5 * (from + self.low) }
         }
     }
 }
