@@ -102,6 +102,12 @@ pub enum Quantity {
     Litres,
     /// cm.
     Length,
+    /// cm, where a tenth of a millimetre counts.
+    Thickness,
+    /// cm/day.
+    LengthPerDay,
+    /// mm of water a day.
+    WaterPerDay,
     /// °C.
     Temperature,
     /// mS/cm at 25 °C.
@@ -120,7 +126,8 @@ impl Quantity {
         match self {
             Self::Millilitres if units.volume == VolumeUnit::Us => [1.0, ML_PER_FL_OZ, 0.0],
             Self::Litres if units.volume == VolumeUnit::Us => [1.0, L_PER_GAL, 0.0],
-            Self::Length if units.length == LengthUnit::Inch => [1.0, CM_PER_IN, 0.0],
+            Self::Length | Self::Thickness | Self::LengthPerDay if units.length == LengthUnit::Inch => [1.0, CM_PER_IN, 0.0],
+            Self::WaterPerDay if units.length == LengthUnit::Inch => [1.0, 10.0 * CM_PER_IN, 0.0],
             Self::Temperature if units.temperature == TemperatureUnit::Fahrenheit => [9.0, 5.0, 32.0],
             Self::Ec => match units.ec {
                 EcUnit::MsCm => [1.0, 1.0, 0.0],
@@ -149,6 +156,12 @@ impl Quantity {
         (shown - offset) * per / times
     }
 
+    /// A difference of two values of the data, as it is shown: offsets fall out.
+    #[must_use]
+    pub fn difference(self, by: f64, units: Units) -> f64 {
+        self.shown(by, units) - self.shown(0.0, units)
+    }
+
     /// The unit shown; empty for a bare number.
     #[must_use]
     pub fn unit(self, units: Units) -> &'static str {
@@ -157,8 +170,11 @@ impl Quantity {
             Self::Millilitres => "mL",
             Self::Litres if units.volume == VolumeUnit::Us => "gal",
             Self::Litres => "L",
-            Self::Length if units.length == LengthUnit::Inch => "in",
-            Self::Length => "cm",
+            Self::Length | Self::Thickness if units.length == LengthUnit::Inch => "in",
+            Self::Length | Self::Thickness => "cm",
+            Self::LengthPerDay | Self::WaterPerDay if units.length == LengthUnit::Inch => "in/day",
+            Self::LengthPerDay => "cm/day",
+            Self::WaterPerDay => "mm/day",
             Self::Temperature if units.temperature == TemperatureUnit::Fahrenheit => "°F",
             Self::Temperature => "°C",
             Self::Ec if units.ec == EcUnit::MsCm => "mS/cm",
@@ -173,9 +189,11 @@ impl Quantity {
     /// Decimals worth showing.
     #[must_use]
     pub fn decimals(self, units: Units) -> usize {
+        let inch = usize::from(units.length == LengthUnit::Inch);
         match self {
             Self::Millilitres => usize::from(units.volume == VolumeUnit::Us),
-            Self::Litres => 2,
+            Self::Litres | Self::LengthPerDay => 2,
+            Self::Thickness | Self::WaterPerDay => inch + 1 + usize::from(self == Self::Thickness),
             Self::Ec => {
                 if units.ec == EcUnit::MsCm {
                     2
@@ -184,7 +202,8 @@ impl Quantity {
                 }
             }
             Self::Head => usize::from(units.suction == SuctionUnit::Kpa),
-            Self::Length | Self::Temperature | Self::Share => 1,
+            Self::Length => 1 + inch,
+            Self::Temperature | Self::Share => 1,
             Self::Plain(_, decimals) => decimals,
         }
     }
@@ -220,7 +239,10 @@ mod tests {
         assert_eq!(Quantity::Ec.shown(2.0, US), 1400.0);
         assert_eq!(Quantity::Head.shown(-60.0, US), 60.0);
         assert!((128.0 * ML_PER_FL_OZ / 1000.0 - L_PER_GAL).abs() < 1e-12);
-        for quantity in [Quantity::Millilitres, Quantity::Litres, Quantity::Length, Quantity::Temperature, Quantity::Ec, Quantity::Head] {
+        assert_eq!(Quantity::WaterPerDay.shown(25.4, US), 1.0);
+        assert_eq!(Quantity::Temperature.difference(5.0, US), 9.0);
+        let kinds = [Quantity::Millilitres, Quantity::Litres, Quantity::Length, Quantity::Temperature, Quantity::Ec, Quantity::Head];
+        for quantity in kinds.into_iter().chain([Quantity::Thickness, Quantity::LengthPerDay, Quantity::WaterPerDay]) {
             assert!((quantity.data(quantity.shown(7.3, US), US) - 7.3).abs() < 1e-12, "{quantity:?}");
         }
     }

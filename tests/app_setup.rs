@@ -6,7 +6,7 @@ use std::path::Path;
 use eframe::egui::accesskit::Role;
 use eframe::egui::{Key, Modifiers, vec2};
 use egui_kittest::Harness;
-use egui_kittest::kittest::Queryable;
+use egui_kittest::kittest::{NodeT, Queryable};
 use slakeline::app::{App, AppOptions};
 use slakeline::scenario::presets::{Library, save_own};
 use slakeline::scenario::{MediumChoice, Scenario};
@@ -173,4 +173,112 @@ fn units_change_what_is_shown_and_never_the_data() {
     let units = window.state().units();
     drop(window);
     assert_eq!(open(data.path()).state().units(), units);
+}
+
+fn use_unit(window: &mut Window, unit: &str) {
+    click(window, "View");
+    click(window, "Units");
+    click(window, unit);
+}
+
+#[test]
+fn us_units_there_and_back_leave_every_digit_as_it_was() {
+    let data = tempfile::tempdir().unwrap();
+    let mut window = open(data.path());
+    let before = scenario(&window);
+    for fold in ["Container and medium", "Lane, dose and start", "Targets"] {
+        click(&mut window, fold);
+    }
+    window.get_all_by_label("Slab · stone wool, slab").next().unwrap().click();
+    window.run();
+    for unit in ["inches", "US fl oz and gal", "ppm, 640 scale", "cm of water"] {
+        use_unit(&mut window, unit);
+    }
+    // Every number is entered and left as it stands, by keyboard.
+    let count = window.query_all_by_role(Role::SpinButton).count();
+    assert!(count > 15, "{count}");
+    for k in 0..count {
+        window.query_all_by_role(Role::SpinButton).nth(k).unwrap().focus();
+        window.run();
+        window.key_press(Key::Enter);
+        window.run();
+    }
+    for unit in ["cm", "mL and L", "mS/cm", "kPa"] {
+        use_unit(&mut window, unit);
+    }
+    assert_eq!(scenario(&window), before);
+    assert!(window.state().document().log().is_empty(), "{:?}", undo_name(&window));
+}
+
+#[test]
+fn inches_typed_are_centimetres_kept() {
+    let data = tempfile::tempdir().unwrap();
+    let mut window = open(data.path());
+    use_unit(&mut window, "inches");
+    click(&mut window, "Container and medium");
+    type_number(&mut window, "Outlet height", "1.5");
+    assert_eq!(scenario(&window).lanes[0].container.outlet_height_cm, 3.81);
+    assert_eq!(undo_name(&window), "Set outlet height of lane 1 to 1.5 in");
+}
+
+#[test]
+fn figures_causes_and_changes_are_told_in_the_units_chosen() {
+    let data = tempfile::tempdir().unwrap();
+    let mut window = open(data.path());
+    click(&mut window, "All figures of the day");
+    let told = |window: &Window, words: &str| {
+        let found = window.query_all_by_label_contains(words).next().unwrap_or_else(|| panic!("{words}"));
+        let node = found.accesskit_node();
+        node.label().or(node.value()).unwrap()
+    };
+    assert!(told(&window, "Applied: ").contains("mL"));
+    type_number(&mut window, "Feed EC", "3");
+    assert!(window.query_all_by_label_contains("mS/cm a day").next().is_some());
+    for unit in ["US fl oz and gal", "ppm, 500 scale", "cm of water"] {
+        use_unit(&mut window, unit);
+    }
+    for words in ["Root-zone EC: ", "Applied: ", "Highest suction: ", "EC\u{a0}+", "Salt gains"] {
+        let text = told(&window, words);
+        let unit = match words {
+            "Applied: " => "fl oz",
+            "Highest suction: " => "cm",
+            _ => "ppm",
+        };
+        assert!(text.contains(unit), "{text}");
+    }
+}
+
+#[test]
+fn what_is_unfolded_follows_its_lane() {
+    let data = tempfile::tempdir().unwrap();
+    let mut window = open(data.path());
+    let named = |w: &Window, name: &str| w.query_all_by_role(Role::TextInput).any(|n| n.value().as_deref() == Some(name));
+    let [first, second] = [0, 1].map(|i| scenario(&window).lanes[i].name.clone());
+    window.get_all_by_label("Lane, dose and start").nth(1).unwrap().click();
+    window.run();
+    assert!(named(&window, &second) && !named(&window, &first));
+    for (menu, item) in [("Lane 2 menu", "Move up"), ("Lane 1 menu", "Move down"), ("Lane 1 menu", "Duplicate")] {
+        click(&mut window, menu);
+        click(&mut window, item);
+        assert!(named(&window, &second) && !named(&window, &first), "after {item}");
+    }
+}
+
+#[test]
+fn a_taller_part_carries_entered_values_over_and_tells_so() {
+    let data = tempfile::tempdir().unwrap();
+    let mut bench = slakeline::scenario::presets::demos().remove(0).1;
+    let layers: usize = bench.solver.layers_of(&bench.lanes[0].container).iter().sum();
+    bench.lanes[0].start.salt = slakeline::scenario::StartSalt::Layers(vec![3.0; layers]);
+    let path = data.path().join("layers.ron");
+    slakeline::scenario::file::save(&bench, &path).unwrap();
+    let mut window = open(data.path());
+    assert!(window.state_mut().open(&path));
+    window.run();
+    click(&mut window, "Container and medium");
+    click(&mut window, "Slab · stone wool, slab");
+    type_number(&mut window, "Height", "15");
+    assert_eq!(scenario(&window).lanes[0].container.parts[0].height_cm, 15.0);
+    assert!(window.state().run().troubles.is_empty(), "{:?}", window.state().run().troubles);
+    assert!(window.query_by_label_contains("were carried over").is_some());
 }

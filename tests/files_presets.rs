@@ -130,11 +130,18 @@ fn a_user_preset_that_cannot_be_is_left_out_with_a_warning() {
     assert!(text_of::<Medium>("my pumice", Some(folder.path())).is_some());
 }
 
+/// A demo, run.
+fn last_run(file: &str) -> slakeline::engine::run::Run {
+    let library = Library::shipped();
+    let scenario = file::read(demo_text(file).unwrap().as_bytes(), file, &library).unwrap();
+    run_scenario(&scenario, &library).unwrap()
+}
+
 /// The last day of every lane of a demo.
 fn last_days(file: &str) -> Vec<(Lane, DayFigures)> {
     let library = Library::shipped();
     let scenario = file::read(demo_text(file).unwrap().as_bytes(), file, &library).unwrap();
-    let run = run_scenario(&scenario, &library).unwrap();
+    let run = last_run(file);
     assert!(run.water_closure() <= 1e-9 && run.salt_closure() <= 1e-9, "{file}");
     let last = scenario.days as usize - 1;
     let told = |(lane, run): (&Lane, &slakeline::engine::run::LaneRun)| {
@@ -176,4 +183,12 @@ fn the_demos_show_what_they_are_for() {
     for (lane, figures) in last_days("6-night-dry-back") {
         assert_eq!(verdicts(&figures, &lane).dry_back.word, "shallow", "{}", lane.name);
     }
+    let crust = last_run("7-salt-crust");
+    let ends = |lane: usize| {
+        let profiles = &crust.lanes[lane].series.profiles;
+        let ec = &profiles.ec[profiles.ec.len() - profiles.layers..];
+        (ec[0], ec[ec.len() - 1])
+    };
+    assert!(ends(0).1 > 4.0 * ends(0).0, "the open top gathers salt: {:?}", ends(0));
+    assert!(ends(0).1 > 2.0 * ends(1).1, "far more than the covered one: {:?}", ends(1));
 }

@@ -3,9 +3,10 @@
 
 use std::time::Duration;
 
+use eframe::egui::accesskit::Role;
 use eframe::egui::{Key, Theme, vec2};
 use egui_kittest::Harness;
-use egui_kittest::kittest::Queryable;
+use egui_kittest::kittest::{NodeT, Queryable};
 use slakeline::app::{App, AppOptions};
 
 fn open(size: [f32; 2], theme: Theme) -> (Harness<'static, App>, tempfile::TempDir) {
@@ -104,4 +105,122 @@ fn the_choice_of_theme_is_remembered() {
     let options = AppOptions { path: None, data_folder: Some(data.path().to_path_buf()) };
     let again = Harness::builder().build_eframe(move |cc| App::new(cc, options));
     assert_eq!(again.ctx.options(|o| o.theme_preference), eframe::egui::ThemePreference::Dark);
+}
+
+/// Every file below a folder.
+fn files(folder: &std::path::Path) -> Vec<std::path::PathBuf> {
+    let entries = std::fs::read_dir(folder).unwrap().map(|e| e.unwrap().path());
+    entries.flat_map(|path| if path.is_dir() { files(&path) } else { vec![path] }).collect()
+}
+
+/// Characters beyond plain letters in what a file can show: comments and tests are left out.
+fn characters(path: &std::path::Path) -> std::collections::BTreeSet<char> {
+    let text = std::fs::read_to_string(path).unwrap();
+    let shipped = text.split("#[cfg(test)]\nmod tests {").next().unwrap();
+    let shown = shipped.lines().map(|line| if line.trim_start().starts_with("//") { "" } else { line.split(" // ").next().unwrap() });
+    shown.flat_map(str::chars).filter(|c| !c.is_ascii()).collect()
+}
+
+#[test]
+fn the_shipped_fonts_have_every_character_that_can_be_shown() {
+    let (harness, _data) = open([1280.0, 800.0], Theme::Light);
+    let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
+    let mut looked_at = std::collections::BTreeSet::new();
+    for folder in ["src", "presets", "demo"] {
+        for path in files(&root.join(folder)) {
+            for c in characters(&path) {
+                looked_at.insert(c);
+                // Marks that turn text around are told apart in a check and never shown.
+                let shown = !matches!(c, '\u{feff}' | '\u{200e}'..='\u{202e}');
+                for font in [slakeline::app::theme::plain(13.0), slakeline::app::theme::strong(13.0)] {
+                    assert!(!shown || harness.ctx.fonts_mut(|f| f.has_glyph(&font, c)), "no {c:?} for {}", path.display());
+                }
+            }
+        }
+    }
+    assert!(looked_at.contains(&'²') && looked_at.contains(&'·'), "{looked_at:?}");
+    assert!(!harness.ctx.fonts_mut(|f| f.has_glyph(&slakeline::app::theme::plain(13.0), '\u{1f980}')), "a missing one is told");
+}
+
+#[test]
+fn every_demo_is_shown_whole_on_both_pages() {
+    for (file, scenario) in slakeline::scenario::presets::demos() {
+        let (mut harness, data) = open([1280.0, 3000.0], Theme::Dark);
+        let path = data.path().join(&file);
+        slakeline::scenario::file::save(&scenario, &path).unwrap();
+        assert!(harness.state_mut().open(&path), "{file}");
+        harness.run();
+        // From the last to the first, so that what is unfolded moves nothing that is still to be.
+        let heads = ["All figures of the day", "Lean: ", "Targets", "Lane, dose and start", "Container and medium"];
+        for head in heads {
+            for k in (0..harness.query_all_by_label_contains(head).count()).rev() {
+                harness.query_all_by_label_contains(head).nth(k).unwrap().click();
+                harness.run();
+            }
+        }
+        assert!(harness.query_all_by_label("Outlet height").next().is_some(), "{file} is unfolded");
+        harness.get_by_label("Depth").click();
+        harness.run();
+        for quantity in ["Air", "Suction", "EC", "Water"] {
+            harness.get_by_label(quantity).click();
+            harness.run();
+        }
+        for role in [Role::Slider, Role::Button, Role::CheckBox, Role::Image] {
+            let nodes: Vec<_> = harness.query_all_by_role(role).collect();
+            assert!(!nodes.is_empty(), "{role:?} on the depth page of {file}");
+            for node in nodes {
+                let node = node.accesskit_node();
+                assert!(node.label().or(node.value()).is_some_and(|l| !l.trim().is_empty()), "a {role:?} without a name in {file}");
+            }
+        }
+    }
+}
+
+#[test]
+fn shift_and_an_arrow_go_by_an_hour_and_a_picture_is_scrubbed() {
+    let (mut harness, _data) = open([1280.0, 800.0], Theme::Light);
+    harness.get_by_label("Depth").click();
+    harness.run();
+    harness.key_press_modifiers(eframe::egui::Modifiers::SHIFT, Key::ArrowLeft);
+    harness.run();
+    harness.get_by_label("11:00");
+    let picture = harness.query_all_by_label_contains("by height and time").next().unwrap().rect();
+    harness.drag_at(picture.left_center() + vec2(0.25 * picture.width(), 0.0));
+    harness.step();
+    harness.drop_at(picture.left_center() + vec2(0.75 * picture.width(), 0.0));
+    harness.run();
+    harness.get_by_label("18:00");
+}
+
+#[test]
+fn a_lane_is_chosen_and_the_depth_page_speaks_the_units_chosen() {
+    let (mut harness, _data) = open([1280.0, 800.0], Theme::Light);
+    harness.get_by_label("Depth").click();
+    harness.run();
+    let pictures = |h: &Harness<'static, App>| h.query_all_by_label_contains("by height and time").count();
+    assert_eq!(pictures(&harness), 2);
+    harness.get_by_label("Lane 2").click();
+    harness.run();
+    assert_eq!(pictures(&harness), 1);
+    for (quantity, menu, unit) in [("Suction", "cm of water", "cm"), ("EC", "ppm, 500 scale", "ppm")] {
+        harness.get_by_label(quantity).click();
+        harness.run();
+        assert!(!harness.get_by_label_contains("Colours from").accesskit_node().label().unwrap().ends_with(unit));
+        for item in ["View", "Units", menu] {
+            harness.get_by_label(item).click();
+            harness.run();
+        }
+        let told = harness.get_by_label_contains("Colours from").accesskit_node().label().unwrap();
+        assert!(told.ends_with(unit), "{told}");
+    }
+}
+
+#[test]
+fn both_lanes_figures_and_causes_stand_above_what_a_change_does() {
+    let (harness, _data) = open([1280.0, 800.0], Theme::Light);
+    let below = harness.get_by_label("What a change does").rect().top();
+    assert_eq!(harness.query_all_by_label_contains("Lean: ").count(), 2);
+    let causes: Vec<_> = harness.query_all_by_label_contains("before lights out").map(|n| n.rect()).collect();
+    assert_eq!(causes.len(), 2);
+    assert!(causes.iter().all(|r| r.bottom() < below && r.left() > 960.0), "{causes:?} above {below}");
 }

@@ -1,20 +1,36 @@
 //! What a change did to the figures of the day.
 
 use super::projection::{LaneReport, Projection};
+use crate::units::{Quantity, Units};
 
 /// What a change did to one lane.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct LaneChange {
     /// The lane's index.
     pub lane: usize,
     /// Its name.
     pub name: String,
+    /// The figures that both days have, and by how much each moved.
+    moved: Vec<(&'static str, f64, Quantity)>,
+}
+
+impl LaneChange {
     /// What moved, or that nothing did.
-    pub words: String,
+    #[must_use]
+    pub fn words(&self, units: Units) -> String {
+        let one = |(name, by, quantity): &(&'static str, f64, Quantity)| {
+            let decimals = quantity.decimals(units);
+            let text = signed(quantity.difference(*by, units), decimals);
+            // A figure stays in one piece when the line is broken.
+            (text != signed(0.0, decimals)).then(|| format!("{name} {text} {}", quantity.unit(units)).replace(' ', "\u{a0}"))
+        };
+        let parts: Vec<String> = self.moved.iter().filter_map(one).collect();
+        if parts.is_empty() { "no figure moves".to_owned() } else { parts.join(" · ") }
+    }
 }
 
 /// A change and what it did.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Change {
     /// The head: what was grabbed, or the last change's name.
     pub title: String,
@@ -32,32 +48,26 @@ impl Change {
         for (lane, (a, b)) in before.reports.iter().zip(&after.reports).enumerate() {
             let (Some(a), Some(b)) = (a, b) else { continue };
             let name = after.scenario.lanes.get(lane).map(|l| l.name.clone()).unwrap_or_default();
-            lanes.push(LaneChange { lane, name, words: words(a, b) });
+            lanes.push(LaneChange { lane, name, moved: moved(a, b) });
         }
         Self { title, what, lanes }
     }
 }
 
-fn words(before: &LaneReport, after: &LaneReport) -> String {
+fn moved(before: &LaneReport, after: &LaneReport) -> Vec<(&'static str, f64, Quantity)> {
     let (a, b) = (&before.figures, &after.figures);
-    let mut parts = Vec::new();
-    let mut part = |name: &str, from: Option<f64>, to: Option<f64>, decimals: usize, unit: &str| {
-        if let (Some(from), Some(to)) = (from, to) {
-            let text = signed(to - from, decimals);
-            if text != signed(0.0, decimals) {
-                // A figure stays in one piece when the line is broken.
-                parts.push(format!("{name} {text}{unit}").replace(' ', "\u{a0}"));
-            }
-        }
-    };
-    part("peak", Some(100.0 * a.peak), Some(100.0 * b.peak), 1, " pt");
-    part("lowest water", Some(100.0 * a.lowest), Some(100.0 * b.lowest), 1, " pt");
-    part("dry-back", a.dry_back.map(|d| d.points), b.dry_back.map(|d| d.points), 1, " pt");
-    part("drain", a.drain_fraction.map(|d| 100.0 * d), b.drain_fraction.map(|d| 100.0 * d), 1, " %");
-    part("EC", Some(a.root_zone_ec), Some(b.root_zone_ec), 2, "");
-    part("lowest air", Some(100.0 * a.lowest_air), Some(100.0 * b.lowest_air), 1, " pt");
-    part("uptake", Some(100.0 * a.uptake_met), Some(100.0 * b.uptake_met), 1, " %");
-    if parts.is_empty() { "no figure moves".to_owned() } else { parts.join(" · ") }
+    let (points, percent) = (Quantity::Plain("pt", 1), Quantity::Plain("%", 1));
+    let both = |a: Option<f64>, b: Option<f64>| a.zip(b).map(|(a, b)| b - a);
+    let figures = [
+        ("peak", Some(100.0 * (b.peak - a.peak)), points),
+        ("lowest water", Some(100.0 * (b.lowest - a.lowest)), points),
+        ("dry-back", both(a.dry_back.map(|d| d.points), b.dry_back.map(|d| d.points)), points),
+        ("drain", both(a.drain_fraction, b.drain_fraction).map(|d| 100.0 * d), percent),
+        ("EC", Some(b.root_zone_ec - a.root_zone_ec), Quantity::Ec),
+        ("lowest air", Some(100.0 * (b.lowest_air - a.lowest_air)), points),
+        ("uptake", Some(100.0 * (b.uptake_met - a.uptake_met)), percent),
+    ];
+    figures.into_iter().filter_map(|(name, by, quantity)| Some((name, by?, quantity))).collect()
 }
 
 /// A number with its sign, and a true minus.

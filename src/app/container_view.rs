@@ -4,11 +4,19 @@ use eframe::egui::{Color32, Mesh, Painter, Pos2, Rect, Shape, Stroke, epaint::Pa
 
 use super::projection::Projection;
 use super::theme::Tokens;
+use crate::engine::capacity::at_rest;
 use crate::engine::run::LaneRun;
-use crate::scenario::{Container, Lane, Part};
+use crate::physics::hydraulics::Main;
+use crate::scenario::{Container, Event, Give, Lane, Part};
+use crate::units::{Quantity, Units};
 
 /// Room above the container for the plant.
 pub const PLANT: f32 = 34.0;
+
+/// Room that the strip and the spout take beside the container.
+pub const MARGIN: f32 = 22.0;
+/// Room below it.
+const FOOT: f32 = 4.0;
 
 /// The instant drawn, s since the run's start: the time under the pointer, or the end of the day.
 #[must_use]
@@ -32,20 +40,62 @@ fn share_width(part: &Part, relative_height: f64) -> f64 {
 /// Paints a lane's container, standing on the rectangle's base. `scale` is points per cm.
 pub fn paint(painter: &Painter, t: &Tokens, rect: Rect, shown: &Projection, index: usize, hour: Option<f64>, scale: f32) {
     let (Some(lane), Some(run)) = (shown.scenario.lanes.get(index), shown.run.lanes.get(index)) else { return };
-    let view = View { painter, t, foot: pos2(rect.center().x, rect.bottom() - 4.0), scale };
+    let view = View { painter, t, foot: pos2(rect.center().x, rect.bottom() - FOOT), scale };
     view.layers(lane, run, instant(shown, hour));
     view.outlines(lane);
     view.roots(lane, run);
     view.water_line(lane, run, instant(shown, hour));
+    view.capacity(lane, run);
     view.outlet(lane);
     view.plant(lane);
+    view.supply(lane, rect, &shown.scenario.schedule);
     painter.hline(rect.x_range(), view.foot.y + 0.5, Stroke::new(1.0, t.rule));
+}
+
+/// What stands at a place of the drawing, in words: the layer there, and what the marks mean.
+#[must_use]
+pub fn explained(rect: Rect, shown: &Projection, index: usize, hour: Option<f64>, scale: f32, at: Pos2, units: Units) -> String {
+    const MARKS: &str = "Strip at the left: water held at capacity, by height. White dashes: water stands free up to there. \
+        Brown: roots. Spout: outlet, water below it stays.";
+    let (Some(lane), Some(run)) = (shown.scenario.lanes.get(index), shown.run.lanes.get(index)) else { return String::new() };
+    let mut told = vec!["One plant's share, to scale; colour is water by height at the time under the pointer.".to_owned()];
+    let z = f64::from((rect.bottom() - FOOT - at.y) / scale.max(1e-3));
+    let layer = run.column.layers.iter().position(|l| (z - l.z).abs() <= 0.5 * l.dz);
+    if let Some((k, layer)) = layer.and_then(|k| Some((k, run.column.layers.get(k)?))) {
+        let part = lane.container.parts.get(layer.part).map_or("", |p| p.name.as_str());
+        let height = Quantity::Length.text(z, units);
+        let held = at_rest(&run.column, Main::Drying, run.column.outlet_height).get(k).map_or(0.0, |w| 100.0 * w);
+        let now = water(run, instant(shown, hour)).and_then(|w| w.get(k)).map_or(0.0, |w| 100.0 * f64::from(*w));
+        told.insert(0, format!("{part}, {height} up: water {now:.0} %, at capacity {held:.0} %"));
+    }
+    told.push(MARKS.to_owned());
+    if shown.scenario.schedule.iter().any(|e| e.ml().is_some()) {
+        told.push("Drop: the emitter.".to_owned());
+    }
+    if let Some(depth) = flood_cm(&shown.scenario.schedule) {
+        told.push(format!("Dashes at both sides: flooded up to {}.", Quantity::Length.text(depth, units)));
+    }
+    told.join("\n")
+}
+
+/// The deepest flood of a day, cm.
+fn flood_cm(schedule: &[Event]) -> Option<f64> {
+    let depth = |e: &Event| if let Give::Flood { depth_cm } = e.give { Some(depth_cm) } else { None };
+    schedule.iter().filter_map(depth).reduce(f64::max)
+}
+
+/// Water content of every layer at an instant.
+fn water(run: &LaneRun, at_s: f64) -> Option<&[f32]> {
+    let after = run.series.samples.partition_point(|s| s.time_s <= at_s);
+    let count = run.series.profiles.layers;
+    let row = after.saturating_sub(1) * count;
+    run.series.profiles.theta.get(row..row + count)
 }
 
 /// Paints a lane's cross-section with a colour of the caller's for each layer, base first.
 #[allow(clippy::too_many_arguments)] // one picture, each part named
 pub fn section(painter: &Painter, t: &Tokens, rect: Rect, lane: &Lane, run: &LaneRun, at_s: f64, scale: f32, fills: &[Color32]) {
-    let view = View { painter, t, foot: pos2(rect.center().x, rect.bottom() - 4.0), scale };
+    let view = View { painter, t, foot: pos2(rect.center().x, rect.bottom() - FOOT), scale };
     let mut mesh = Mesh::default();
     for (layer, fill) in run.column.layers.iter().zip(fills) {
         view.slice(&mut mesh, lane, layer.z, layer.dz, *fill);
@@ -102,10 +152,7 @@ impl View<'_> {
     }
 
     fn layers(&self, lane: &Lane, run: &LaneRun, at_s: f64) {
-        let after = run.series.samples.partition_point(|s| s.time_s <= at_s);
-        let count = run.series.profiles.layers;
-        let row = after.saturating_sub(1) * count;
-        let Some(theta) = run.series.profiles.theta.get(row..row + count) else { return };
+        let Some(theta) = water(run, at_s) else { return };
         let mut mesh = Mesh::default();
         for (layer, &theta) in run.column.layers.iter().zip(theta) {
             let Some(part) = run.column.parts.get(layer.part) else { continue };
@@ -124,6 +171,54 @@ impl View<'_> {
             let corners = vec![self.at(-a, base), self.at(a, base), self.at(b, top), self.at(-b, top)];
             self.painter.add(PathShape::closed_line(corners, Stroke::new(1.0, self.t.ink)));
             base = top;
+        }
+    }
+
+    /// A strip beside the container: what it holds at capacity, by height, in the colours of the drawing.
+    fn capacity(&self, lane: &Lane, run: &LaneRun) {
+        let (width, _) = size_cm(&lane.container);
+        let left = self.at(-0.5 * f64::from(width), 0.0).x - 9.0;
+        let held = at_rest(&run.column, Main::Drying, run.column.outlet_height);
+        let mut strip = Mesh::default();
+        for (layer, theta) in run.column.layers.iter().zip(held) {
+            let Some(part) = run.column.parts.get(layer.part) else { continue };
+            #[allow(clippy::cast_possible_truncation)]
+            let full = (theta / part.medium.curve.theta_s()).clamp(0.0, 1.0) as f32;
+            let (low, high) = (self.at(0.0, layer.z - 0.5 * layer.dz).y, self.at(0.0, layer.z + 0.5 * layer.dz).y);
+            // A mesh has no soft edges: pieces meet without a seam.
+            strip.add_colored_rect(Rect::from_min_max(pos2(left, high), pos2(left + 5.0, low)), mix(self.t.dry, self.t.wet, full));
+        }
+        self.painter.add(Shape::mesh(strip));
+    }
+
+    /// Where water comes from: an emitter over the top, or the level of the flood at both sides.
+    fn supply(&self, lane: &Lane, rect: Rect, schedule: &[Event]) {
+        let water = self.t.event;
+        if schedule.iter().any(|e| e.ml().is_some()) {
+            let half = Self::half_width(lane, lane.container.height_cm());
+            let foot =
+                self.at(0.0, lane.container.height_cm()) + vec2((0.5 * self.at(half, 0.0).distance(self.at(0.0, 0.0))).min(26.0), 0.0);
+            // A stake that bends over, and a drop below its mouth.
+            let bend = foot + vec2(5.0, -13.0);
+            self.painter.line(vec![foot + vec2(5.0, 0.0), bend, bend + vec2(-6.0, 0.0)], Stroke::new(1.5, self.t.quiet));
+            let drop = bend + vec2(-6.0, 6.0);
+            self.painter.circle_filled(drop, 2.2, water);
+            self.painter.add(Shape::convex_polygon(
+                vec![drop + vec2(-2.0, -0.8), drop + vec2(0.0, -4.5), drop + vec2(2.0, -0.8)],
+                water,
+                Stroke::NONE,
+            ));
+        }
+        if let Some(depth) = flood_cm(schedule) {
+            let y = self.at(0.0, depth).y;
+            let half = Self::half_width(lane, depth);
+            let (left, right) = (self.at(-half, depth).x - 11.0, self.at(half, depth).x + 3.0);
+            for ends in [(rect.left(), left), (right, rect.right())] {
+                if ends.1 > ends.0 {
+                    let line = [pos2(ends.0, y), pos2(ends.1, y)];
+                    self.painter.extend(Shape::dashed_line(&line, Stroke::new(1.5, water), 4.0, 3.0));
+                }
+            }
         }
     }
 

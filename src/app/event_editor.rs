@@ -6,11 +6,11 @@ use super::action::Action;
 use super::bench::Bench;
 use super::event_set::SetEdit;
 use super::schedule_edit::lasting;
-use super::setup::form::{Form, Number, row};
+use super::setup::form::{Field, Form, row};
 use super::shortcuts::Command;
 use super::theme::{self, HEAD, Tokens};
 use super::tracks::Tracks;
-use crate::scenario::{Clock, Event, Give, Scenario};
+use crate::scenario::{Clock, Event, Give, Scenario, ranges};
 use crate::units::Quantity;
 
 /// Whether the window is open, and where it came up.
@@ -59,7 +59,7 @@ impl EventEditor {
         window.default_pos(at).resizable(false).fixed_size([264.0, 0.0]).show(ctx, |ui| {
             ui.spacing_mut().item_spacing.y = 4.0;
             ui.label(RichText::new(&title).font(theme::strong(HEAD)));
-            let mut form = Form { scenario, library: bench.library(), units: bench.units, t, actions };
+            let mut form = Form { scenario, library: bench.library(), units: bench.units, t, actions, keys: Vec::new(), depth: 0 };
             fields(&mut form, ui, &events, picked, fresh);
             ui.add_space(2.0);
             ui.horizontal(|ui| {
@@ -114,9 +114,12 @@ fn fields(form: &mut Form<'_>, ui: &mut Ui, events: &[Event], picked: &[usize], 
     feed(form, ui, first, events, picked, &whose);
 }
 
+/// Room that a typed text needs.
+pub const TEXT_ROOM: f32 = 110.0;
+
 /// A text that becomes an edit of the selected events when it is left.
 fn typed(form: &mut Form<'_>, ui: &mut Ui, id: Id, words: [&str; 2], now: &str, read: impl Fn(&str) -> Result<SetEdit, String>) {
-    row(ui, words[0], |ui, label| {
+    row(ui, words[0], TEXT_ROOM, |ui, label| {
         let mut text = ui.data(|d| d.get_temp::<String>(id)).unwrap_or_else(|| now.to_owned());
         let field = ui.add(TextEdit::singleline(&mut text).id(id).desired_width(ui.available_width().min(170.0)).char_limit(40));
         let field = field.labelled_by(label).on_hover_text(words[1]);
@@ -155,12 +158,11 @@ fn kind(form: &mut Form<'_>, ui: &mut Ui, first: &Event, same: bool) {
 
 fn amount(form: &mut Form<'_>, ui: &mut Ui, first: &Event, picked: &[usize], whose: &str) {
     let (label, hover, quantity, range, value) = match first.give {
-        Give::Drip { ml } => ("Volume", "For each plant", Quantity::Millilitres, 0.1..=20_000.0, ml),
-        Give::Flood { depth_cm } => ("Depth", "Above the base of the container", Quantity::Length, 0.1..=100.0, depth_cm),
+        Give::Drip { ml } => ("Volume", "For each plant", Quantity::Millilitres, ranges::EVENT_ML, ml),
+        Give::Flood { depth_cm } => ("Depth", "Above the base of the container", Quantity::Length, ranges::FLOOD_CM, depth_cm),
     };
-    let what = format!("{} of {whose}", label.to_lowercase());
     let drip = first.ml().is_some();
-    form.number(ui, &Number { label, what: &what, hover, quantity, range }, value, |s, v| {
+    form.number(ui, &Field::new(label, whose, quantity, range, hover), value, |s, v| {
         let give = if drip { Give::Drip { ml: v } } else { Give::Flood { depth_cm: v } };
         changed(s, picked, &SetEdit::Give(give));
     });
@@ -185,8 +187,9 @@ fn feed(form: &mut Form<'_>, ui: &mut Ui, first: &Event, events: &[Event], picke
     }
     if let (true, Some(ec)) = (same, first.ec) {
         let hover = "EC of what these events give. 0 is plain water without any salt; tap water is nearer 0.3 mS/cm.";
-        let words = Number { label: "EC", what: &format!("EC of {whose}"), hover, quantity: Quantity::Ec, range: 0.0..=20.0 };
-        form.number(ui, &words, ec, |s, v| changed(s, picked, &SetEdit::Ec(Some(v))));
+        form.number(ui, &Field::new("EC", whose, Quantity::Ec, ranges::FEED_EC, hover), ec, |s, v| {
+            changed(s, picked, &SetEdit::Ec(Some(v)))
+        });
     }
 }
 

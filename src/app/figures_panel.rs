@@ -2,8 +2,8 @@
 
 use eframe::egui::accesskit::Role;
 use eframe::egui::{
-    Align, Align2, Color32, CornerRadius, Layout, Rect, RichText, Sense, Stroke, TextStyle, TextWrapMode, Ui, WidgetInfo, WidgetText, pos2,
-    vec2,
+    Align2, CollapsingHeader, Color32, CornerRadius, Rect, RichText, Sense, Stroke, TextStyle, TextWrapMode, Ui, WidgetInfo, WidgetText,
+    pos2, vec2,
 };
 
 use super::action::Action;
@@ -12,7 +12,10 @@ use super::change::signed;
 use super::origin::{Figure, Origin};
 use super::projection::LaneReport;
 use super::theme::{self, HEAD, NOTE, TEXT, Tokens};
+use crate::figures::cause;
 use crate::figures::verdict::{Mood, Verdict};
+use crate::scenario::Lane;
+use crate::units::{CM_PER_KPA, EcUnit, Quantity, Units};
 
 /// Width of the column of states.
 const STATE: f32 = 78.0;
@@ -28,7 +31,7 @@ pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, actions: &mut Vec<Action>) {
     for (index, lane, run) in shown.lanes() {
         lane_head(ui, t, index, &lane.name);
         match shown.reports.get(index).and_then(Option::as_ref) {
-            Some(report) => lane_figures(ui, t, bench, index, report, actions),
+            Some(report) => lane_figures(ui, t, bench, index, lane, report, actions),
             None => {
                 let why = run.error.as_ref().map_or_else(|| "The run did not reach this day.".to_owned(), ToString::to_string);
                 ui.label(RichText::new(why).color(t.attention));
@@ -53,11 +56,14 @@ struct Row<'a> {
     name: &'a str,
     value: String,
     verdict: Verdict,
-    hover: &'a str,
+    /// The word where there is no verdict.
+    otherwise: &'static str,
+    hover: String,
     figure: Option<Figure>,
 }
 
-fn lane_figures(ui: &mut Ui, t: &Tokens, bench: &Bench, index: usize, report: &LaneReport, actions: &mut Vec<Action>) {
+fn lane_figures(ui: &mut Ui, t: &Tokens, bench: &Bench, index: usize, lane: &Lane, report: &LaneReport, actions: &mut Vec<Action>) {
+    let units = bench.units;
     let mut list = |ui: &mut Ui, rows: Vec<Row<'_>>| {
         for row in rows {
             let origin = row.figure.map(|figure| Origin { lane: index, figure });
@@ -67,15 +73,24 @@ fn lane_figures(ui: &mut Ui, t: &Tokens, bench: &Bench, index: usize, report: &L
             }
         }
     };
-    list(ui, judged(report));
+    list(ui, judged(report, lane, units));
     ui.push_id(index, |ui| {
-        let head = RichText::new("All figures of the day").size(NOTE + 0.5).color(t.quiet);
-        ui.collapsing(head, |ui| list(ui, further(report)));
+        ui.spacing_mut().interact_size.y = 18.0;
+        let quiet = |text: String| RichText::new(text).size(NOTE + 0.5).color(t.quiet);
+        if !report.lean.parts.is_empty() {
+            let word = report.lean.word();
+            let head = quiet(format!("Lean: {}", word.strip_prefix("leans ").unwrap_or(word)));
+            let fold = CollapsingHeader::new(head).id_salt("lean").show_unindented(ui, |ui| lean(ui, t, report));
+            fold.header_response
+                .on_hover_text("Whether the day pushes the plant towards leaf or towards fruit, by its parts. Common practice.");
+        }
+        let all = CollapsingHeader::new(quiet("All figures of the day".to_owned())).id_salt("all");
+        all.show_unindented(ui, |ui| list(ui, further(report, units)));
     });
-    ui.add_space(4.0);
-    ui.label(RichText::new(report.sentences.join(" ")).size(NOTE).color(t.quiet));
     ui.add_space(3.0);
-    lean(ui, t, report);
+    let scenario = &bench.shown().scenario;
+    let sentences = cause::sentences(&report.figures, lane, &scenario.schedule, &scenario.light, units);
+    ui.label(RichText::new(sentences.join(" ")).size(NOTE).color(t.quiet));
 }
 
 fn percent(x: f64) -> String {
@@ -87,63 +102,70 @@ fn or_none(text: Option<String>) -> String {
 }
 
 /// The figures that targets speak of.
-fn judged(report: &LaneReport) -> Vec<Row<'static>> {
-    let (f, v) = (&report.figures, &report.verdicts);
-    let row = |name, value, verdict, figure, hover| Row { name, value, verdict, hover, figure: Some(figure) };
+fn judged(report: &LaneReport, lane: &Lane, units: Units) -> Vec<Row<'static>> {
+    let (f, v, aims) = (&report.figures, &report.verdicts, &lane.targets);
+    let row = |name, value, verdict, aimed: bool, figure, hover: &str| {
+        let hover = hover.to_owned();
+        Row { name, value, verdict, otherwise: if aimed { "" } else { "no target" }, hover, figure: Some(figure) }
+    };
     let dry_back = or_none(f.dry_back.map(|d| format!("{:.1} pt", d.points)));
+    let night = "From the last peak of the day to the next morning's first event, points of volume";
+    let ec = format!("{} at 25 °C, weighted by roots, mean of the day", Quantity::Ec.unit(units));
+    let air = "Least air around the roots during the day, percent of volume";
     vec![
-        row("Peak water", percent(f.peak), v.peak, Figure::Peak, "Highest water content of the day, percent of the container's volume"),
         row(
-            "Night dry-back",
-            dry_back,
-            v.dry_back,
-            Figure::DryBack,
-            "From the last peak of the day to the next morning's first event, points of volume",
+            "Peak water",
+            percent(f.peak),
+            v.peak,
+            aims.water_content.is_some(),
+            Figure::Peak,
+            "Highest water content of the day, percent of the container's volume",
         ),
-        row("Drain", or_none(f.drain_fraction.map(percent)), v.drain, Figure::Drain, "Share of the water given that drained"),
+        row("Night dry-back", dry_back, v.dry_back, aims.dry_back_points.is_some(), Figure::DryBack, night),
         row(
-            "Root-zone EC",
-            format!("{:.2}", f.root_zone_ec),
-            v.root_zone_ec,
-            Figure::RootZoneEc,
-            "mS/cm at 25 °C, weighted by roots, mean of the day",
+            "Drain",
+            or_none(f.drain_fraction.map(percent)),
+            v.drain,
+            aims.drain_percent.is_some(),
+            Figure::Drain,
+            "Share of the water given that drained",
         ),
-        row(
-            "Lowest air",
-            percent(f.lowest_air),
-            v.lowest_air,
-            Figure::LowestAir,
-            "Least air around the roots during the day, percent of volume",
-        ),
-        row("Uptake met", percent(f.uptake_met), v.uptake_met, Figure::Uptake, "Share of what the plant asks for that it gets"),
+        row("Root-zone EC", bare_ec(f.root_zone_ec, units), v.root_zone_ec, aims.root_zone_ec.is_some(), Figure::RootZoneEc, &ec),
+        row("Lowest air", percent(f.lowest_air), v.lowest_air, aims.lowest_air.is_some(), Figure::LowestAir, air),
+        row("Uptake met", percent(f.uptake_met), v.uptake_met, true, Figure::Uptake, "Share of what the plant asks for that it gets"),
     ]
 }
 
+/// An EC: mS/cm go without saying, ppm does not.
+fn bare_ec(ec: f64, units: Units) -> String {
+    if units.ec == EcUnit::MsCm { format!("{ec:.2}") } else { Quantity::Ec.text(ec, units) }
+}
+
 /// All other figures of the day, on demand.
-fn further(report: &LaneReport) -> Vec<Row<'static>> {
+fn further(report: &LaneReport, units: Units) -> Vec<Row<'static>> {
     let f = &report.figures;
-    let row = |name, value, figure, hover| Row { name, value, verdict: Verdict::PLAIN, hover, figure };
-    let ml = |x: f64| format!("{x:.0} mL");
+    let row =
+        |name, value, figure, hover: &str| Row { name, value, verdict: Verdict::PLAIN, otherwise: "", hover: hover.to_owned(), figure };
+    let volume = |x: f64| Quantity::Millilitres.text(x, units);
+    let each = |what: &str| format!("{what}, {} per plant", Quantity::Millilitres.unit(units));
+    let ec = |what: &str| format!("{what}, {}", Quantity::Ec.unit(units));
     let outside = or_none(f.hours_outside_band.map(|h| format!("{h:.1} h")));
-    let drain_ec = or_none(f.drain_ec.map(|ec| format!("{ec:.2}")));
+    let drain_ec = or_none(f.drain_ec.map(|ec| bare_ec(ec, units)));
+    let ec_change = signed(Quantity::Ec.difference(f.root_zone_ec_change, units), Quantity::Ec.decimals(units));
+    let suction = Quantity::Head.text(-CM_PER_KPA * f.highest_suction_kpa, units);
     vec![
         row("Container capacity", percent(f.container_capacity), None, "What stays after soaking and draining, percent of volume"),
         row("Lowest water", percent(f.lowest), None, "Lowest water content of the day, percent of volume"),
         row("Outside band", outside, Some(Figure::OutsideBand), "Hours with the water content outside its target band"),
-        row("Drain EC", drain_ec, Some(Figure::Drain), "mS/cm of all that drained, weighted by flow"),
-        row("EC change", signed(f.root_zone_ec_change, 2), Some(Figure::RootZoneEc), "Root-zone EC from midnight to midnight, mS/cm"),
-        row(
-            "Highest suction",
-            format!("{:.1} kPa", f.highest_suction_kpa),
-            Some(Figure::Suction),
-            "How hard roots pull at the worst moment",
-        ),
-        row("Applied", ml(f.applied_ml), None, "Water given in the day, mL per plant"),
-        row("Drained", ml(f.drained_ml), Some(Figure::Drain), "All that left as drain, mL per plant"),
-        row("of that, overflow", ml(f.overflow_ml), None, "Found no way in and ran down the outside, mL per plant"),
-        row("of that, channelled", ml(f.channelled_ml), None, "Ran straight through the medium, mL per plant"),
-        row("Taken up", ml(f.taken_up_ml), None, "Taken up by roots, mL per plant"),
-        row("Evaporated", ml(f.evaporated_ml), None, "Evaporated from open surfaces, mL per plant"),
+        row("Drain EC", drain_ec, Some(Figure::Drain), &ec("EC of all that drained, weighted by flow")),
+        row("EC change", ec_change, Some(Figure::RootZoneEc), &ec("Root-zone EC from midnight to midnight")),
+        row("Highest suction", suction, Some(Figure::Suction), "How hard roots pull at the worst moment"),
+        row("Applied", volume(f.applied_ml), None, &each("Water given in the day")),
+        row("Drained", volume(f.drained_ml), Some(Figure::Drain), &each("All that left as drain")),
+        row("– overflow", volume(f.overflow_ml), None, &each("Found no way in and ran down the outside")),
+        row("– straight through", volume(f.channelled_ml), None, &each("Ran through the medium without wetting it")),
+        row("Taken up", volume(f.taken_up_ml), None, &each("Taken up by roots")),
+        row("Evaporated", volume(f.evaporated_ml), None, &each("Evaporated from open surfaces")),
     ]
 }
 
@@ -151,7 +173,7 @@ fn further(report: &LaneReport) -> Vec<Row<'static>> {
 fn show_row(ui: &mut Ui, t: &Tokens, row: &Row<'_>, on: bool) -> bool {
     let sense = if row.figure.is_some() { Sense::click() } else { Sense::hover() };
     let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), 19.0), sense);
-    let state = if row.verdict.mood == Mood::Plain { "" } else { row.verdict.word };
+    let state = if row.verdict.mood == Mood::Plain { row.otherwise } else { row.verdict.word };
     let spoken = format!("{}: {} {state}", row.name, row.value);
     if row.figure.is_some() {
         response.widget_info(|| WidgetInfo::selected(Role::Button, true, on, &spoken));
@@ -167,7 +189,7 @@ fn show_row(ui: &mut Ui, t: &Tokens, row: &Row<'_>, on: bool) -> bool {
     let text = |x: f32, align, text: &str, colour| paint.text(pos2(x, y), align, text, theme::plain(TEXT), colour);
     text(rect.left(), Align2::LEFT_CENTER, row.name, t.ink);
     text(rect.right() - STATE - 10.0, Align2::RIGHT_CENTER, &row.value, t.ink);
-    let shown = if on && state.is_empty() { "shown" } else { state };
+    let shown = if on && (state.is_empty() || row.verdict.mood == Mood::Plain) { "shown" } else { state };
     paint.text(pos2(rect.right() - STATE, y), Align2::LEFT_CENTER, shown, theme::plain(NOTE + 0.5), mood(t, row.verdict.mood));
     paint.hline(rect.x_range(), rect.bottom(), Stroke::new(1.0, t.grid));
     let hint = if row.figure.is_some() { ". Click to see where on the tracks it comes from, click again or Escape to stop." } else { "" };
@@ -183,12 +205,8 @@ fn mood(t: &Tokens, mood: Mood) -> Color32 {
     }
 }
 
-/// The lean: its word, and each part as a mark between vegetative (left) and generative (right).
+/// Each part of the lean as a mark between vegetative (left) and generative (right).
 fn lean(ui: &mut Ui, t: &Tokens, report: &LaneReport) {
-    ui.horizontal(|ui| {
-        ui.label(RichText::new("Lean").size(TEXT));
-        ui.with_layout(Layout::right_to_left(Align::Center), |ui| ui.label(RichText::new(report.lean.word()).size(TEXT)));
-    });
     for part in &report.lean.parts {
         let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), 15.0), Sense::hover());
         let side = if part.push < -0.05 {
@@ -200,7 +218,7 @@ fn lean(ui: &mut Ui, t: &Tokens, report: &LaneReport) {
         };
         let words = format!("{}, {}: {side}", part.name, part.value);
         response.widget_info(|| WidgetInfo::labeled(Role::Label, true, &words));
-        response.on_hover_text(format!("{words}. Left of the middle is vegetative, right is generative."));
+        response.on_hover_text(format!("{words}. Left of the middle is vegetative (leaf), right is generative (fruit)."));
         let paint = ui.painter();
         let bar = Rect::from_min_max(pos2(rect.right() - STATE, rect.top()), pos2(rect.right(), rect.bottom()));
         let name = paint.layout(part.name.to_owned(), theme::plain(NOTE), t.quiet, f32::INFINITY);
@@ -211,11 +229,10 @@ fn lean(ui: &mut Ui, t: &Tokens, report: &LaneReport) {
         let x = bar.center().x + 0.5 * (bar.width() - 8.0) * part.push as f32;
         paint.circle_filled(pos2(x, bar.center().y), 3.5, t.ink);
     }
-    if !report.lean.parts.is_empty() {
-        let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), 12.0), Sense::hover());
-        let left = rect.right() - STATE;
-        ui.painter().text(pos2(left - 4.0, rect.top()), Align2::LEFT_TOP, "veg.", theme::plain(10.0), t.quiet);
-        ui.painter().text(pos2(rect.right() + 2.0, rect.top()), Align2::RIGHT_TOP, "gen.", theme::plain(10.0), t.quiet);
+    let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), 13.0), Sense::hover());
+    let ends = [(rect.right() - STATE - 6.0, Align2::LEFT_TOP, "leaf"), (rect.right(), Align2::RIGHT_TOP, "fruit")];
+    for (x, align, word) in ends {
+        ui.painter().text(pos2(x, rect.top()), align, word, theme::plain(NOTE - 1.0), t.quiet);
     }
 }
 
@@ -232,14 +249,15 @@ pub fn change_block(ui: &mut Ui, t: &Tokens, bench: &Bench) {
         ui.label(RichText::new(&change.what).size(NOTE + 0.5));
     }
     for lane in &change.lanes {
-        let text = WidgetText::from(RichText::new(&lane.words).size(NOTE + 0.5).color(t.ink));
+        let said = lane.words(bench.units);
+        let text = WidgetText::from(RichText::new(&said).size(NOTE + 0.5).color(t.ink));
         let room = ui.available_width() - 16.0;
         let words = text.into_galley(ui, Some(TextWrapMode::Wrap), room, TextStyle::Body);
         let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), words.size().y + 1.0), Sense::hover());
         let dot = Rect::from_min_size(pos2(rect.left(), rect.top() + 4.0), vec2(8.0, 8.0));
         ui.painter().rect_filled(dot, CornerRadius::same(2), t.lane(lane.lane));
         ui.painter().galley(pos2(rect.left() + 15.0, rect.top()), words, t.ink);
-        let spoken = format!("{}: {}", lane.name, lane.words);
+        let spoken = format!("{}: {said}", lane.name);
         response.widget_info(|| WidgetInfo::labeled(Role::Label, true, &spoken));
         response.on_hover_text(spoken);
     }

@@ -6,7 +6,7 @@ use std::time::Instant;
 use crate::engine::capacity::container_capacity;
 use crate::engine::run::{LaneRun, Run, Workshop, run};
 use crate::figures::verdict::Verdicts;
-use crate::figures::{DayFigures, Lean, cause, day_figures, lean, verdicts};
+use crate::figures::{DayFigures, Lean, day_figures, lean, verdicts};
 use crate::scenario::presets::Library;
 use crate::scenario::{DAY_S, Lane, Scenario};
 
@@ -19,8 +19,6 @@ pub struct LaneReport {
     pub verdicts: Verdicts,
     /// Vegetative or generative.
     pub lean: Lean,
-    /// Why, in sentences.
-    pub sentences: Vec<String>,
 }
 
 /// A scenario with everything that was computed from it.
@@ -77,7 +75,6 @@ impl Projection {
             Some(LaneReport {
                 verdicts: verdicts(&figures, lane),
                 lean: lean(&figures, lane, &scenario.schedule, &scenario.light, scenario.feed.ec),
-                sentences: cause::sentences(&figures, lane, &scenario.schedule, &scenario.light),
                 figures,
             })
         };

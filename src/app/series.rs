@@ -3,12 +3,12 @@
 use eframe::egui::{self, Align, Align2, Area, Color32, DragValue, Frame, Id, Layout, Modal, Order, RichText, TextEdit, Ui, vec2};
 
 use super::bench::Bench;
-use super::event_editor::length_s;
+use super::event_editor::{TEXT_ROOM, length_s};
 use super::event_set::{Clash, Series, SetEdit};
 use super::schedule_edit::lasting;
 use super::setup::form::row;
 use super::theme::{self, NOTE, Tokens};
-use crate::scenario::{Clock, Event, Give, Scenario};
+use crate::scenario::{Clock, Event, Give, Scenario, ranges};
 use crate::units::{Quantity, Units};
 
 /// What has been typed so far.
@@ -141,11 +141,11 @@ impl SeriesForm {
     /// What. Tells whether Enter was pressed in a field.
     fn gift(&mut self, ui: &mut Ui, scenario: &Scenario, units: Units) -> bool {
         let (label, q, value, range) = match &mut self.give {
-            Give::Drip { ml } => ("Volume", Quantity::Millilitres, ml, (0.1, 20_000.0)),
-            Give::Flood { depth_cm } => ("Depth", Quantity::Length, depth_cm, (0.1, 100.0)),
+            Give::Drip { ml } => ("Volume", Quantity::Millilitres, ml, ranges::EVENT_ML),
+            Give::Flood { depth_cm } => ("Depth", Quantity::Length, depth_cm, ranges::FLOOD_CM),
         };
         let mut shown = q.shown(*value, units);
-        row(ui, label, |ui, id| {
+        row(ui, label, TEXT_ROOM, |ui, id| {
             let drag = DragValue::new(&mut shown).range(q.shown(range.0, units)..=q.shown(range.1, units));
             let drag = drag.max_decimals(q.decimals(units)).suffix(format!(" {}", q.unit(units))).speed(0.5);
             if ui.add(drag).labelled_by(id).on_hover_text("Of each event").changed() {
@@ -200,7 +200,7 @@ fn is_entered(ui: &Ui, field: &egui::Response) -> bool {
 
 fn field(ui: &mut Ui, label: &str, hover: &str, text: &mut String) -> egui::Response {
     let mut out = None;
-    row(ui, label, |ui, id| {
+    row(ui, label, TEXT_ROOM, |ui, id| {
         let edit = ui.add(TextEdit::singleline(text).desired_width(110.0).char_limit(40));
         out = Some(edit.labelled_by(id).on_hover_text(hover));
     });

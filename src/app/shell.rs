@@ -27,7 +27,7 @@ impl App {
         self.notice_bar(ui, t, &mut actions);
         if self.page == Page::Depth {
             let frame = Frame::new().fill(t.paper).inner_margin(Margin::symmetric(14, 10));
-            CentralPanel::default().frame(frame).show(ui, |ui| self.depth.show(ui, t, self.bench.shown()));
+            CentralPanel::default().frame(frame).show(ui, |ui| self.depth.show(ui, t, self.bench.shown(), self.bench.units));
             return actions;
         }
         let side = Frame::new().fill(t.paper).inner_margin(Margin::symmetric(10, 8));

@@ -195,6 +195,8 @@ fn shape_style(style: &mut egui::Style, t: &Tokens) {
     style.spacing.interact_size.y = 22.0;
     style.spacing.menu_margin = Margin::same(6);
     style.spacing.window_margin = Margin::same(16);
+    // What goes on below an edge shows that it does.
+    style.spacing.scroll.dormant_handle_opacity = 0.35;
     style.visuals = visuals(t);
 }
 

@@ -2,13 +2,19 @@
 
 use super::day::DayFigures;
 use crate::scenario::{Event, Lane, Light};
+use crate::units::{Quantity, Units};
 
 /// Salt gained or lost in a day that is worth a sentence, mS/cm (judgement).
 const SALT_DRIFT: f64 = 0.08;
 
-/// What a grower would want to be told about a day, most telling first; two sentences at most.
+/// Share of what drained that must have run straight through to be called so (judgement).
+const MOSTLY: f64 = 0.5;
+/// Drain below this share of what was given, percent, is little where no target says so (common practice).
+const LITTLE_DRAIN: f64 = 10.0;
+
+/// What a grower would want to be told about a day, most telling first, in the units asked for; two sentences at most.
 #[must_use]
-pub fn sentences(figures: &DayFigures, lane: &Lane, schedule: &[Event], light: &Light) -> Vec<String> {
+pub fn sentences(figures: &DayFigures, lane: &Lane, schedule: &[Event], light: &Light, units: Units) -> Vec<String> {
     let mut out = Vec::new();
     if figures.uptake_met < 0.98 {
         let why = if figures.highest_suction_kpa > 6.0 {
@@ -21,19 +27,49 @@ pub fn sentences(figures: &DayFigures, lane: &Lane, schedule: &[Event], light: &
         out.push(format!("The plant gets {:.0} % of what it asks for: {why}.", 100.0 * figures.uptake_met));
     }
     if figures.overflow_ml > 1.0 {
-        out.push(format!("{:.0} mL ran down the outside: the top cannot take events this fast.", figures.overflow_ml));
+        let overflow = Quantity::Millilitres.text(figures.overflow_ml, units);
+        out.push(format!("{overflow} ran down the outside: the top cannot take events this fast."));
     }
     out.push(drain_sentence(figures, schedule, light));
-    if figures.root_zone_ec_change > SALT_DRIFT && figures.drain_fraction.is_some() {
-        out.push(format!("Salt gains {:.1} mS/cm a day: too little drains to carry it out.", figures.root_zone_ec_change));
-    } else if figures.root_zone_ec_change < -SALT_DRIFT {
-        out.push(format!(
-            "Salt falls by {:.1} mS/cm a day: the drain carries out more than the feed brings.",
-            -figures.root_zone_ec_change
-        ));
-    }
+    out.extend(salt_sentence(figures, lane, units));
     out.truncate(2);
     out
+}
+
+/// What becomes of the salt, and why as far as the day's own balance tells.
+fn salt_sentence(figures: &DayFigures, lane: &Lane, units: Units) -> Option<String> {
+    let change = figures.root_zone_ec_change;
+    if change.abs() <= SALT_DRIFT {
+        return None;
+    }
+    // The same salt in less or more water: how far that alone moves the EC.
+    let stored = figures.applied_ml - figures.drained_ml - figures.taken_up_ml - figures.evaporated_ml;
+    let held = (figures.peak * lane.container.volume_per_plant_ml()).max(1.0);
+    let by_water = -figures.root_zone_ec * stored / held;
+    let of_water = by_water * change > 0.0 && by_water.abs() > MOSTLY * change.abs();
+    let drained = figures.drain_fraction.map_or(0.0, |d| 100.0 * d);
+    let little = lane.targets.drain_percent.map_or(LITTLE_DRAIN, |band| band.0);
+    let amount = Quantity::Ec.text(change.abs(), units);
+    if change > 0.0 {
+        let why = if of_water {
+            "the root zone ends the day with less water, and its salt gathers in that"
+        } else if figures.channelled_ml > MOSTLY * figures.drained_ml && figures.drained_ml > 1.0 {
+            "what drains runs straight through and carries little of it out"
+        } else if drained < little {
+            "too little drains to carry it out"
+        } else {
+            "the feed brings more than plant and drain take away"
+        };
+        return Some(format!("Salt gains {amount} a day: {why}."));
+    }
+    let why = if of_water {
+        "the root zone ends the day with more water, which thins it"
+    } else if figures.drained_ml > 1.0 {
+        "plant and drain take away more than the feed brings"
+    } else {
+        "the plant takes up more than the feed brings"
+    };
+    Some(format!("Salt falls by {amount} a day: {why}."))
 }
 
 fn drain_sentence(figures: &DayFigures, schedule: &[Event], light: &Light) -> String {
@@ -50,7 +86,10 @@ fn drain_sentence(figures: &DayFigures, schedule: &[Event], light: &Light) -> St
     };
     match figures.drain_began_with {
         Some(i) => format!("Drain began with the {} event, at {}; {ending}.", ordinal(i + 1), schedule[i].start),
-        None if figures.drained_ml > 1.0 => format!("Only channelled water drained; {ending}."),
+        None if figures.drained_ml > 1.0 && figures.channelled_ml > MOSTLY * figures.drained_ml => {
+            format!("The water that drained ran straight through; {ending}.")
+        }
+        None if figures.drained_ml > 1.0 => format!("Only what was left from the day before drained; {ending}."),
         None => format!("Nothing drained; {ending}."),
     }
 }
@@ -68,7 +107,75 @@ fn ordinal(n: usize) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::ordinal;
+    use super::*;
+    use crate::engine::run::{Workshop, run};
+    use crate::figures::day_figures;
+    use crate::scenario::presets::{Library, demos};
+
+    /// A lane of the first demo and its last day, to be changed by the test.
+    fn day() -> (DayFigures, Lane) {
+        let (library, scenario) = (Library::shipped(), demos().remove(0).1);
+        let run = run(&Workshop::default().ready(&scenario, &library).unwrap(), scenario.days);
+        let lane = scenario.lanes[0].clone();
+        let mut figures = day_figures(&run.lanes[0], &lane, &scenario.schedule, 2).unwrap();
+        figures.root_zone_ec_change = 0.3;
+        // A day that ends as wet as it began, whose drain runs through the medium.
+        figures.drained_ml = figures.applied_ml - figures.taken_up_ml - figures.evaporated_ml;
+        figures.channelled_ml = 0.0;
+        (figures, lane)
+    }
+
+    fn salt(figures: &DayFigures, lane: &Lane) -> String {
+        salt_sentence(figures, lane, Units::default()).unwrap()
+    }
+
+    #[test]
+    fn salt_is_only_laid_to_a_small_drain_when_the_drain_is_small() {
+        let (mut f, mut lane) = day();
+        lane.targets.drain_percent = Some((10.0, 20.0));
+        f.drain_fraction = Some(0.05);
+        assert!(salt(&f, &lane).contains("too little drains"), "{}", salt(&f, &lane));
+        f.drain_fraction = Some(0.15);
+        assert!(salt(&f, &lane).contains("the feed brings more than plant and drain"), "{}", salt(&f, &lane));
+        lane.targets.drain_percent = None;
+        assert!(!salt(&f, &lane).contains("too little"), "15 % is not little without a target either");
+        f.channelled_ml = 0.8 * f.drained_ml;
+        assert!(salt(&f, &lane).contains("runs straight through"), "{}", salt(&f, &lane));
+    }
+
+    #[test]
+    fn salt_gathers_in_less_water_and_is_thinned_by_more() {
+        let (mut f, lane) = day();
+        f.drained_ml += 800.0;
+        assert!(salt(&f, &lane).contains("ends the day with less water"), "{}", salt(&f, &lane));
+        f.drained_ml -= 1600.0;
+        f.root_zone_ec_change = -0.3;
+        assert!(salt(&f, &lane).contains("ends the day with more water"), "{}", salt(&f, &lane));
+        let (mut f, lane) = day();
+        f.root_zone_ec_change = -0.3;
+        assert!(salt(&f, &lane).contains("plant and drain take away more"), "{}", salt(&f, &lane));
+        f.root_zone_ec_change = 0.05;
+        assert!(salt_sentence(&f, &lane, Units::default()).is_none());
+    }
+
+    #[test]
+    fn amounts_are_told_in_the_units_asked_for() {
+        let (f, lane) = day();
+        let units = Units { ec: crate::units::EcUnit::Ppm500, ..Units::default() };
+        assert!(salt_sentence(&f, &lane, units).unwrap().contains("150 ppm a day"));
+    }
+
+    #[test]
+    fn water_that_ran_straight_through_is_told_from_what_was_left() {
+        let (mut f, _) = day();
+        let scenario = demos().remove(0).1;
+        f.drain_began_with = None;
+        f.channelled_ml = f.drained_ml;
+        let words = |f: &DayFigures| drain_sentence(f, &scenario.schedule, &scenario.light);
+        assert!(words(&f).starts_with("The water that drained ran straight through;"));
+        f.channelled_ml = 0.0;
+        assert!(words(&f).starts_with("Only what was left from the day before drained;"));
+    }
 
     #[test]
     fn ordinals() {

@@ -11,6 +11,7 @@ pub mod file;
 pub mod lane;
 pub mod medium;
 pub mod presets;
+pub mod ranges;
 pub mod resolve;
 pub mod schedule;
 pub mod solver;

@@ -6,6 +6,7 @@ mod lane;
 use std::collections::HashSet;
 use std::fmt;
 
+use super::ranges::{self, Range};
 use super::{
     Container, Crop, Event, FORMAT, Give, MAX_DAYS, MAX_EVENTS, MAX_LANES, Medium, Scenario, Solver, file::printable, presets::Library,
 };
@@ -52,11 +53,16 @@ impl Check<'_> {
         self.problems.push(Problem { field, value: value.to_string(), allowed: allowed.into(), why: why.to_owned() });
     }
 
-    fn range(&mut self, field: &str, value: f64, low: f64, high: f64, why: &str) {
+    fn range(&mut self, field: &str, value: f64, (low, high): Range, why: &str) {
         // Not a number fails every comparison.
         if !(low..=high).contains(&value) {
             self.fail(field, Number(value), format!("{} to {}", Number(low), Number(high)), why);
         }
+    }
+
+    /// A whole number against its range.
+    fn whole(&mut self, field: &str, value: u32, range: Range, why: &str) {
+        self.range(field, f64::from(value), range, why);
     }
 
     /// Returns whether the count is within its range.
@@ -118,8 +124,13 @@ impl Scenario {
         check.name(&self.name);
         check.text("note", &self.note);
         check.count("days", self.days as usize, 1, MAX_DAYS as usize, "a run needs a day, and a year is the most it takes");
-        check.range("evaporation_mm_per_day", self.evaporation_mm_per_day, 0.0, 30.0, "mm of water a day from a free wet surface");
-        check.range("feed.ec", self.feed.ec, 0.0, 20.0, "mS/cm; stronger is no longer a feed");
+        check.range(
+            "evaporation_mm_per_day",
+            self.evaporation_mm_per_day,
+            ranges::EVAPORATION,
+            "mm of water a day from a free wet surface",
+        );
+        check.range("feed.ec", self.feed.ec, ranges::FEED_EC, "mS/cm; stronger is no longer a feed");
         if self.light.off <= self.light.on {
             let both = format!("{} to {}", self.light.on, self.light.off);
             check.fail("light", both, "`on` before `off`, on one day", "the demand follows the light of one day");
@@ -175,13 +186,13 @@ fn check_schedule(check: &mut Check<'_>, schedule: &[Event]) {
     }
     for (i, event) in schedule.iter().enumerate() {
         let mut at = check.item("schedule", i);
-        at.count("seconds", event.seconds as usize, 5, 43_200, "an event lasts from 5 seconds to 12 hours");
+        at.whole("seconds", event.seconds, ranges::EVENT_SECONDS, "an event lasts from 5 seconds to 12 hours");
         match event.give {
-            Give::Drip { ml } => at.range("give.ml", ml, 0.1, 20_000.0, "mL per plant of one event"),
-            Give::Flood { depth_cm } => at.range("give.depth_cm", depth_cm, 0.1, 100.0, "cm of flood above the container's base"),
+            Give::Drip { ml } => at.range("give.ml", ml, ranges::EVENT_ML, "mL per plant of one event"),
+            Give::Flood { depth_cm } => at.range("give.depth_cm", depth_cm, ranges::FLOOD_CM, "cm of flood above the container's base"),
         }
         if let Some(ec) = event.ec {
-            at.range("ec", ec, 0.0, 20.0, "mS/cm; plain water is about 0.3");
+            at.range("ec", ec, ranges::FEED_EC, "mS/cm; plain water is about 0.3");
         }
         if event.end_s() > super::DAY_S {
             let span = format!("{} for {} s", event.start, event.seconds);
@@ -209,12 +220,12 @@ fn unknown_preset<'n>(check: &mut Check<'_>, field: &str, name: &str, known: imp
 }
 
 fn check_solver(check: &mut Check<'_>, s: &Solver) {
-    check.range("layer_cm", s.layer_cm, 0.05, 10.0, "cm");
-    check.count("min_layers", s.min_layers as usize, 2, 1000, "layers");
-    check.count("max_layers", s.max_layers as usize, (s.min_layers as usize).max(2), 1000, "layers, at least `min_layers`");
-    check.range("tolerance", s.tolerance, 1e-8, 0.1, "m³/m³ in one step");
-    check.range("convergence", s.convergence, 1e-9, 1.0, "share of the tolerance");
-    check.range("max_step_s", s.max_step_s, 1.0, 7200.0, "s");
-    check.range("min_step_s", s.min_step_s, 1e-9, 1.0, "s");
-    check.range("storage_per_cm", s.storage_per_cm, 1e-9, 1e-3, "1/cm");
+    check.range("layer_cm", s.layer_cm, ranges::LAYER, "cm");
+    check.whole("min_layers", s.min_layers, ranges::LAYERS, "layers");
+    check.whole("max_layers", s.max_layers, ranges::max_layers(s), "layers, at least `min_layers`");
+    check.range("tolerance", s.tolerance, ranges::TOLERANCE, "m³/m³ in one step");
+    check.range("convergence", s.convergence, ranges::CONVERGENCE, "share of the tolerance");
+    check.range("max_step_s", s.max_step_s, ranges::MAX_STEP, "s");
+    check.range("min_step_s", s.min_step_s, ranges::MIN_STEP, "s");
+    check.range("storage_per_cm", s.storage_per_cm, ranges::STORAGE, "1/cm");
 }

@@ -10,6 +10,7 @@ use crate::engine::run::{LaneRun, Settled};
 use crate::figures::verdict::Verdicts;
 use crate::figures::{Lean, cause, day_figures, lean, verdicts};
 use crate::scenario::Lane;
+use crate::units::Units;
 
 /// The whole document.
 #[derive(Serialize)]
@@ -93,7 +94,7 @@ fn lane_figures<'a>(projection: &Projection<'a>, index: usize, lane: &'a Lane, r
             verdicts: verdicts(&figures, lane),
             lean_word: lean.word(),
             lean,
-            causes: cause::sentences(&figures, lane, &scenario.schedule, &scenario.light),
+            causes: cause::sentences(&figures, lane, &scenario.schedule, &scenario.light, Units::default()),
         })
     };
     LaneFigures {

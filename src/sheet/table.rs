@@ -9,6 +9,7 @@ use crate::engine::series::Sample;
 use crate::figures::verdict::{Mood, Verdict};
 use crate::figures::{DayFigures, cause, day_figures, lean, verdicts};
 use crate::scenario::{Clock, DAY_S, Lane};
+use crate::units::Units;
 
 /// Lanes side by side; more go into tables below.
 const ABREAST: usize = 3;
@@ -75,7 +76,7 @@ impl<'a> Told<'a> {
                 story: "no day reached its end.".to_owned(),
             };
         };
-        let mut story = cause::sentences(&figures, lane, &scenario.schedule, &scenario.light).join(" ");
+        let mut story = cause::sentences(&figures, lane, &scenario.schedule, &scenario.light, Units::default()).join(" ");
         let lean = lean(&figures, lane, &scenario.schedule, &scenario.light, scenario.feed.ec);
         let parts: Vec<String> = lean.parts.iter().map(|p| format!("{} {} ({:+.1})", p.name, p.value, p.push)).collect();
         if !parts.is_empty() {

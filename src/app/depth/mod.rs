@@ -6,8 +6,8 @@ use std::sync::Arc;
 
 use eframe::egui::accesskit::Role;
 use eframe::egui::{
-    Align2, Color32, Context, Key, Modifiers, Rect, RichText, ScrollArea, Sense, Shape, Slider, Stroke, TextureHandle, TextureOptions, Ui,
-    WidgetInfo, pos2, vec2,
+    Align2, Color32, Context, Key, Label, Modifiers, Rect, RichText, ScrollArea, Sense, Shape, Slider, Stroke, TextureHandle,
+    TextureOptions, Ui, WidgetInfo, pos2, vec2,
 };
 
 use self::raster::{Quantity, range, row_at, share};
@@ -16,6 +16,7 @@ use super::projection::Projection;
 use super::theme::{self, HEAD, NOTE, TEXT, Tokens};
 use crate::engine::run::LaneRun;
 use crate::scenario::{Clock, Lane, Scenario};
+use crate::units::{self, Units};
 
 /// Hours of the day that pass in a second of play.
 const HOURS_PER_SECOND: f64 = 1.0;
@@ -25,6 +26,8 @@ const STEP: f64 = 5.0 / 60.0;
 const GUTTER: f32 = 40.0;
 /// Height of a lane's title.
 const TITLE: f32 = 24.0;
+/// Share of a column's height below which water that fills the pores is not marked.
+const LEAST_TABLE: f64 = 0.02;
 /// Room below a picture for hours.
 const HOURS: f32 = 18.0;
 
@@ -44,8 +47,9 @@ struct Drawn {
     scenario: Arc<Scenario>,
     day: usize,
     quantity: Quantity,
+    units: Units,
     hidden: Vec<usize>,
-    scale: (f64, f64),
+    scale: Scale,
     lanes: Vec<Option<Picture>>,
 }
 
@@ -64,8 +68,12 @@ impl Depth {
             if i.consume_key(Modifiers::NONE, Key::Space) {
                 self.playing = !self.playing;
             }
-            for (key, by) in [(Key::ArrowLeft, -STEP), (Key::ArrowRight, STEP)] {
-                let times = i.count_and_consume_key(Modifiers::NONE, key);
+            let keys = [(Key::ArrowLeft, -1.0), (Key::ArrowRight, 1.0)];
+            // With Shift first: without it, both would be taken.
+            for (held, key, by) in
+                [(Modifiers::SHIFT, 1.0), (Modifiers::NONE, STEP)].iter().flat_map(|h| keys.map(|k| (h.0, k.0, k.1 * h.1)))
+            {
+                let times = i.count_and_consume_key(held, key);
                 if times > 0 {
                     #[allow(clippy::cast_precision_loss)]
                     self.go(self.hour() + by * times as f64);
@@ -83,7 +91,7 @@ impl Depth {
     }
 
     /// Draws the page.
-    pub fn show(&mut self, ui: &mut Ui, t: &Tokens, shown: &Projection) {
+    pub fn show(&mut self, ui: &mut Ui, t: &Tokens, shown: &Projection, units: Units) {
         if self.playing {
             let next = self.hour() + HOURS_PER_SECOND * f64::from(ui.input(|i| i.stable_dt).min(0.1));
             self.go(if next >= 24.0 { 0.0 } else { next });
@@ -95,8 +103,10 @@ impl Depth {
             ui.label(RichText::new(why).color(t.quiet));
             return;
         }
-        self.choices(ui, t, shown);
-        self.draw_pictures(ui.ctx(), t, shown);
+        self.hidden.retain(|i| *i < shown.run.lanes.len());
+        self.choices(ui, shown);
+        self.draw_pictures(ui.ctx(), t, shown, units);
+        self.legend(ui, t, units);
         let chosen: Vec<usize> = (0..shown.run.lanes.len()).filter(|i| !self.hidden.contains(i)).collect();
         if chosen.is_empty() {
             ui.label(RichText::new("No lane is chosen. Choose one above.").color(t.quiet));
@@ -108,15 +118,16 @@ impl Depth {
         ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
             ui.spacing_mut().item_spacing.y = 0.0;
             for index in chosen {
-                self.lane(ui, t, shown, index, each, scale);
+                self.lane(ui, t, shown, units, index, [each, scale]);
             }
         });
     }
 
-    fn choices(&mut self, ui: &mut Ui, t: &Tokens, shown: &Projection) {
+    /// What is shown, of which lanes, and when.
+    fn choices(&mut self, ui: &mut Ui, shown: &Projection) {
         ui.horizontal_wrapped(|ui| {
             for quantity in Quantity::ALL {
-                ui.selectable_value(&mut self.quantity, quantity, quantity.name());
+                ui.selectable_value(&mut self.quantity, quantity, quantity.name()).on_hover_text(quantity.explained());
             }
             ui.separator();
             for (index, lane, _) in shown.lanes() {
@@ -130,7 +141,11 @@ impl Depth {
             }
             ui.separator();
             let word = if self.playing { "Pause" } else { "Play" };
-            if ui.button(word).on_hover_text("Space does the same; left and right go by five minutes").clicked() {
+            if ui
+                .button(word)
+                .on_hover_text("Space does the same. Left and right arrows go by five minutes, with Shift by an hour.")
+                .clicked()
+            {
                 self.playing = !self.playing;
             }
             let mut hour = self.hour();
@@ -141,31 +156,39 @@ impl Depth {
                 self.go(hour);
             }
             ui.label(RichText::new(clock(self.hour())).font(theme::strong(TEXT)));
-            if let Some(drawn) = self.drawn.as_ref().filter(|d| d.quantity == self.quantity) {
-                ui.add_space(10.0);
-                scale_bar(ui, t, self.quantity, drawn.scale);
-            }
+        });
+    }
+
+    /// What the colours stand for, and a line on what is seen.
+    fn legend(&self, ui: &mut Ui, t: &Tokens, units: Units) {
+        let Some(drawn) = &self.drawn else { return };
+        ui.horizontal(|ui| {
+            scale_bar(ui, t, self.quantity.unit(units), drawn.scale);
+            ui.add_space(14.0);
+            let line = format!("{} Below a white line the pores are nearly full.", self.quantity.explained());
+            ui.add(Label::new(RichText::new(line).size(NOTE).color(t.quiet)).wrap());
         });
     }
 
     /// Makes the pictures anew when what they show has changed.
-    fn draw_pictures(&mut self, ctx: &Context, t: &Tokens, shown: &Projection) {
+    fn draw_pictures(&mut self, ctx: &Context, t: &Tokens, shown: &Projection, units: Units) {
         let same = |d: &Drawn| {
-            Arc::ptr_eq(&d.scenario, &shown.scenario) && d.day == shown.day && d.quantity == self.quantity && d.hidden == self.hidden
+            let choice = d.quantity == self.quantity && d.units == units && d.hidden == self.hidden;
+            choice && Arc::ptr_eq(&d.scenario, &shown.scenario) && d.day == shown.day
         };
         if self.drawn.as_ref().is_some_and(same) {
             return;
         }
         let (quantity, midnight) = (self.quantity, shown.midnight_s());
         let visible = |i: usize| !self.hidden.contains(&i);
-        let ranges = shown.lanes().filter(|(i, ..)| visible(*i)).map(|(_, _, run)| range(run, quantity, midnight));
+        let ranges = shown.lanes().filter(|(i, ..)| visible(*i)).map(|(_, _, run)| range(run, quantity, units, midnight));
         let (low, high) = ranges.fold((f64::INFINITY, f64::NEG_INFINITY), |a, b| (a.0.min(b.0), a.1.max(b.1)));
-        let scale = if low < high { rounded(low, high) } else { (0.0, 1.0) };
+        let scale = Scale::over(low, high);
         let picture = |(i, _, run): (usize, &Lane, &LaneRun)| {
             visible(i).then(|| Picture {
                 texture: ctx.load_texture(
                     format!("depth {i}"),
-                    raster::picture(run, quantity, midnight, scale, &t.ramp),
+                    raster::picture(run, quantity, units, midnight, scale.ends(), &t.ramp),
                     TextureOptions::LINEAR,
                 ),
                 table: raster::perched(run, midnight),
@@ -173,12 +196,10 @@ impl Depth {
         };
         let lanes = shown.lanes().map(picture).collect();
         let (scenario, hidden) = (Arc::clone(&shown.scenario), self.hidden.clone());
-        self.drawn = Some(Drawn { scenario, day: shown.day, quantity, hidden, scale, lanes });
-        // The scale beside the buttons is drawn before the pictures: once more, so that it fits them.
-        ctx.request_repaint();
+        self.drawn = Some(Drawn { scenario, day: shown.day, quantity, units, hidden, scale, lanes });
     }
 
-    fn lane(&mut self, ui: &mut Ui, t: &Tokens, shown: &Projection, index: usize, height: f32, scale: f32) {
+    fn lane(&mut self, ui: &mut Ui, t: &Tokens, shown: &Projection, units: Units, index: usize, [height, scale]: [f32; 2]) {
         let (Some(lane), Some(run)) = (shown.scenario.lanes.get(index), shown.run.lanes.get(index)) else { return };
         let (all, _) = ui.allocate_exact_size(vec2(ui.available_width(), height), Sense::hover());
         let side = side_width(all.width());
@@ -191,7 +212,8 @@ impl Depth {
         let name = format!("Lane {} · {}", index + 1, lane.name);
         let head = pos2(plot.left() + 18.0, dot.center().y);
         let head = ui.painter().text(head, Align2::LEFT_CENTER, &name, theme::strong(HEAD), t.ink);
-        let unit = format!("{}, {}, by height above the base, cm", self.quantity.phrase(), self.quantity.unit());
+        let cm = units::Quantity::Length;
+        let unit = format!("{}, {}, by height above the base, {}", self.quantity.phrase(), self.quantity.unit(units), cm.unit(units));
         if plot.width() > head.width() + 320.0 {
             ui.painter().text(pos2(head.right() + 10.0, head.center().y), Align2::LEFT_CENTER, unit, theme::plain(NOTE), t.quiet);
         }
@@ -208,15 +230,18 @@ impl Depth {
         if let Some(picture) = drawn.lanes.get(index).and_then(Option::as_ref) {
             let whole = Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0));
             paint.image(picture.texture.id(), plot, whole, Color32::WHITE);
-            if picture.table.iter().any(|p| p.1 > 0.05) {
+            // A film at the base is no line worth drawing.
+            if picture.table.iter().any(|p| p.1 > LEAST_TABLE * run.column.height) {
                 let line: Vec<_> = picture.table.iter().map(|p| pos2(x(p.0), y(p.1))).collect();
                 paint.add(Shape::line(line.clone(), Stroke::new(3.0, Color32::from_black_alpha(110))));
                 paint.add(Shape::line(line, Stroke::new(1.5, Color32::WHITE)));
                 let at = picture.table.get(picture.table.len() / 40).map_or(0.0, |p| p.1);
-                chip(ui, t, pos2(plot.left() + 6.0, y(at) - 4.0), Align2::LEFT_BOTTOM, "pores nearly full up to here");
+                if at > LEAST_TABLE * run.column.height {
+                    chip(ui, t, pos2(plot.left() + 6.0, y(at) - 4.0), Align2::LEFT_BOTTOM, "pores nearly full up to here");
+                }
             }
         }
-        parts(ui, t, plot, lane);
+        parts(ui, t, units, plot, lane);
         for hour in (0..=24_u8).step_by(if plot.width() > 460.0 { 3 } else { 6 }) {
             let at = pos2(x(f64::from(hour)), plot.bottom() + 3.0);
             paint.text(at, Align2::CENTER_TOP, format!("{hour:02}:00"), theme::plain(NOTE), t.quiet);
@@ -232,30 +257,33 @@ impl Depth {
             let hour = 24.0 * f64::from((hover.x - plot.left()) / plot.width());
             let row = row_at(run, shown.midnight_s() + 3600.0 * hour);
             let layer = run.column.layers.iter().position(|l| z <= l.z + 0.5 * l.dz).unwrap_or_default();
-            if let Some(value) = self.quantity.value(run, row, layer) {
-                let words = format!("{}, {z:.1} cm up: {value:.1} {}", clock(hour), self.quantity.unit());
+            if let Some(value) = self.quantity.value(run, row, layer, units) {
+                let decimals = drawn.scale.decimals() + 1;
+                let words = format!("{}, {} up: {value:.decimals$} {}", clock(hour), cm.text(z, units), self.quantity.unit(units));
                 response.on_hover_text_at_pointer(words);
             }
         }
-        let (low, high) = drawn.scale;
-        let fill = |layer| self.quantity.value(run, row, layer).map_or(t.night, |v| t.ramp.at(share(v, low, high)));
+        let (low, high) = drawn.scale.ends();
+        let fill = |layer| self.quantity.value(run, row, layer, units).map_or(t.night, |v| t.ramp.at(share(v, low, high)));
         let fills: Vec<Color32> = (0..run.column.layers.len()).map(fill).collect();
         let room = Rect::from_min_max(pos2(all.right() - side, plot.top()), pos2(all.right(), plot.bottom()));
         container_view::section(ui.painter(), t, room, lane, run, at_s, scale, &fills);
         if let Some(sample) = run.series.at(at_s) {
-            let words = format!("at {}: water {:.1} %, EC {:.2}", clock(self.hour()), 100.0 * sample.water_content, sample.root_zone_ec);
+            let ec = units::Quantity::Ec.text(sample.root_zone_ec, units);
+            let words = format!("at {}: water {:.1} %, EC {ec}", clock(self.hour()), 100.0 * sample.water_content);
             ui.painter().text(pos2(room.center().x, plot.bottom() + 3.0), Align2::CENTER_TOP, words, theme::plain(NOTE), t.ink);
         }
     }
 }
 
 /// Heights where parts meet, and their names.
-fn parts(ui: &Ui, t: &Tokens, plot: Rect, lane: &Lane) {
+fn parts(ui: &Ui, t: &Tokens, units: Units, plot: Rect, lane: &Lane) {
     let whole = lane.container.height_cm().max(1e-6);
     let y = |z: f64| plot.bottom() - plot.height() * share(z, 0.0, whole);
     let mark = |z: f64| {
         let at = pos2(plot.left() - 6.0, y(z));
-        ui.painter().text(at, Align2::RIGHT_CENTER, format!("{z:.1}"), theme::plain(NOTE), t.quiet);
+        let height = units::Quantity::Length.shown(z, units);
+        ui.painter().text(at, Align2::RIGHT_CENTER, format!("{height:.1}"), theme::plain(NOTE), t.quiet);
     };
     let mut base = 0.0;
     mark(base);
@@ -278,22 +306,71 @@ fn chip(ui: &Ui, t: &Tokens, at: eframe::egui::Pos2, align: Align2, text: &str) 
     ui.painter().galley(rect.min + vec2(4.0, 1.0), galley, t.chip_ink);
 }
 
-/// The colours with what they stand for.
-fn scale_bar(ui: &mut Ui, t: &Tokens, quantity: Quantity, (low, high): (f64, f64)) {
-    let decimals = if high - low < 5.0 { 1 } else { 0 };
-    let quiet = |text: String| RichText::new(text).size(NOTE).color(t.quiet);
-    ui.label(quiet(format!("{low:.decimals$}")));
-    let (rect, response) = ui.allocate_exact_size(vec2(150.0, 12.0), Sense::hover());
-    response.widget_info(|| WidgetInfo::labeled(Role::Image, true, format!("Colours from {low:.1} to {high:.1} {}", quantity.unit())));
-    for k in 0..75_u8 {
-        let left = rect.left() + 2.0 * f32::from(k);
-        let bar = Rect::from_x_y_ranges(left..=left + 2.0, rect.y_range());
-        ui.painter().rect_filled(bar, 0, t.ramp.at(f32::from(k) / 74.0));
+/// What the colours run over: round ends, and the steps between the marks.
+#[derive(Clone, Copy)]
+struct Scale {
+    low: f64,
+    high: f64,
+    step: f64,
+}
+
+impl Scale {
+    /// Most steps between marks.
+    const MOST: f64 = 6.0;
+
+    /// Opens a range to round ends. Without a range it is 0 to 1.
+    fn over(low: f64, high: f64) -> Self {
+        if low >= high || !(high - low).is_finite() {
+            return Self { low: 0.0, high: 1.0, step: 0.5 };
+        }
+        let power = 10_f64.powf(((high - low) / Self::MOST).log10().floor());
+        let opened = |times: f64| {
+            let step = times * power;
+            Self { low: (low / step).floor() * step, high: (high / step).ceil() * step, step }
+        };
+        let few = |s: &Self| (s.high - s.low) / s.step < Self::MOST + 0.5;
+        [1.0, 2.0, 5.0, 10.0].map(opened).into_iter().find(few).unwrap_or_else(|| opened(20.0))
     }
-    let middle = 0.5 * (low + high);
-    ui.painter().vline(rect.center().x, rect.y_range(), Stroke::new(1.0, t.chip_ink));
-    response.on_hover_text(format!("The middle is {middle:.1}"));
-    ui.label(quiet(format!("{high:.decimals$} {}", quantity.unit())));
+
+    fn ends(self) -> (f64, f64) {
+        (self.low, self.high)
+    }
+
+    /// Decimals that tell the marks apart.
+    fn decimals(self) -> usize {
+        match self.step {
+            s if s < 0.095 => 2,
+            s if s < 0.95 => 1,
+            _ => 0,
+        }
+    }
+
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a handful
+    fn marks(self) -> impl Iterator<Item = f64> {
+        let count = ((self.high - self.low) / self.step).round() as u8;
+        (0..=count).map(move |k| self.low + self.step * f64::from(k))
+    }
+}
+
+/// The colours with what they stand for, in round steps.
+fn scale_bar(ui: &mut Ui, t: &Tokens, unit: &str, scale: Scale) {
+    let (low, high) = scale.ends();
+    let decimals = scale.decimals();
+    let unit_at = ui.painter().layout_no_wrap(unit.to_owned(), theme::plain(NOTE), t.quiet);
+    let (all, response) = ui.allocate_exact_size(vec2(264.0 + unit_at.size().x, 32.0), Sense::hover());
+    response.widget_info(|| WidgetInfo::labeled(Role::Image, true, format!("Colours from {low:.decimals$} to {high:.decimals$} {unit}")));
+    let bar = Rect::from_min_size(pos2(all.left() + GUTTER, all.top() + 3.0), vec2(200.0, 12.0));
+    for k in 0..100_u8 {
+        let left = bar.left() + 2.0 * f32::from(k);
+        ui.painter().rect_filled(Rect::from_x_y_ranges(left..=left + 2.0, bar.y_range()), 0, t.ramp.at(f32::from(k) / 99.0));
+    }
+    ui.painter().rect_stroke(bar, 0, Stroke::new(1.0, t.rule), eframe::egui::StrokeKind::Outside);
+    for value in scale.marks() {
+        let x = bar.left() + bar.width() * share(value, low, high);
+        ui.painter().vline(x, bar.bottom()..=bar.bottom() + 3.0, Stroke::new(1.0, t.quiet));
+        ui.painter().text(pos2(x, bar.bottom() + 3.0), Align2::CENTER_TOP, format!("{value:.decimals$}"), theme::plain(NOTE), t.quiet);
+    }
+    ui.painter().galley(pos2(bar.right() + 16.0, bar.top() - 1.0), unit_at, t.quiet);
 }
 
 /// Width of the cross-sections.
@@ -304,16 +381,31 @@ fn side_width(page: f32) -> f32 {
 /// Points per cm that let the chosen containers fit, so that sizes can be compared.
 fn common_scale(shown: &Projection, chosen: &[usize], width: f32, height: f32) -> f32 {
     let sizes = chosen.iter().filter_map(|i| shown.scenario.lanes.get(*i)).map(|l| container_view::size_cm(&l.container));
-    sizes.map(|(w, h)| (width / w).min((height - container_view::PLANT - 6.0) / h)).fold(12.0, f32::min).max(1.0)
-}
-
-/// A range opened to round ends.
-fn rounded(low: f64, high: f64) -> (f64, f64) {
-    let power = 10_f64.powf(((high - low) / 4.0).log10().floor());
-    ((low / power).floor() * power, (high / power).ceil() * power)
+    sizes.map(|(w, h)| (width / w).min((height - container_view::PLANT - 6.0) / h)).fold(24.0, f32::min).max(1.0)
 }
 
 fn clock(hour: f64) -> String {
     let text = Clock::from_hours((hour * 60.0).floor() / 60.0).to_string();
     text.get(..5).unwrap_or(&text).to_owned()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Scale;
+
+    #[test]
+    fn scales_end_and_step_at_round_numbers() {
+        for (low, high, ends) in [(1.2, 13.6, (0.0, 15.0)), (12.0, 99.0, (0.0, 100.0)), (0.31, 0.42, (0.3, 0.42)), (2.0, 2.0, (0.0, 1.0))] {
+            let scale = Scale::over(low, high);
+            assert!((scale.low - ends.0).abs() < 1e-9 && (scale.high - ends.1).abs() < 1e-9, "{low} to {high}: {:?}", scale.ends());
+            let marks: Vec<f64> = scale.marks().collect();
+            assert!((3..=8).contains(&marks.len()), "{marks:?}");
+            assert!((marks[marks.len() - 1] - scale.high).abs() < 1e-9);
+            let told: Vec<String> = marks.iter().map(|m| format!("{m:.*}", scale.decimals())).collect();
+            let mut apart = told.clone();
+            apart.dedup();
+            assert_eq!(told, apart, "marks are told apart");
+        }
+        assert!(Scale::over(f64::INFINITY, f64::NEG_INFINITY).high > 0.0);
+    }
 }

@@ -5,7 +5,7 @@ use eframe::egui::{Color32, ColorImage};
 use crate::app::ramp::Ramp;
 use crate::engine::run::LaneRun;
 use crate::scenario::DAY_S;
-use crate::units::suction_kpa;
+use crate::units::{self, Units};
 
 /// Columns of the picture: one per three minutes.
 const COLUMNS: usize = 480;
@@ -20,9 +20,9 @@ pub enum Quantity {
     Water,
     /// Air content, percent of volume.
     Air,
-    /// Suction, kPa.
+    /// Suction.
     Suction,
-    /// EC of the pore water, mS/cm.
+    /// EC of the pore water.
     Ec,
 }
 
@@ -52,28 +52,45 @@ impl Quantity {
         }
     }
 
-    /// Its unit.
-    #[must_use]
-    pub const fn unit(self) -> &'static str {
+    /// What it is, for its unit.
+    const fn kind(self) -> units::Quantity {
         match self {
-            Self::Water | Self::Air => "% by volume",
-            Self::Suction => "kPa",
-            Self::Ec => "mS/cm, pore water",
+            Self::Water | Self::Air => units::Quantity::Plain("% by volume", 1),
+            Self::Suction => units::Quantity::Head,
+            Self::Ec => units::Quantity::Ec,
         }
     }
 
-    /// Its value in a layer at a sample (row of the profiles).
+    /// The unit shown.
     #[must_use]
-    pub fn value(self, run: &LaneRun, row: usize, layer: usize) -> Option<f64> {
+    pub fn unit(self, units: Units) -> &'static str {
+        self.kind().unit(units)
+    }
+
+    /// A line for whoever sees it for the first time.
+    #[must_use]
+    pub const fn explained(self) -> &'static str {
+        match self {
+            Self::Water => "How much of the volume is water. After an event water sinks, and the base stays wetter than the top.",
+            Self::Air => "How much of the volume is air. Roots breathe it: where it stays low for long, they take up less.",
+            Self::Suction => "How hard roots must pull for water. At rest it grows with the height above the outlet.",
+            Self::Ec => "How salty the water in the pores is. Uptake and evaporation leave salt behind, drain carries it out.",
+        }
+    }
+
+    /// The value shown of a layer at a sample (row of the profiles).
+    #[must_use]
+    pub fn value(self, run: &LaneRun, row: usize, layer: usize, units: Units) -> Option<f64> {
         let p = &run.series.profiles;
         let at = row * p.layers + layer;
         let theta = f64::from(*p.theta.get(at)?);
-        Some(match self {
+        let value = match self {
             Self::Water => 100.0 * theta,
             Self::Air => 100.0 * (run.column.parts.get(run.column.layers.get(layer)?.part)?.medium.porosity - theta).max(0.0),
-            Self::Suction => suction_kpa(f64::from(*p.head.get(at)?)).max(0.0),
+            Self::Suction => f64::from(*p.head.get(at)?).min(0.0),
             Self::Ec => f64::from(*p.ec.get(at)?),
-        })
+        };
+        Some(self.kind().shown(value, units))
     }
 }
 
@@ -89,13 +106,13 @@ fn time_of(column: usize, midnight_s: f64) -> f64 {
     midnight_s + DAY_S * (column as f64 + 0.5) / COLUMNS as f64
 }
 
-/// Least and greatest value of a day.
+/// Least and greatest value shown of a day.
 #[must_use]
-pub fn range(run: &LaneRun, quantity: Quantity, midnight_s: f64) -> (f64, f64) {
+pub fn range(run: &LaneRun, quantity: Quantity, units: Units, midnight_s: f64) -> (f64, f64) {
     let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
     for column in 0..COLUMNS {
         let row = row_at(run, time_of(column, midnight_s));
-        for value in (0..run.column.layers.len()).filter_map(|layer| quantity.value(run, row, layer)) {
+        for value in (0..run.column.layers.len()).filter_map(|layer| quantity.value(run, row, layer, units)) {
             low = low.min(value);
             high = high.max(value);
         }
@@ -105,13 +122,13 @@ pub fn range(run: &LaneRun, quantity: Quantity, midnight_s: f64) -> (f64, f64) {
 
 /// The picture of a day.
 #[must_use]
-pub fn picture(run: &LaneRun, quantity: Quantity, midnight_s: f64, (low, high): (f64, f64), ramp: &Ramp) -> ColorImage {
+pub fn picture(run: &LaneRun, quantity: Quantity, units: Units, midnight_s: f64, (low, high): (f64, f64), ramp: &Ramp) -> ColorImage {
     let layers = layer_of_rows(run);
     let mut pixels = vec![Color32::TRANSPARENT; COLUMNS * ROWS];
     for column in 0..COLUMNS {
         let row = row_at(run, time_of(column, midnight_s));
         for (y, layer) in layers.iter().enumerate() {
-            if let (Some(value), Some(pixel)) = (quantity.value(run, row, *layer), pixels.get_mut(y * COLUMNS + column)) {
+            if let (Some(value), Some(pixel)) = (quantity.value(run, row, *layer, units), pixels.get_mut(y * COLUMNS + column)) {
                 *pixel = ramp.at(share(value, low, high));
             }
         }

@@ -1,33 +1,20 @@
 //! What a lane gets, how its first day begins, and what the grower aims for.
 
-use eframe::egui::{Id, Ui};
+use eframe::egui::Ui;
 
-use super::form::{Form, Number};
-use crate::scenario::{Lane, StartSalt, StartWater, Targets};
+use super::form::{Field, Form};
+use crate::scenario::{Lane, StartSalt, StartWater, Targets, ranges};
 use crate::units::Quantity;
 
 /// Draws the dose, the start and the exchange switch.
 pub fn start(form: &mut Form<'_>, ui: &mut Ui, index: usize) {
     let Some(lane) = form.scenario.lanes.get(index) else { return };
-    let mut number = |form: &mut Form<'_>, label: &str, hover: &str, quantity, range: [f64; 2], value, set: &dyn Fn(&mut Lane, f64)| {
-        let what = format!("{} of lane {}", if label.starts_with("EC") { label.to_owned() } else { label.to_lowercase() }, index + 1);
-        let words = Number { label, what: &what, hover, quantity, range: range[0]..=range[1] };
-        form.number(ui, &words, value, |s, v| set(&mut s.lanes[index], v));
+    let of = format!("lane {}", index + 1);
+    let number = |form: &mut Form<'_>, ui: &mut Ui, label: &str, quantity, range, value, set: &dyn Fn(&mut Lane, f64), hover: &str| {
+        form.number(ui, &Field::new(label, &of, quantity, range, hover), value, |s, v| set(&mut s.lanes[index], v));
     };
     let hover = "Times the scheduled volume each plant gets: 2 with two drippers where the schedule counts one.";
-    number(form, "Dose", hover, Quantity::Plain("times", 2), [0.01, 100.0], lane.dose, &|l, v| l.dose = v);
-    match lane.start.water {
-        StartWater::Mean(v) => number(form, "Water at the start", "Mean water content", Quantity::Share, [0.01, 0.99], v, &|l, v| {
-            l.start.water = StartWater::Mean(v);
-        }),
-        StartWater::Head(h) => number(form, "Suction at the start", "The same everywhere", Quantity::Head, [-15_000.0, 0.0], h, &|l, v| {
-            l.start.water = StartWater::Head(v);
-        }),
-        _ => {}
-    }
-    if let StartSalt::Ec(ec) = lane.start.salt {
-        number(form, "EC at the start", "The same everywhere", Quantity::Ec, [0.0, 40.0], ec, &|l, v| l.start.salt = StartSalt::Ec(v));
-    }
+    number(form, ui, "Dose", Quantity::Plain("times", 2), ranges::DOSE, lane.dose, &|l, v| l.dose = v, hover);
     let kinds = ["wetted by drip", "soaked and drained", "a water content", "a suction", "entered per layer"].map(str::to_owned);
     let at = match lane.start.water {
         StartWater::AsWetted => 0,
@@ -38,14 +25,35 @@ pub fn start(form: &mut Form<'_>, ui: &mut Ui, index: usize) {
     };
     let offered = if at == 4 { &kinds[..] } else { &kinds[..4] };
     let words = ["Begins", "How wet the first day begins. Later days forget it."];
-    if let Some(i) = form.choice(ui, Id::unique(("start water", index)), words, &kinds[at], offered) {
+    if let Some(i) = form.choice(ui, form.id(index, "start water"), words, &kinds[at], offered) {
         let next = match i {
             1 => StartWater::AtCapacity,
-            2 => StartWater::Mean(0.5),
+            2 => StartWater::Mean(ranges::mean_water(lane, form.library).map_or(0.5, |(low, high)| 0.5_f64.clamp(low, high.max(low)))),
             3 => StartWater::Head(-20.0),
             _ => StartWater::AsWetted,
         };
         form.set(format!("Begin lane {} {}", index + 1, kinds[i]), |s| s.lanes[index].start.water = next);
+    }
+    match lane.start.water {
+        StartWater::Mean(now) => {
+            let range = ranges::mean_water(lane, form.library).unwrap_or(ranges::SHARE);
+            let hover = "Mean water content of the first midnight; no more than the media hold";
+            number(form, ui, "Water at the start", Quantity::Share, range, now, &|l, v| l.start.water = StartWater::Mean(v), hover);
+        }
+        StartWater::Head(now) => {
+            let hover = "The same everywhere at the first midnight: the base then holds no more than the top";
+            number(
+                form,
+                ui,
+                "Suction at the start",
+                Quantity::Head,
+                ranges::SUCTION,
+                now,
+                &|l, v| l.start.water = StartWater::Head(v),
+                hover,
+            );
+        }
+        _ => {}
     }
     let kinds = ["the feed's EC", "an EC", "entered per layer"].map(str::to_owned);
     let at = match lane.start.salt {
@@ -57,13 +65,17 @@ pub fn start(form: &mut Form<'_>, ui: &mut Ui, index: usize) {
     let feed = form.scenario.feed.ec;
     if let Some(i) = form.choice(
         ui,
-        Id::unique(("start salt", index)),
+        form.id(index, "start salt"),
         ["With", "How salty the first day begins. Salt takes many days to forget."],
         &kinds[at],
         offered,
     ) {
         let next = if i == 1 { StartSalt::Ec(feed) } else { StartSalt::Feed };
         form.set(format!("Begin lane {} with {}", index + 1, kinds[i]), |s| s.lanes[index].start.salt = next);
+    }
+    if let StartSalt::Ec(ec) = lane.start.salt {
+        let hover = "Salt in the pore water of the first midnight, the same everywhere";
+        number(form, ui, "EC at the start", Quantity::Ec, ranges::ROOT_ZONE_EC, ec, &|l, v| l.start.salt = StartSalt::Ec(v), hover);
     }
     if form.switch(ui, ["Medium holds back salt", "Media with exchange slow every change of EC"], lane.exchange) {
         form.set(format!("Switch exchange of lane {}", index + 1), |s| s.lanes[index].exchange = !s.lanes[index].exchange);
@@ -79,10 +91,10 @@ pub fn targets(form: &mut Form<'_>, ui: &mut Ui, index: usize) {
     let Some(lane) = form.scenario.lanes.get(index) else { return };
     let points = Quantity::Plain("pt", 1);
     let bands: [Target; 4] = [
-        ("Water content", Quantity::Share, 1.0, (0.5, 0.7), |t| &mut t.water_content),
-        ("Night dry-back", points, 100.0, (3.0, 8.0), |t| &mut t.dry_back_points),
-        ("Drain", Quantity::Plain("%", 1), 100.0, (10.0, 30.0), |t| &mut t.drain_percent),
-        ("Root-zone EC", Quantity::Ec, 40.0, (2.0, 4.0), |t| &mut t.root_zone_ec),
+        ("Water content", Quantity::Share, ranges::SHARE.1, (0.5, 0.7), |t| &mut t.water_content),
+        ("Night dry-back", points, ranges::PERCENT.1, (3.0, 8.0), |t| &mut t.dry_back_points),
+        ("Drain", Quantity::Plain("%", 1), ranges::PERCENT.1, (10.0, 30.0), |t| &mut t.drain_percent),
+        ("Root-zone EC", Quantity::Ec, ranges::ROOT_ZONE_EC.1, (2.0, 4.0), |t| &mut t.root_zone_ec),
     ];
     for (label, quantity, most, usual, band) in bands {
         let mut targets = lane.targets;
@@ -93,18 +105,21 @@ pub fn targets(form: &mut Form<'_>, ui: &mut Ui, index: usize) {
         }
         let Some((low, high)) = now else { continue };
         let gap = most * 1e-3;
-        let mut end = |label_end: &str, range, value, is_low: bool| {
-            let what = format!("{label_end} target of {} in lane {}", label.to_lowercase(), index + 1);
-            let label = format!("{label}, {label_end}");
-            let words = Number { label: &label, what: &what, hover: "An end of the band to aim for", quantity, range };
-            form.number(ui, &words, value, |s, v| {
+        let end = |form: &mut Form<'_>, ui: &mut Ui, label_end: &str, range, value, is_low: bool| {
+            let name = format!("{label}, {label_end}");
+            let of = format!("the targets of lane {}", index + 1);
+            let field = Field::new(&name, &of, quantity, range, "An end of the band to aim for; the figures and the track show it")
+                .shown_as(if is_low { "at least" } else { "at most" });
+            form.number(ui, &field, value, |s, v| {
                 if let Some((low, high)) = band(&mut s.lanes[index].targets) {
                     *(if is_low { low } else { high }) = v;
                 }
             });
         };
-        end("least", 0.0..=(high - gap).max(0.0), low, true);
-        end("most", (low + gap).min(most)..=most, high, false);
+        form.inset(ui, |form, ui| {
+            end(form, ui, "least", (0.0, (high - gap).max(0.0)), low, true);
+            end(form, ui, "most", ((low + gap).min(most), most), high, false);
+        });
     }
     let air = lane.targets.lowest_air;
     if form.switch(ui, ["Lowest air", "Air around the roots that the day should never fall below"], air.is_some()) {
@@ -112,14 +127,9 @@ pub fn targets(form: &mut Form<'_>, ui: &mut Ui, index: usize) {
         form.set(format!("Switch target of lane {}: lowest air", index + 1), |s| s.lanes[index].targets.lowest_air = next);
     }
     if let Some(air) = air {
-        let what = format!("lowest air target of lane {}", index + 1);
-        let words = Number {
-            label: "Air, least",
-            what: &what,
-            hover: "Roots that breathe too little take up less",
-            quantity: Quantity::Share,
-            range: 0.0..=1.0,
-        };
-        form.number(ui, &words, air, |s, v| s.lanes[index].targets.lowest_air = Some(v));
+        let of = format!("the targets of lane {}", index + 1);
+        let field = Field::new("Air, least", &of, Quantity::Share, ranges::SHARE, "Roots that breathe too little take up less")
+            .shown_as("at least");
+        form.inset(ui, |form, ui| form.number(ui, &field, air, |s, v| s.lanes[index].targets.lowest_air = Some(v)));
     }
 }

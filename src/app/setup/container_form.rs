@@ -1,11 +1,11 @@
 //! What a lane stands in: preset, outlet, and each part with its sizes, walls and medium.
 
-use eframe::egui::{Id, Ui};
+use eframe::egui::Ui;
 
-use super::form::{Form, Number};
+use super::form::{Field, Form};
 use super::{lanes, medium_form};
 use crate::app::action::{Action, OwnPreset};
-use crate::scenario::{Part, Roots, Scenario, Shape, Walls};
+use crate::scenario::{Part, Scenario, Shape, Walls, ranges};
 use crate::units::Quantity;
 
 /// Draws the fields.
@@ -15,7 +15,7 @@ pub fn show(form: &mut Form<'_>, ui: &mut Ui, index: usize) {
     let names: Vec<String> = form.library.containers.iter().map(|c| c.name.clone()).collect();
     let words =
         ["Container", "Another container holds another height of medium: a taller one drains to more air, a larger one dries more slowly"];
-    if let Some(i) = form.choice(ui, Id::unique(("container", index)), words, &container.name, &names) {
+    if let Some(i) = form.choice(ui, form.id(index, "container"), words, &container.name, &names) {
         let chosen = form.library.containers[i].clone();
         form.set(format!("Put lane {} into {}", index + 1, chosen.name), |s| lanes::repot(&mut s.lanes[index], &chosen));
     }
@@ -23,7 +23,7 @@ pub fn show(form: &mut Form<'_>, ui: &mut Ui, index: usize) {
         let part = &container.parts[p];
         form.fold(
             ui,
-            Id::unique(("part", index, p)),
+            form.id(index, ("part", p)),
             &format!("{} · {}", capital(&part.name), medium_form::name(&part.medium)),
             false,
             |form, ui| {
@@ -31,16 +31,12 @@ pub fn show(form: &mut Form<'_>, ui: &mut Ui, index: usize) {
             },
         );
     }
-    let words = Number {
-        label: "Outlet height",
-        what: "outlet height",
-        hover: "Above the base. Water below it cannot drain: it stands there and keeps the base wet.",
-        quantity: Quantity::Length,
-        range: 0.0..=(container.height_cm() - 0.1).max(0.0),
-    };
-    form.number(ui, &words, container.outlet_height_cm, |s, v| s.lanes[index].container.outlet_height_cm = v);
-    form.fold(ui, Id::unique(("own container", index)), "Keep this container", false, |form, ui| {
-        let id = Id::unique(("container name", index));
+    let hover = "Above the base. Water below it cannot drain: it stands there and keeps the base wet.";
+    let lane = format!("lane {}", index + 1);
+    let field = Field::new("Outlet height", &lane, Quantity::Length, ranges::outlet(container), hover);
+    form.number(ui, &field, container.outlet_height_cm, |s, v| s.lanes[index].container.outlet_height_cm = v);
+    form.fold(ui, form.id(index, "own container"), "Keep this container", false, |form, ui| {
+        let id = form.id(index, "container name");
         form.text(ui, id, ["Name", "The name it has in menus and on sheets"], &container.name, named, |form, text| {
             form.set(format!("Name container {text}"), |s| s.lanes[index].container.name = text);
         });
@@ -72,79 +68,39 @@ pub(super) fn part(s: &mut Scenario, lane: usize, part: usize) -> &mut Part {
 fn part_fields(form: &mut Form<'_>, ui: &mut Ui, lane: usize, p: usize) {
     let now = &form.scenario.lanes[lane].container.parts[p];
     let (shape, walls) = (now.shape, now.walls);
-    form.text(ui, Id::unique(("part name", lane, p)), ["Name", "What this part is called"], &now.name, named, |form, text| {
+    form.text(ui, form.id(lane, ("part name", p)), ["Name", "What this part is called"], &now.name, named, |form, text| {
         form.set(format!("Name part {text}"), |s| part(s, lane, p).name = text);
     });
-    let what = |of: &str| format!("{of} of {}", now.name);
-    let number = |form: &mut Form<'_>, ui: &mut Ui, label: &str, hover: &str, q, range, value, set: &dyn Fn(&mut Part, f64)| {
-        let what = what(&label.to_lowercase());
-        form.number(ui, &Number { label, what: &what, hover, quantity: q, range }, value, |s, v| {
+    let number = |form: &mut Form<'_>, ui: &mut Ui, field: Field<'_>, value, set: &dyn Fn(&mut Part, f64)| {
+        form.number(ui, &field, value, |s, v| {
             let before = s.lanes[lane].container.height_cm();
             set(part(s, lane, p), v);
-            hold_heights(s, lane, before);
+            lanes::stretch_roots(&mut s.lanes[lane], before);
         });
     };
-    let cm = Quantity::Length;
-    number(
-        form,
-        ui,
-        "Height",
-        "A taller part drains to more air at its top; the wet layer at the base stays as tall as it was.",
-        cm,
-        0.5..=200.0,
-        now.height_cm,
-        &|p, v| p.height_cm = v,
-    );
+    let of = now.name.as_str();
+    let hover = "A taller part drains to more air at its top; the wet layer at the base stays as tall as it was.";
+    let field = Field::new("Height", of, Quantity::Length, ranges::PART_HEIGHT, hover);
+    number(form, ui, field, now.height_cm, &|p, v| p.height_cm = v);
     shape_fields(form, ui, lane, p, shape, &number);
-    let shared = Quantity::Plain("plants", 0);
-    number(
-        form,
-        ui,
-        "Shared by",
-        "How many plants share this part. More plants leave each a smaller root zone.",
-        shared,
-        1.0..=1000.0,
-        f64::from(now.shared_by),
-        &|p, v| p.shared_by = whole(v),
-    );
+    let hover = "How many plants share this part. More plants leave each a smaller root zone.";
+    let plants = Quantity::Plain(if now.shared_by == 1 { "plant" } else { "plants" }, 0);
+    let field = Field::new("Shared by", of, plants, ranges::SHARED_BY, hover);
+    number(form, ui, field, f64::from(now.shared_by), &|p, v| p.shared_by = whole(v));
     let names = ["wrapped", "open", "fabric"].map(str::to_owned);
     let kinds = [Walls::Wrapped, Walls::Open, Walls::Fabric];
     let at = kinds.iter().position(|w| *w == walls).unwrap_or(0);
     let words = ["Walls", "Wrapped walls hold water in. Open ones let a flood enter. Fabric does so too, and dries through its sides."];
-    if let Some(i) = form.choice(ui, Id::unique(("walls", lane, p)), words, &names[at], &names) {
+    if let Some(i) = form.choice(ui, form.id(lane, ("walls", p)), words, &names[at], &names) {
         form.set(format!("Set walls of {} to {}", now.name, names[i]), |s| part(s, lane, p).walls = kinds[i]);
     }
-    number(
-        form,
-        ui,
-        "Top that dries",
-        "Share of the free top that evaporates. What evaporates leaves its salt behind.",
-        Quantity::Share,
-        0.0..=1.0,
-        now.top_exposure(),
-        &|p, v| p.top_exposed = Some(v),
-    );
-    number(
-        form,
-        ui,
-        "Wall that dries",
-        "Share of the side wall that evaporates.",
-        Quantity::Share,
-        0.0..=1.0,
-        now.wall_exposure(),
-        &|p, v| p.wall_exposed = Some(v),
-    );
+    let hover = "Share of the free top that evaporates. What evaporates leaves its salt behind.";
+    let field = Field::new("Top that dries", of, Quantity::Share, ranges::SHARE, hover);
+    number(form, ui, field, now.top_exposure(), &|p, v| p.top_exposed = Some(v));
+    let hover = "Share of the side wall that evaporates, as fabric does. It dries the edge and leaves salt there.";
+    let field = Field::new("Wall that dries", of, Quantity::Share, ranges::SHARE, hover);
+    number(form, ui, field, now.wall_exposure(), &|p, v| p.wall_exposed = Some(v));
     medium_form::show(form, ui, lane, p);
-}
-
-/// The outlet stays below the top, and roots by height stretch with the stack.
-fn hold_heights(s: &mut Scenario, lane: usize, before: f64) {
-    let lane = &mut s.lanes[lane];
-    let height = lane.container.height_cm();
-    lane.container.outlet_height_cm = lane.container.outlet_height_cm.min((height - 0.1).max(0.0));
-    if let Roots::ByHeight(points) = &mut lane.roots {
-        points.iter_mut().for_each(|p| p.0 = (p.0 * height / before).min(height));
-    }
 }
 
 #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
@@ -152,8 +108,7 @@ pub(super) fn whole(value: f64) -> u32 {
     value.round().max(0.0) as u32
 }
 
-type PartNumber<'f> =
-    dyn Fn(&mut Form<'_>, &mut Ui, &str, &str, Quantity, std::ops::RangeInclusive<f64>, f64, &dyn Fn(&mut Part, f64)) + 'f;
+type PartNumber<'f> = dyn Fn(&mut Form<'_>, &mut Ui, Field<'_>, f64, &dyn Fn(&mut Part, f64)) + 'f;
 
 fn shape_fields(form: &mut Form<'_>, ui: &mut Ui, lane: usize, p: usize, shape: Shape, number: &PartNumber<'_>) {
     let names = ["rectangular", "round", "rectangular, tapered", "round, tapered"].map(str::to_owned);
@@ -164,7 +119,7 @@ fn shape_fields(form: &mut Form<'_>, ui: &mut Ui, lane: usize, p: usize, shape: 
         Shape::TaperedRound { .. } => 3,
     };
     let words = ["Shape", "The cross-section. A taper leaves less medium, and less air, near the base."];
-    if let Some(i) = form.choice(ui, Id::unique(("shape", lane, p)), words, &names[at], &names) {
+    if let Some(i) = form.choice(ui, form.id(lane, ("shape", p)), words, &names[at], &names) {
         let (low, high) = (shape.extent(0.0), shape.extent(1.0));
         let next = match i {
             0 => Shape::Rectangular { length_cm: high.0, width_cm: high.1 },
@@ -175,8 +130,10 @@ fn shape_fields(form: &mut Form<'_>, ui: &mut Ui, lane: usize, p: usize, shape: 
         form.set(format!("Make part {}", names[i]), |s| part(s, lane, p).shape = next);
     }
     let hover = "A wider root zone holds more water per cm of height, so the same use dries it more slowly.";
-    let mut size =
-        |label: &str, value: f64, set: &dyn Fn(&mut Part, f64)| number(form, ui, label, hover, Quantity::Length, 0.5..=500.0, value, set);
+    let of = form.scenario.lanes[lane].container.parts[p].name.as_str();
+    let mut size = |label: &str, value: f64, set: &dyn Fn(&mut Part, f64)| {
+        number(form, ui, Field::new(label, of, Quantity::Length, ranges::PART_SIZE, hover), value, set);
+    };
     match shape {
         Shape::Rectangular { length_cm: l, width_cm: w } => {
             size("Length", l, &|p, v| p.shape = Shape::Rectangular { length_cm: v, width_cm: w });

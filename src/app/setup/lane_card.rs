@@ -1,19 +1,19 @@
 //! A lane's card: what stands there, drawn to scale, and what it holds.
 
-use eframe::egui::{self, Align, CornerRadius, Frame, Id, Label, Layout, Margin, Rect, RichText, Sense, Stroke, Ui, pos2, vec2};
+use eframe::egui::{self, Align, CornerRadius, Frame, Label, Layout, Margin, Rect, RichText, Sense, Stroke, Ui, pos2, vec2};
 
-use super::form::{Form, Number};
+use super::form::{Field, Form};
 use super::{aims_form, container_form, lanes, medium_form, plant_form};
 use crate::app::container_view;
 use crate::app::projection::Projection;
 use crate::app::theme::{self, HEAD, NOTE, Tokens};
-use crate::scenario::{Lane, MAX_LANES, Scenario};
+use crate::scenario::{Lane, MAX_LANES, Scenario, ranges};
 use crate::units::{Quantity, Units};
 
 /// Points per cm that let every lane's container fit its drawing, so that sizes can be compared between cards.
 #[must_use]
 pub fn common_scale(scenario: &Scenario, card_width: f32) -> f32 {
-    let room = drawing_size(card_width);
+    let room = drawing_size(card_width) - vec2(container_view::MARGIN, 0.0);
     let per = |lane: &Lane| {
         let (width, height) = container_view::size_cm(&lane.container);
         (room.x / width).min((room.y - container_view::PLANT) / height)
@@ -51,21 +51,24 @@ pub fn show(form: &mut Form<'_>, ui: &mut Ui, shown: &Projection, index: usize, 
         ui.horizontal_top(|ui| {
             let (rect, response) = ui.allocate_exact_size(size, Sense::hover());
             container_view::paint(ui.painter(), t, rect, shown, index, hour, scale);
-            let hover = "One plant's share, to scale. Colour is water by height at the time under the pointer.";
             response
                 .widget_info(|| egui::WidgetInfo::labeled(egui::accesskit::Role::Image, true, format!("Side view of lane {}", index + 1)));
-            response.on_hover_text(hover);
+            let at = response.hover_pos().unwrap_or_default();
+            response.on_hover_ui_at_pointer(|ui| {
+                ui.set_max_width(300.0);
+                ui.label(container_view::explained(rect, shown, index, hour, scale, at, units));
+            });
             ui.vertical(|ui| facts(ui, t, units, shown, index, hour));
         });
-        form.fold(ui, Id::unique(("stands in", index)), "Container and medium", false, |form, ui| container_form::show(form, ui, index));
-        form.fold(ui, Id::unique(("plant", index)), "Crop and roots", index == 0, |form, ui| {
+        form.fold(ui, form.id(index, "stands in"), "Container and medium", false, |form, ui| container_form::show(form, ui, index));
+        form.fold(ui, form.id(index, "plant"), "Crop and roots", index == 0, |form, ui| {
             plant_form::show(form, ui, index);
         });
-        form.fold(ui, Id::unique(("start", index)), "Lane, dose and start", false, |form, ui| {
+        form.fold(ui, form.id(index, "start"), "Lane, dose and start", false, |form, ui| {
             lane_fields(form, ui, index, lane);
             aims_form::start(form, ui, index);
         });
-        form.fold(ui, Id::unique(("targets", index)), "Targets", false, |form, ui| aims_form::targets(form, ui, index));
+        form.fold(ui, form.id(index, "targets"), "Targets", false, |form, ui| aims_form::targets(form, ui, index));
     });
     let rect = card.response.rect;
     let edge = Rect::from_min_max(rect.min, pos2(rect.left() + 4.0, rect.bottom()));
@@ -85,7 +88,7 @@ fn lane_fields(form: &mut Form<'_>, ui: &mut Ui, index: usize, lane: &Lane) {
     };
     form.text(
         ui,
-        Id::unique(("lane name", index)),
+        form.id(index, "lane name"),
         ["Lane name", "What this root zone is called on the bench"],
         &lane.name,
         refuse,
@@ -93,15 +96,9 @@ fn lane_fields(form: &mut Form<'_>, ui: &mut Ui, index: usize, lane: &Lane) {
             form.set(format!("Rename lane {} to {text}", index + 1), |s| s.lanes[index].name = text);
         },
     );
-    let what = format!("plants of lane {}", index + 1);
-    let words = Number {
-        label: "Plants",
-        what: &what,
-        hover: "How many plants stand like this. It scales litres for the tank, not the root zone of one plant.",
-        quantity: Quantity::Plain("", 0),
-        range: 1.0..=1_000_000.0,
-    };
-    form.number(ui, &words, f64::from(lane.plants), |s, v| s.lanes[index].plants = container_form::whole(v));
+    let hover = "How many plants stand like this. It scales litres for the tank, not the root zone of one plant.";
+    let field = Field::new("Plants", &format!("lane {}", index + 1), Quantity::Plain("", 0), ranges::PLANTS, hover);
+    form.number(ui, &field, f64::from(lane.plants), |s, v| s.lanes[index].plants = container_form::whole(v));
 }
 
 /// Copies, moves and removes.
@@ -141,7 +138,8 @@ fn described(lane: &Lane, units: Units) -> String {
     let mut media: Vec<String> = lane.container.parts.iter().map(|p| medium_form::name(&p.medium)).collect();
     media.dedup();
     let litres = Quantity::Litres.text(lane.container.volume_per_plant_ml() / 1000.0, units);
-    format!("{}\n{litres} a plant · {} plants", media.join(" under "), lane.plants)
+    let plants = if lane.plants == 1 { "plant" } else { "plants" };
+    format!("{}\n{litres} a plant · {} {plants}", media.join(" under "), lane.plants)
 }
 
 fn facts(ui: &mut Ui, t: &Tokens, units: Units, shown: &Projection, index: usize, hour: Option<f64>) {

@@ -1,7 +1,7 @@
 //! Lanes added, copied, moved and taken away.
 
 use crate::scenario::presets::Library;
-use crate::scenario::{Container, CropChoice, Demand, Lane, MAX_LANES, Roots, Scenario, Start, StartSalt, StartWater, Targets};
+use crate::scenario::{Container, CropChoice, Demand, Lane, MAX_LANES, Roots, Scenario, Start, Targets, ranges};
 
 /// A name that no lane has yet: the wanted one, or the wanted one with a number.
 #[must_use]
@@ -19,7 +19,9 @@ pub fn add(scenario: &mut Scenario, container: &Container, library: &Library) {
     let name = free_name(scenario, &container.name);
     let lane = match scenario.lanes.last() {
         Some(last) => {
-            Lane { name, container: container.clone(), roots: fitting(&last.roots), start: fitting_start(&last.start), ..last.clone() }
+            let mut lane = Lane { name, ..last.clone() };
+            repot(&mut lane, container);
+            lane
         }
         None => Lane {
             name,
@@ -38,30 +40,18 @@ pub fn add(scenario: &mut Scenario, container: &Container, library: &Library) {
     scenario.lanes.push(lane);
 }
 
-/// Puts a lane into another container. What was entered by height or layer no longer fits and becomes even.
+/// Puts a lane into another container. Roots by height stretch with it; the rest is fitted like any change of height.
 pub fn repot(lane: &mut Lane, container: &Container) {
+    let before = lane.container.height_cm();
     lane.container = container.clone();
-    lane.roots = fitting(&lane.roots);
-    lane.start = fitting_start(&lane.start);
+    stretch_roots(lane, before);
 }
 
-fn fitting(roots: &Roots) -> Roots {
-    match roots {
-        Roots::Tapering { .. } => roots.clone(),
-        _ => Roots::Uniform,
-    }
-}
-
-fn fitting_start(start: &Start) -> Start {
-    Start {
-        water: match start.water {
-            StartWater::Mean(_) | StartWater::Layers(_) => StartWater::AsWetted,
-            ref other => other.clone(),
-        },
-        salt: match start.salt {
-            StartSalt::Layers(_) => StartSalt::Feed,
-            ref other => other.clone(),
-        },
+/// Roots by height keep their place within the stack when it grows or shrinks.
+pub fn stretch_roots(lane: &mut Lane, before_cm: f64) {
+    let height = lane.container.height_cm();
+    if let Roots::ByHeight(points) = &mut lane.roots {
+        points.iter_mut().for_each(|p| p.0 = (p.0 * height / before_cm).min(height));
     }
 }
 
@@ -75,7 +65,7 @@ pub fn duplicate(scenario: &mut Scenario, index: usize) {
 
 /// Sets one share of a mix; the others keep their proportions and all sum to 100.
 pub fn set_share(shares: &mut [f64], index: usize, percent: f64) {
-    const LEAST: f64 = 0.1;
+    const LEAST: f64 = ranges::MIX_PERCENT.0;
     let others = shares.len().saturating_sub(1);
     if others == 0 || index >= shares.len() {
         return;
@@ -91,7 +81,8 @@ pub fn set_share(shares: &mut [f64], index: usize, percent: f64) {
     let over = shares.iter().sum::<f64>() - 100.0;
     let largest = (0..shares.len()).filter(|i| *i != index).max_by(|a, b| shares[*a].total_cmp(&shares[*b]));
     if let Some(i) = largest {
-        shares[i] -= over;
+        // Not below the least by a rounding.
+        shares[i] = (shares[i] - over).max(LEAST);
     }
 }
 
@@ -108,7 +99,7 @@ mod tests {
             for index in 0..3 {
                 set_share(&mut shares, index, wanted);
                 assert!((shares.iter().sum::<f64>() - 100.0).abs() < 1e-9, "{shares:?}");
-                assert!(shares.iter().all(|s| *s >= 0.0999), "{shares:?}");
+                assert!(shares.iter().all(|s| *s >= 0.1), "{shares:?}");
             }
         }
     }

@@ -1,11 +1,14 @@
 //! The medium of a part: a preset, a mix by volume, or values of one's own.
 
-use eframe::egui::{Id, Ui};
+use eframe::egui::accesskit::Role;
+use eframe::egui::{Color32, Rect, Sense, Ui, WidgetInfo, pos2, vec2};
 
 use super::container_form::{named, part};
-use super::form::{Form, Number};
+use super::form::{Field, Form};
 use super::lanes::set_share;
 use crate::app::action::{Action, OwnPreset};
+use crate::app::theme::{self, NOTE, Tokens};
+use crate::scenario::ranges::{self, Range};
 use crate::scenario::{Component, Curve, Medium, MediumChoice, Scenario, resolve};
 use crate::units::Quantity;
 
@@ -31,7 +34,7 @@ pub fn show(form: &mut Form<'_>, ui: &mut Ui, lane: usize, p: usize) {
         MediumChoice::Preset(name) => name.clone(),
     };
     let words = ["Medium", "What the roots stand in: how much water it holds, how fast it drains, how much air is left"];
-    if let Some(i) = form.choice(ui, Id::unique(("medium", lane, p)), words, &now, &menu) {
+    if let Some(i) = form.choice(ui, form.id(lane, ("medium", p)), words, &now, &menu) {
         let next = if let Some(name) = media.get(i) {
             Some(MediumChoice::Preset(name.clone()))
         } else if i == media.len() {
@@ -88,11 +91,11 @@ fn share(parts: &mut [Component], index: usize, percent: f64) {
 
 fn mix(form: &mut Form<'_>, ui: &mut Ui, lane: usize, p: usize, parts: &[Component]) {
     let media = mixable(form);
+    shares_bar(ui, form.t, parts);
     for (i, component) in parts.iter().enumerate() {
         let label = format!("Component {}", i + 1);
-        if let Some(k) =
-            form.choice(ui, Id::unique(("component", lane, p, i)), [&label, "One medium of the mix"], &component.medium, &media)
-        {
+        let words = [label.as_str(), "One medium of the mix: it brings its own water, air and drainage by its share"];
+        if let Some(k) = form.choice(ui, form.id(lane, ("component", p, i)), words, &component.medium, &media) {
             form.set(format!("Mix in {}", media[k]), |s| {
                 if let Some(c) = components(s, lane, p).and_then(|c| c.get_mut(i)) {
                     c.medium.clone_from(&media[k]);
@@ -100,15 +103,11 @@ fn mix(form: &mut Form<'_>, ui: &mut Ui, lane: usize, p: usize, parts: &[Compone
             });
         }
         let label = format!("Share {}", i + 1);
-        let what = format!("share of {}", component.medium);
-        let words = Number {
-            label: &label,
-            what: &what,
-            hover: "Share of the volume. The others keep their proportions, so that all sum to 100 %.",
-            quantity: Quantity::Plain("%", 1),
-            range: 0.1..=99.9,
-        };
-        form.number(ui, &words, component.percent, |s, v| {
+        let hover = "Share of the volume. The others keep their proportions, so that all sum to 100 %.";
+        let least = ranges::MIX_PERCENT.0;
+        #[allow(clippy::cast_precision_loss)] // a handful
+        let range = (least, 100.0 - least * (parts.len() - 1) as f64);
+        form.number(ui, &Field::new(&label, &component.medium, Quantity::Plain("%", 1), range, hover), component.percent, |s, v| {
             if let Some(c) = components(s, lane, p) {
                 share(c, i, v);
             }
@@ -139,6 +138,28 @@ fn mix(form: &mut Form<'_>, ui: &mut Ui, lane: usize, p: usize, parts: &[Compone
     save(form, ui, &MediumChoice::Mix(parts.to_vec()));
 }
 
+/// The shares side by side: together they fill the bar, as they fill the volume.
+fn shares_bar(ui: &mut Ui, t: &Tokens, parts: &[Component]) {
+    let (bar, response) = ui.allocate_exact_size(vec2(ui.available_width(), 16.0), Sense::hover());
+    let told: Vec<String> = parts.iter().map(|c| format!("{} {:.1} %", c.medium, c.percent)).collect();
+    response.widget_info(|| WidgetInfo::labeled(Role::Image, true, format!("Mix: {}", told.join(", "))));
+    let mut left = bar.left();
+    for (i, part) in parts.iter().enumerate() {
+        #[allow(clippy::cast_possible_truncation)]
+        let right = (left + bar.width() * (part.percent / 100.0) as f32).min(bar.right());
+        let piece = Rect::from_min_max(pos2(left, bar.top()), pos2(right, bar.bottom()));
+        let at = 0.15 + 0.18 * f32::from(u8::try_from(i).unwrap_or(u8::MAX).min(5));
+        ui.painter().rect_filled(piece, 2, t.ramp.at(at));
+        let name =
+            ui.painter().layout_no_wrap(format!("{}", i + 1), theme::strong(NOTE), if at < 0.5 { Color32::BLACK } else { Color32::WHITE });
+        if name.size().x + 6.0 < piece.width() {
+            ui.painter().galley(piece.center() - 0.5 * name.size(), name, Color32::BLACK);
+        }
+        left = right;
+    }
+    response.on_hover_text(told.join("\n"));
+}
+
 fn save(form: &mut Form<'_>, ui: &mut Ui, choice: &MediumChoice) {
     if ui
         .button("Save medium as preset")
@@ -156,138 +177,72 @@ fn save(form: &mut Form<'_>, ui: &mut Ui, choice: &MediumChoice) {
 }
 
 fn custom(form: &mut Form<'_>, ui: &mut Ui, lane: usize, p: usize, m: &Medium) {
-    form.text(ui, Id::unique(("medium name", lane, p)), ["Medium's name", "The name it has in menus"], &m.name, named, |form, text| {
+    form.text(ui, form.id(lane, ("medium name", p)), ["Medium's name", "The name it has in menus"], &m.name, named, |form, text| {
         form.set(format!("Name medium {text}"), |s| {
             if let MediumChoice::Custom(m) = &mut part(s, lane, p).medium {
                 m.name = text;
             }
         });
     });
-    form.fold(ui, Id::unique(("own values", lane, p)), "Own values", true, |form, ui| {
-        let mut number = |label: &str, hover: &str, unit: &'static str, decimals, range, value, set: &dyn Fn(&mut Medium, f64)| {
-            let what = format!("{} of {}", label.to_lowercase(), m.name);
-            let quantity = if unit == "%" { Quantity::Share } else { Quantity::Plain(unit, decimals) };
-            form.number(ui, &Number { label, what: &what, hover, quantity, range }, value, |s, v| {
+    form.fold(ui, form.id(lane, ("own values", p)), "Own values", true, |form, ui| {
+        let mut number = |label: &str, quantity, range, value, set: &dyn Fn(&mut Medium, f64), hover: &str| {
+            form.number(ui, &Field::new(label, &m.name, quantity, range, hover), value, |s, v| {
                 if let MediumChoice::Custom(m) = &mut part(s, lane, p).medium {
                     set(m, v);
                 }
             });
         };
-        let (full, least) = (m.curve.theta_s(), m.curve.theta_r());
-        number("All pores", "Water and air together. What the water does not fill is air.", "%", 1, full..=0.99, m.porosity, &|m, v| {
-            m.porosity = v;
-        });
-        let most = m.porosity.min(0.99);
-        number("Holds when full", "Water when soaked; some air stays trapped.", "%", 1, (least + 0.01).max(0.05)..=most, full, &|m, v| {
-            m.curve = with(m.curve, 0, v);
-        });
-        number("Held too tightly", "Water that neither drains nor reaches roots.", "%", 1, 0.0..=full - 0.01, least, &|m, v| {
-            m.curve = with(m.curve, 1, v);
-        });
-        number(
-            "Conducts when full",
-            "How fast water runs through when full. Slow media stay wet longer after an event.",
-            "cm/day",
-            2,
-            0.01..=1e6,
-            m.curve.ks_cm_per_day(),
-            &|m, v| m.curve = with(m.curve, 2, v),
-        );
-        for (at, label, hover, low, high, value) in shape_values(&m.curve) {
-            number(label, hover, "", 4, low..=high, value, &|m, v| m.curve = with(m.curve, at, v));
+        let (share, plain) = (Quantity::Share, Quantity::Plain);
+        let hover = "Water and air together. What the water does not fill is air.";
+        number("All pores", share, ranges::porosity(&m.curve), m.porosity, &|m, v| m.porosity = v, hover);
+        let hover = "Water when soaked; some air stays trapped.";
+        number("Holds when full", share, ranges::theta_s(m), m.curve.theta_s(), &|m, v| m.curve = with(m.curve, 0, v), hover);
+        let hover = "Water that neither drains nor reaches roots.";
+        number("Held too tightly", share, ranges::theta_r(&m.curve), m.curve.theta_r(), &|m, v| m.curve = with(m.curve, 1, v), hover);
+        let hover = "How fast water runs through when full. Slow media stay wet longer after an event.";
+        let ks = m.curve.ks_cm_per_day();
+        number("Lets through", Quantity::LengthPerDay, ranges::KS, ks, &|m, v| m.curve = with(m.curve, 2, v), hover);
+        for (at, label, hover, range, value) in shape_values(&m.curve) {
+            number(label, plain("", 4), range, value, &|m, v| m.curve = with(m.curve, at, v), hover);
         }
-        number(
-            "Dry over wet suction",
-            "How much drier it stays when wetted again than when drained; 1 is no difference.",
-            "",
-            2,
-            1.0..=5.0,
-            m.hysteresis_ratio,
-            &|m, v| m.hysteresis_ratio = v,
-        );
+        let hover = "How much drier it stays when wetted again than when drained: dry over wet suction; 1 is no difference.";
+        number("Dry over wet", plain("times", 2), ranges::HYSTERESIS, m.hysteresis_ratio, &|m, v| m.hysteresis_ratio = v, hover);
         let usual = if matches!(m.curve, Curve::VanGenuchten { n, .. } if n < 2.0) { 1.0 } else { 0.0 };
-        number(
-            "Stays full up to",
-            "Suction, cm, below which no pore empties.",
-            "cm",
-            2,
-            0.0..=5.0,
-            m.capillary_height_cm.unwrap_or(usual),
-            &|m, v| m.capillary_height_cm = Some(v),
-        );
-        number(
-            "Runs straight through",
-            "Share of every drip that reaches the drain without wetting the medium.",
-            "%",
-            1,
-            0.0..=0.9,
-            m.channelling,
-            &|m, v| m.channelling = v,
-        );
-        number(
-            "Dry weight",
-            "kg of dry medium in a cubic metre. Salt is held per weight.",
-            "kg/m³",
-            0,
-            1.0..=2500.0,
-            m.bulk_density_kg_m3,
-            &|m, v| m.bulk_density_kg_m3 = v,
-        );
-        number(
-            "Exchange capacity",
-            "CEC: how much salt the medium can hold on its surfaces. Shown; salt held is what counts.",
-            "cmol/kg",
-            1,
-            0.0..=300.0,
-            m.cec_cmol_kg,
-            &|m, v| m.cec_cmol_kg = v,
-        );
-        number(
-            "Salt held",
-            "Salt on the medium per salt in its water; more slows every change of EC.",
-            "mL/g",
-            2,
-            0.0..=100.0,
-            m.exchange_ml_per_g,
-            &|m, v| m.exchange_ml_per_g = v,
-        );
-        number(
-            "Spread of salt",
-            "How far salt is smeared as water passes (dispersivity).",
-            "cm",
-            2,
-            0.0..=100.0,
-            m.dispersivity_cm,
-            &|m, v| m.dispersivity_cm = v,
-        );
-        number(
-            "Drift of salt",
-            "How fast salt evens out in still water (diffusion).",
-            "cm²/s",
-            6,
-            0.0..=0.1,
-            m.diffusion_cm2_s,
-            &|m, v| m.diffusion_cm2_s = v,
-        );
+        let stays = m.capillary_height_cm.unwrap_or(usual);
+        let hover = "Height above free water up to which no pore empties: the medium stays full so far.";
+        number("Full up to", Quantity::Thickness, ranges::CAPILLARY_HEIGHT, stays, &|m, v| m.capillary_height_cm = Some(v), hover);
+        let hover = "Share of every drip that reaches the drain without wetting the medium.";
+        number("Straight through", share, ranges::CHANNELLING, m.channelling, &|m, v| m.channelling = v, hover);
+        let hover = "Dry medium in a cubic metre. Salt is held per weight.";
+        number("Dry weight", plain("kg/m³", 0), ranges::BULK_DENSITY, m.bulk_density_kg_m3, &|m, v| m.bulk_density_kg_m3 = v, hover);
+        let hover = "CEC: how much salt the medium can hold on its surfaces. Shown; salt held is what counts.";
+        number("Exchange", plain("cmol/kg", 1), ranges::CEC, m.cec_cmol_kg, &|m, v| m.cec_cmol_kg = v, hover);
+        let hover = "Salt on the medium per salt in its water; more slows every change of EC.";
+        number("Salt held", plain("mL/g", 2), ranges::EXCHANGE, m.exchange_ml_per_g, &|m, v| m.exchange_ml_per_g = v, hover);
+        let hover = "How far salt is smeared as water passes (dispersivity).";
+        number("Spread of salt", Quantity::Thickness, ranges::DISPERSIVITY, m.dispersivity_cm, &|m, v| m.dispersivity_cm = v, hover);
+        let hover = "How fast salt evens out in still water (diffusion).";
+        number("Drift of salt", plain("cm²/s", 6), ranges::DIFFUSION, m.diffusion_cm2_s, &|m, v| m.diffusion_cm2_s = v, hover);
     });
     save(form, ui, &MediumChoice::Custom(Box::new(m.clone())));
 }
 
 /// Place, label, hover, range and value of what shapes a curve.
-fn shape_values(curve: &Curve) -> Vec<(usize, &'static str, &'static str, f64, f64, f64)> {
+fn shape_values(curve: &Curve) -> Vec<(usize, &'static str, &'static str, Range, f64)> {
     const ALPHA: &str = "Larger: the medium begins to drain at less suction, so it holds more air (per cm)";
+    let (scale, power) = (ranges::HAVERKAMP_SCALE, ranges::HAVERKAMP_POWER);
     match *curve {
         Curve::VanGenuchten { alpha_per_cm, n, l, .. } => vec![
-            (3, "α, 1/cm", ALPHA, 1e-4, 5.0, alpha_per_cm),
-            (4, "n", "Larger: the medium empties over a narrower range of suction", 1.05, 12.0, n),
-            (5, "l", "How fast conductivity falls as it dries; usually 0.5", -2.0, 4.0, l),
+            (3, "α, 1/cm", ALPHA, ranges::alpha(n), alpha_per_cm),
+            (4, "n", "Larger: the medium empties over a narrower range of suction", ranges::n(alpha_per_cm), n),
+            (5, "l", "How fast conductivity falls as it dries; usually 0.5", ranges::L, l),
         ],
-        Curve::Gardner { a_per_cm, .. } => vec![(3, "a, 1/cm", ALPHA, 1e-4, 5.0, a_per_cm)],
+        Curve::Gardner { a_per_cm, .. } => vec![(3, "a, 1/cm", ALPHA, ranges::ALPHA, a_per_cm)],
         Curve::Haverkamp { alpha, beta, a, gamma, .. } => vec![
-            (3, "α, cm^β", "Larger: the medium holds its water against more suction", 1e-3, 1e12, alpha),
-            (4, "β", "Larger: the medium empties over a narrower range of suction", 0.5, 12.0, beta),
-            (5, "A, cm^γ", "Larger: it conducts well at more suction", 1e-3, 1e12, a),
-            (6, "γ", "Larger: conductivity falls faster as it dries", 0.5, 12.0, gamma),
+            (3, "α, cm^β", "Larger: the medium holds its water against more suction", scale, alpha),
+            (4, "β", "Larger: the medium empties over a narrower range of suction", power, beta),
+            (5, "A, cm^γ", "Larger: it conducts well at more suction", scale, a),
+            (6, "γ", "Larger: conductivity falls faster as it dries", power, gamma),
         ],
     }
 }

@@ -2,12 +2,16 @@
 
 mod aims_form;
 mod container_form;
+mod fit;
 pub mod form;
+mod keys;
 mod lane_card;
 pub mod lanes;
 mod medium_form;
 mod plant_form;
 mod shared_form;
+#[cfg(test)]
+mod tests;
 
 use eframe::egui::{Id, RichText, Ui};
 
@@ -23,7 +27,7 @@ pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, hour: Option<f64>, actions: 
     let shown = bench.shown();
     let scenario = &*shown.scenario;
     ui.spacing_mut().item_spacing.y = 3.0;
-    let mut form = Form { scenario, library: bench.library(), units: bench.units, t, actions };
+    let mut form = Form { scenario, library: bench.library(), units: bench.units, t, actions, keys: keys::of(ui, scenario), depth: 0 };
     let scale = lane_card::common_scale(scenario, ui.available_width());
     for index in 0..scenario.lanes.len() {
         lane_card::show(&mut form, ui, shown, index, hour, scale);
@@ -33,8 +37,15 @@ pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, hour: Option<f64>, actions: 
     ui.add_space(8.0);
     ui.label(RichText::new("All lanes").font(theme::strong(HEAD)));
     shared_form::show(&mut form, ui);
-    let given: f64 = scenario.schedule.iter().filter_map(crate::scenario::Event::ml).sum();
-    fact(&form, ui, "Given a day", &format!("{} a plant", Quantity::Millilitres.text(given, bench.units)));
+    let drips = scenario.schedule.iter().filter_map(crate::scenario::Event::ml);
+    let given = Quantity::Millilitres.text(drips.clone().sum(), bench.units);
+    let floods = scenario.schedule.len() - drips.count();
+    let given = match floods {
+        0 => format!("{given} a plant"),
+        n if n == scenario.schedule.len() => "by flood".to_owned(),
+        _ => format!("{given} and floods"),
+    };
+    fact(&form, ui, "Given a day", &given);
     fact(&form, ui, "Events a day", &scenario.schedule.len().to_string());
     if !scenario.note.is_empty() {
         ui.add_space(8.0);
@@ -63,7 +74,7 @@ fn add_lane(form: &mut Form<'_>, ui: &mut Ui) {
 
 /// A fact that is only shown.
 fn fact(form: &Form<'_>, ui: &mut Ui, name: &str, value: &str) {
-    form::row(ui, name, |ui, _: Id| {
+    form::row(ui, name, 60.0, |ui, _: Id| {
         ui.label(RichText::new(value).color(form.t.quiet));
     });
 }

@@ -1,32 +1,16 @@
 //! The plant of a lane: crop, use, roots, stress and salt.
 
-use eframe::egui::{Id, Ui};
+use eframe::egui::Ui;
 
 use super::container_form::named;
-use super::form::{Form, Number};
+use super::form::{Field, Form, lower};
 use crate::app::action::{Action, OwnPreset};
-use crate::scenario::{Crop, CropChoice, Demand, Lane, Roots, SaltStress, resolve};
+use crate::scenario::{Crop, CropChoice, Demand, Lane, Roots, SaltStress, ranges, resolve};
 use crate::units::Quantity;
 
-/// A field of a lane: label, hover, quantity, range, value, and how it is set.
-#[allow(clippy::too_many_arguments)] // a field is its words, its bounds and its place
-fn number(
-    form: &mut Form<'_>,
-    ui: &mut Ui,
-    index: usize,
-    w: [&str; 2],
-    q: Quantity,
-    range: [f64; 2],
-    value: f64,
-    set: impl FnOnce(&mut Lane, f64),
-) {
-    let what = format!("{} of lane {}", lower(w[0]), index + 1);
-    let words = Number { label: w[0], what: &what, hover: w[1], quantity: q, range: range[0]..=range[1] };
-    form.number(ui, &words, value, |s, v| set(&mut s.lanes[index], v));
-}
-
-fn lower(label: &str) -> String {
-    if label.starts_with("EC") { label.to_owned() } else { label.to_lowercase() }
+/// A field of a lane.
+fn number(form: &mut Form<'_>, ui: &mut Ui, index: usize, field: &Field<'_>, value: f64, set: impl FnOnce(&mut Lane, f64)) {
+    form.number(ui, field, value, |s, v| set(&mut s.lanes[index], v));
 }
 
 /// Draws the crop and what it asks for.
@@ -34,20 +18,22 @@ pub fn show(form: &mut Form<'_>, ui: &mut Ui, index: usize) {
     let Some(lane) = form.scenario.lanes.get(index) else { return };
     crop_choice(form, ui, index, lane);
     let Demand::Measured { litres_per_day, steady_share } = lane.demand;
-    let words = ["Uses a day", "Litres a plant uses in a day. More dries the root zone further between events and leaves less to drain."];
-    number(form, ui, index, words, Quantity::Litres, [0.0, 50.0], litres_per_day, |l, v| {
+    let of = format!("lane {}", index + 1);
+    let hover = "What a plant uses in a day. More dries the root zone further between events and leaves less to drain.";
+    let field = Field::new("Uses a day", &of, Quantity::Litres, ranges::LITRES_PER_DAY, hover);
+    number(form, ui, index, &field, litres_per_day, |l, v| {
         let Demand::Measured { litres_per_day, .. } = &mut l.demand;
         *litres_per_day = v;
     });
-    let words =
-        ["Used evenly", "Share of the day's use that goes on day and night, whatever the light. More deepens the night's dry-back."];
-    number(form, ui, index, words, Quantity::Share, [0.0, 1.0], steady_share, |l, v| {
+    let hover = "Share of the day's use that goes on day and night, whatever the light. More deepens the night's dry-back.";
+    let field = Field::new("Used evenly", &of, Quantity::Share, ranges::SHARE, hover);
+    number(form, ui, index, &field, steady_share, |l, v| {
         let Demand::Measured { steady_share, .. } = &mut l.demand;
         *steady_share = v;
     });
     roots(form, ui, index, lane);
     if let CropChoice::Custom(crop) = &lane.crop {
-        form.fold(ui, Id::unique(("own crop", index)), "Own crop values", false, |form, ui| own(form, ui, index, crop));
+        form.fold(ui, form.id(index, "own crop"), "Own crop values", false, |form, ui| own(form, ui, index, crop));
     }
 }
 
@@ -60,7 +46,7 @@ fn crop_choice(form: &mut Form<'_>, ui: &mut Ui, index: usize, lane: &Lane) {
         CropChoice::Custom(_) => menu[crops.len()].clone(),
     };
     let words = ["Crop", "Sets how much salt leaves with the water taken up, and which dryness, lack of air and salt slow the roots"];
-    let Some(i) = form.choice(ui, Id::unique(("crop", index)), words, &now, &menu) else { return };
+    let Some(i) = form.choice(ui, form.id(index, "crop"), words, &now, &menu) else { return };
     let next = match crops.get(i) {
         Some(name) => CropChoice::Preset(name.clone()),
         None => match resolve::crop(&lane.crop, form.library) {
@@ -83,7 +69,7 @@ fn roots(form: &mut Form<'_>, ui: &mut Ui, index: usize, lane: &Lane) {
     let words = ["Roots", "Where water is taken from. Roots near the top dry the top; what lies below them stays wet."];
     // Values per layer come from a file; they are shown as such and can only be left.
     let offered = if at == 3 { &kinds[..] } else { &kinds[..3] };
-    if let Some(i) = form.choice(ui, Id::unique(("roots", index)), words, &kinds[at], offered) {
+    if let Some(i) = form.choice(ui, form.id(index, "roots"), words, &kinds[at], offered) {
         let next = match i {
             1 => Roots::Tapering { halves_every_cm: 10.0 },
             2 => Roots::ByHeight(vec![(0.0, 1.0), (height, 1.0)]),
@@ -93,10 +79,9 @@ fn roots(form: &mut Form<'_>, ui: &mut Ui, index: usize, lane: &Lane) {
     }
     match &lane.roots {
         Roots::Tapering { halves_every_cm } => {
-            let words = ["Halve every", "Depth over which the roots thin to half. Small: nearly all roots near the top."];
-            number(form, ui, index, words, Quantity::Length, [0.5, 500.0], *halves_every_cm, |l, v| {
-                l.roots = Roots::Tapering { halves_every_cm: v }
-            });
+            let hover = "Depth over which the roots thin to half. Small: nearly all roots near the top.";
+            let field = Field::new("Halve every", &format!("lane {}", index + 1), Quantity::Length, ranges::HALVES_EVERY, hover);
+            number(form, ui, index, &field, *halves_every_cm, |l, v| l.roots = Roots::Tapering { halves_every_cm: v });
         }
         Roots::ByHeight(points) => by_height(form, ui, index, points, height),
         Roots::Uniform | Roots::PerLayer(_) => {}
@@ -112,28 +97,23 @@ fn by_height(form: &mut Form<'_>, ui: &mut Ui, index: usize, points: &[(f64, f64
     for (k, point) in points.iter().enumerate() {
         let low = if k == 0 { 0.0 } else { points[k - 1].0 + 0.1 };
         let high = points.get(k + 1).map_or(height, |p| p.0 - 0.1).max(low);
+        let of = format!("the roots of lane {}", index + 1);
         let label = format!("Height {}", k + 1);
-        number(form, ui, index, [&label, "Height above the base"], Quantity::Length, [low, high], point.0, |l, v| {
+        let hover = "Height above the base. Between two heights the density changes evenly.";
+        number(form, ui, index, &Field::new(&label, &of, Quantity::Length, (low, high), hover), point.0, |l, v| {
             if let Some(p) = points_of(l).and_then(|p| p.get_mut(k)) {
                 p.0 = v;
             }
         });
         let label = format!("Density {}", k + 1);
-        let least = if others_zero(k) { 0.01 } else { 0.0 };
-        number(
-            form,
-            ui,
-            index,
-            [&label, "Roots there, against the other heights"],
-            Quantity::Plain("", 2),
-            [least, 1e6],
-            point.1,
-            |l, v| {
-                if let Some(p) = points_of(l).and_then(|p| p.get_mut(k)) {
-                    p.1 = v;
-                }
-            },
-        );
+        let least = if others_zero(k) { 0.01 } else { ranges::ROOT_DENSITY.0 };
+        let hover = "Roots there, against the other heights: where there are more, more water is taken";
+        let density = Field::new(&label, &of, Quantity::Plain("", 2), (least, ranges::ROOT_DENSITY.1), hover);
+        number(form, ui, index, &density, point.1, |l, v| {
+            if let Some(p) = points_of(l).and_then(|p| p.get_mut(k)) {
+                p.1 = v;
+            }
+        });
     }
     ui.horizontal_wrapped(|ui| {
         let widest = points.windows(2).enumerate().max_by(|a, b| (a.1[1].0 - a.1[0].0).total_cmp(&(b.1[1].0 - b.1[0].0)));
@@ -167,78 +147,58 @@ fn own(form: &mut Form<'_>, ui: &mut Ui, index: usize, crop: &Crop) {
             set(crop);
         }
     }
-    form.text(ui, Id::unique(("crop name", index)), ["Name", "The name it has in menus"], &crop.name, named, |form, text| {
+    form.text(ui, form.id(index, "crop name"), ["Name", "The name it has in menus"], &crop.name, named, |form, text| {
         form.set(format!("Name crop {text}"), |s| with(&mut s.lanes[index], |c| c.name = text));
     });
     let s = crop.stress;
-    let mut n = |label: &str, hover: &str, q, range, value, set: &dyn Fn(&mut Crop, f64)| {
-        number(form, ui, index, [label, hover], q, range, value, |l, v| with(l, |c| set(c, v)));
+    let mut n = |label: &str, quantity, range, value, set: &dyn Fn(&mut Crop, f64), hover: &str| {
+        let field = Field::new(label, &crop.name, quantity, range, hover);
+        number(form, ui, index, &field, value, |l, v| with(l, |c| set(c, v)));
     };
     let (ec, share, head) = (Quantity::Ec, Quantity::Share, Quantity::Head);
-    n(
-        "EC taken up",
-        "EC that leaves with the water. Below the feed's EC, salt is left behind and builds up.",
-        ec,
-        [0.0, 20.0],
-        crop.uptake_ec,
-        &|c, v| c.uptake_ec = v,
-    );
-    n("Dry begins at", "Suction at which the roots begin to take less", head, [(s.stops_cm + 0.1).min(0.0), 0.0], s.begins_cm, &|c, v| {
-        c.stress.begins_cm = v;
-    });
-    n("Dry stops at", "Suction at which the roots take nothing", head, [-15_000.0, (s.begins_cm - 0.1).min(-1.0)], s.stops_cm, &|c, v| {
-        c.stress.stops_cm = v;
-    });
-    n("Enough air", "Air around the roots from which they breathe freely", share, [s.air_none + 0.001, 0.95], s.air_enough, &|c, v| {
-        c.stress.air_enough = v;
-    });
-    n(
-        "No air left",
-        "Air at which uptake has sunk as far as it goes",
-        share,
-        [0.0, (s.air_enough - 0.001).min(0.9)],
-        s.air_none,
-        &|c, v| c.stress.air_none = v,
-    );
-    n("Uptake without air", "What is still taken up after long soaking", share, [0.0, 1.0], s.air_floor, &|c, v| c.stress.air_floor = v);
-    n("Air is felt in", "How slowly roots feel a lack of air", Quantity::Plain("h", 1), [0.01, 240.0], s.air_memory_h, &|c, v| {
-        c.stress.air_memory_h = v;
-    });
-    n(
-        "Made up from",
-        "How far wet layers make up for dry ones; small: readily, 1: not at all",
-        Quantity::Plain("", 2),
-        [0.05, 1.0],
-        s.compensation,
-        &|c, v| c.stress.compensation = v,
-    );
+    let hover = "EC that leaves with the water. Below the feed's EC, salt is left behind and builds up.";
+    n("EC taken up", ec, ranges::CROP_EC, crop.uptake_ec, &|c, v| c.uptake_ec = v, hover);
+    let hover = "Suction at which the roots begin to take less: an earlier start of stress as the root zone dries";
+    n("Dry begins at", head, ranges::begins(crop), s.begins_cm, &|c, v| c.stress.begins_cm = v, hover);
+    let hover = "Suction at which the roots take nothing; the root zone dries no further by uptake";
+    n("Dry stops at", head, ranges::stops(crop), s.stops_cm, &|c, v| c.stress.stops_cm = v, hover);
+    let hover = "Air around the roots from which they breathe freely. Higher: the crop needs an airier root zone.";
+    n("Enough air", share, ranges::air_enough(crop), s.air_enough, &|c, v| c.stress.air_enough = v, hover);
+    let hover = "Air at which uptake has sunk as far as it goes";
+    n("No air left", share, ranges::air_none(crop), s.air_none, &|c, v| c.stress.air_none = v, hover);
+    let hover = "What is still taken up after long soaking, against a well aired root zone";
+    n("Uptake without air", share, ranges::SHARE, s.air_floor, &|c, v| c.stress.air_floor = v, hover);
+    let hover = "How slowly roots feel a lack of air. Short soaking after an event does little harm when this is long.";
+    n("Air is felt in", Quantity::Plain("h", 1), ranges::AIR_MEMORY, s.air_memory_h, &|c, v| c.stress.air_memory_h = v, hover);
+    let hover = "How far wet layers make up for dry ones; small: readily, 1: not at all";
+    n("Made up from", Quantity::Plain("", 2), ranges::COMPENSATION, s.compensation, &|c, v| c.stress.compensation = v, hover);
     if let Some(salt) = s.salt {
-        n("Salt begins at", "EC of the saturated paste from which salt slows the roots", ec, [0.0, 50.0], salt.threshold_ece, &|c, v| {
-            c.stress.salt = Some(SaltStress { threshold_ece: v, ..salt });
-        });
-        n(
-            "Loss above that",
-            "Percent of uptake lost per mS/cm of saturated paste above",
-            Quantity::Plain("% per mS/cm", 1),
-            [0.0, 100.0],
-            salt.slope_percent,
-            &|c, v| {
-                c.stress.salt = Some(SaltStress { slope_percent: v, ..salt });
-            },
-        );
+        let begins = |c: &mut Crop, v| c.stress.salt = Some(SaltStress { threshold_ece: v, ..salt });
+        let hover = "EC of the saturated paste from which salt slows the roots";
+        n("Salt begins at", ec, ranges::SALT_THRESHOLD, salt.threshold_ece, &begins, hover);
+        let slope = |c: &mut Crop, v| c.stress.salt = Some(SaltStress { slope_percent: v, ..salt });
+        let hover = "Percent of uptake lost per mS/cm of saturated paste above";
+        n("Loss above that", Quantity::Plain("% per mS/cm", 1), ranges::SALT_SLOPE, salt.slope_percent, &slope, hover);
     }
     if form.switch(ui, ["Salt slows the roots", "Without it, salt builds up but never slows uptake"], s.salt.is_some()) {
         let salt = if s.salt.is_some() { None } else { Some(SaltStress { threshold_ece: 2.0, slope_percent: 10.0 }) };
         form.set("Switch the response to salt", |s| with(&mut s.lanes[index], |c| c.stress.salt = salt));
     }
-    guide(form, ui, index, ["Guide EC of the feed", "Shown for orientation; it changes nothing in the run"], crop.guide_feed_ec, |l, v| {
-        with(l, |c| c.guide_feed_ec = v);
-    });
     guide(
         form,
         ui,
         index,
-        ["Guide EC of the root zone", "Shown for orientation; it changes nothing in the run"],
+        ["Guide EC of the feed", "Shown for orientation; it changes nothing in the run", "Feed guide"],
+        crop.guide_feed_ec,
+        |l, v| {
+            with(l, |c| c.guide_feed_ec = v);
+        },
+    );
+    guide(
+        form,
+        ui,
+        index,
+        ["Guide EC of the root zone", "Shown for orientation; it changes nothing in the run", "Root guide"],
         crop.guide_root_zone_ec,
         |l, v| {
             with(l, |c| c.guide_root_zone_ec = v);
@@ -249,12 +209,20 @@ fn own(form: &mut Form<'_>, ui: &mut Ui, index: usize, crop: &Crop) {
     }
 }
 
-fn guide(form: &mut Form<'_>, ui: &mut Ui, index: usize, words: [&str; 2], now: Option<f64>, set: impl Fn(&mut Lane, Option<f64>)) {
-    if form.switch(ui, words, now.is_some()) {
+fn guide(
+    form: &mut Form<'_>,
+    ui: &mut Ui,
+    index: usize,
+    [head, hover, label]: [&str; 3],
+    now: Option<f64>,
+    set: impl Fn(&mut Lane, Option<f64>),
+) {
+    if form.switch(ui, [head, hover], now.is_some()) {
         let next = if now.is_some() { None } else { Some(2.5) };
-        form.set(format!("Switch {}", lower(words[0])), |s| set(&mut s.lanes[index], next));
+        form.set(format!("Switch {}", lower(head)), |s| set(&mut s.lanes[index], next));
     }
     if let Some(value) = now {
-        number(form, ui, index, ["EC", words[1]], Quantity::Ec, [0.0, 20.0], value, |l, v| set(l, Some(v)));
+        let field = Field::new(label, &format!("lane {}", index + 1), Quantity::Ec, ranges::CROP_EC, hover);
+        number(form, ui, index, &field, value, |l, v| set(l, Some(v)));
     }
 }

@@ -3,58 +3,29 @@
 use eframe::egui::{Id, Ui};
 
 use super::container_form::{named, whole};
-use super::form::{Form, Number};
+use super::form::{Field, Form};
 use crate::app::action::Action;
-use crate::scenario::{Clock, LightShape, MAX_DAYS, Scenario};
+use crate::scenario::{Clock, LightShape, MAX_DAYS, Solver, ranges};
 use crate::units::Quantity;
+
+/// What to mind around feed and water. It gives way to who knows the place.
+const CARE: &str = "Take care with acids, concentrates and mains power. Local codes and licensed practice come first.";
+const CARE_WHY: &str = "Gloves and goggles; acid into water, never the reverse; concentrates never together undiluted. \
+    Emitters, pumps and lamps: mains power away from water and behind a residual-current device that a licensed electrician fitted. \
+    Local codes and licensed practice come before anything shown here.";
 
 /// Draws the fields.
 pub fn show(form: &mut Form<'_>, ui: &mut Ui) {
     let s = form.scenario;
-    let number = |form: &mut Form<'_>,
-                  ui: &mut Ui,
-                  label: &str,
-                  what: &str,
-                  hover: &str,
-                  quantity,
-                  range: [f64; 2],
-                  value,
-                  set: &dyn Fn(&mut Scenario, f64)| {
-        form.number(ui, &Number { label, what, hover, quantity, range: range[0]..=range[1] }, value, |s, v| set(s, v));
-    };
-    number(
-        form,
-        ui,
-        "Feed EC",
-        "feed EC",
-        "EC of the nutrient solution at 25 °C. Stronger feed raises the root zone's EC, the more so the less drains.",
-        Quantity::Ec,
-        [0.0, 20.0],
-        s.feed.ec,
-        &|s, v| s.feed.ec = v,
-    );
-    number(
-        form,
-        ui,
-        "Days in a row",
-        "days in a row",
-        "The same day is run this often; later days forget how the first began.",
-        Quantity::Plain("", 0),
-        [1.0, f64::from(MAX_DAYS)],
-        f64::from(s.days),
-        &|s, v| s.days = whole(v),
-    );
-    number(
-        form,
-        ui,
-        "Evaporation",
-        "evaporation",
-        "From freely exposed wet surfaces. It dries open tops and fabric walls, and leaves salt behind.",
-        Quantity::Plain("mm/day", 1),
-        [0.0, 30.0],
-        s.evaporation_mm_per_day,
-        &|s, v| s.evaporation_mm_per_day = v,
-    );
+    let hover = "EC of the nutrient solution at 25 °C. Stronger feed raises the root zone's EC, the more so the less drains.";
+    form.number(ui, &Field::new("Feed EC", "", Quantity::Ec, ranges::FEED_EC, hover), s.feed.ec, |s, v| s.feed.ec = v);
+    form.note(ui, CARE).on_hover_text(CARE_WHY);
+    let days = (1.0, f64::from(MAX_DAYS));
+    let hover = "The same day is run this often; later days forget how the first began.";
+    form.number(ui, &Field::new("Days in a row", "", Quantity::Plain("", 0), days, hover), f64::from(s.days), |s, v| s.days = whole(v));
+    let hover = "From freely exposed wet surfaces. It dries open tops and fabric walls, and leaves salt behind.";
+    let field = Field::new("Evaporation", "", Quantity::WaterPerDay, ranges::EVAPORATION, hover);
+    form.number(ui, &field, s.evaporation_mm_per_day, |s, v| s.evaporation_mm_per_day = v);
     clock(form, ui, true);
     clock(form, ui, false);
     let kinds = ["sun", "lamps"].map(str::to_owned);
@@ -77,99 +48,35 @@ pub fn show(form: &mut Form<'_>, ui: &mut Ui) {
     });
     form.fold(ui, Id::unique("numerics"), "Numerics", false, |form, ui| {
         form.note(ui, "How finely the run is computed. The usual settings are as exact as anyone needs.");
-        let n = s.solver;
-        number(
-            form,
-            ui,
-            "Layer",
-            "layer thickness",
-            "Aimed-at thickness of a layer. Thinner is finer and slower.",
-            Quantity::Plain("cm", 2),
-            [0.05, 10.0],
-            n.layer_cm,
-            &|s, v| s.solver.layer_cm = v,
-        );
-        number(
-            form,
-            ui,
-            "Fewest layers",
-            "fewest layers",
-            "A shallow column gets at least so many",
-            Quantity::Plain("", 0),
-            [2.0, f64::from(n.max_layers.min(1000))],
-            f64::from(n.min_layers),
-            &|s, v| s.solver.min_layers = whole(v),
-        );
-        number(
-            form,
-            ui,
-            "Most layers",
-            "most layers",
-            "A tall column gets at most so many",
-            Quantity::Plain("", 0),
-            [f64::from(n.min_layers.max(2)), 1000.0],
-            f64::from(n.max_layers),
-            &|s, v| s.solver.max_layers = whole(v),
-        );
-        number(
-            form,
-            ui,
-            "Error of a step",
-            "error of a step",
-            "Water content that one step may miss. Smaller is slower.",
-            Quantity::Plain("", 4),
-            [1e-8, 0.1],
-            n.tolerance,
-            &|s, v| s.solver.tolerance = v,
-        );
-        number(
-            form,
-            ui,
-            "Left over",
-            "what is left over",
-            "Share of that error at which a step is called solved",
-            Quantity::Plain("", 3),
-            [1e-9, 1.0],
-            n.convergence,
-            &|s, v| s.solver.convergence = v,
-        );
-        number(
-            form,
-            ui,
-            "Longest step",
-            "longest step",
-            "No step is longer",
-            Quantity::Plain("s", 0),
-            [1.0, 7200.0],
-            n.max_step_s,
-            &|s, v| s.solver.max_step_s = v,
-        );
-        number(
-            form,
-            ui,
-            "Shortest step",
-            "shortest step",
-            "Below this the run stops and says why",
-            Quantity::Plain("s", 3),
-            [1e-9, 1.0],
-            n.min_step_s,
-            &|s, v| s.solver.min_step_s = v,
-        );
-        number(
-            form,
-            ui,
-            "Give of full layers",
-            "give of full layers",
-            "A numerical aid that keeps a wholly full column solvable",
-            Quantity::Plain("1/cm", 3),
-            [1e-9, 1e-3],
-            n.storage_per_cm,
-            &|s, v| s.solver.storage_per_cm = v,
-        );
+        numerics(form, ui);
         if ui.button("Usual settings").clicked() {
-            form.set("Set numerics to the usual", |s| s.solver = crate::scenario::Solver::default());
+            form.set("Set numerics to the usual", |s| s.solver = Solver::default());
         }
     });
+}
+
+/// How the run is computed.
+fn numerics(form: &mut Form<'_>, ui: &mut Ui) {
+    let n = form.scenario.solver;
+    let mut number = |label: &str, quantity, range, value, set: &dyn Fn(&mut Solver, f64), hover: &str| {
+        form.number(ui, &Field::new(label, "the run", quantity, range, hover), value, |s, v| set(&mut s.solver, v));
+    };
+    let (count, seconds) = (Quantity::Plain("", 0), |decimals| Quantity::Plain("s", decimals));
+    let hover = "Aimed-at thickness of a layer. Thinner is finer and slower.";
+    number("Layer", Quantity::Thickness, ranges::LAYER, n.layer_cm, &|s, v| s.layer_cm = v, hover);
+    let hover = "A shallow column gets at least so many";
+    number("Fewest layers", count, ranges::min_layers(&n), f64::from(n.min_layers), &|s, v| s.min_layers = whole(v), hover);
+    let hover = "A tall column gets at most so many";
+    number("Most layers", count, ranges::max_layers(&n), f64::from(n.max_layers), &|s, v| s.max_layers = whole(v), hover);
+    let hover = "Water content that one step may miss. Smaller is slower.";
+    number("Error of a step", Quantity::Plain("", 4), ranges::TOLERANCE, n.tolerance, &|s, v| s.tolerance = v, hover);
+    let hover = "Share of that error at which a step is called solved";
+    number("Left over", Quantity::Plain("", 3), ranges::CONVERGENCE, n.convergence, &|s, v| s.convergence = v, hover);
+    number("Longest step", seconds(0), ranges::MAX_STEP, n.max_step_s, &|s, v| s.max_step_s = v, "No step is longer");
+    let hover = "Below this the run stops and says why";
+    number("Shortest step", seconds(3), ranges::MIN_STEP, n.min_step_s, &|s, v| s.min_step_s = v, hover);
+    let hover = "A numerical aid that keeps a wholly full column solvable";
+    number("Give when full", Quantity::Plain("1/cm", 3), ranges::STORAGE, n.storage_per_cm, &|s, v| s.storage_per_cm = v, hover);
 }
 
 fn clock(form: &mut Form<'_>, ui: &mut Ui, on: bool) {

@@ -2,6 +2,7 @@
 
 use super::{Check, Number, quoted, unknown_preset};
 use crate::scenario::presets::Library;
+use crate::scenario::ranges;
 use crate::scenario::{Container, Curve, Medium, MediumChoice, Part, Shape};
 
 pub(super) fn check_container(check: &mut Check<'_>, container: &Container, library: &Library) {
@@ -22,8 +23,8 @@ pub(super) fn check_container(check: &mut Check<'_>, container: &Container, libr
 
 fn check_part(check: &mut Check<'_>, part: &Part, library: &Library) {
     check.name(&part.name);
-    check.range("height_cm", part.height_cm, 0.5, 200.0, "cm from the part's base to its top");
-    check.count("shared_by", part.shared_by as usize, 1, 1000, "plants that share the part");
+    check.range("height_cm", part.height_cm, ranges::PART_HEIGHT, "cm from the part's base to its top");
+    check.whole("shared_by", part.shared_by, ranges::SHARED_BY, "plants that share the part");
     let lengths: Vec<(&str, f64)> = match part.shape {
         Shape::Rectangular { length_cm, width_cm } => vec![("shape.length_cm", length_cm), ("shape.width_cm", width_cm)],
         Shape::Round { diameter_cm } => vec![("shape.diameter_cm", diameter_cm)],
@@ -38,11 +39,11 @@ fn check_part(check: &mut Check<'_>, part: &Part, library: &Library) {
         }
     };
     for (field, value) in lengths {
-        check.range(field, value, 0.5, 500.0, "cm");
+        check.range(field, value, ranges::PART_SIZE, "cm");
     }
     for (field, share) in [("top_exposed", part.top_exposed), ("wall_exposed", part.wall_exposed)] {
         if let Some(share) = share {
-            check.range(field, share, 0.0, 1.0, "a share of the surface");
+            check.range(field, share, ranges::SHARE, "a share of the surface");
         }
     }
     match &part.medium {
@@ -57,7 +58,7 @@ fn check_part(check: &mut Check<'_>, part: &Part, library: &Library) {
             }
             for (i, component) in components.iter().enumerate() {
                 let mut at = check.item("medium", i);
-                at.range("percent", component.percent, 0.1, 100.0, "percent of the volume");
+                at.range("percent", component.percent, ranges::MIX_PERCENT, "percent of the volume");
                 match library.medium(&component.medium) {
                     None => unknown_preset(&mut at, "medium", &component.medium, library.media.iter().map(|m| &m.name)),
                     Some(m) if !matches!(m.curve, Curve::VanGenuchten { .. }) => {
@@ -77,45 +78,46 @@ fn check_part(check: &mut Check<'_>, part: &Part, library: &Library) {
 pub(super) fn check_medium(check: &mut Check<'_>, medium: &Medium) {
     check.name(&medium.name);
     check.text("source", &medium.source);
-    check.range("hysteresis_ratio", medium.hysteresis_ratio, 1.0, 5.0, "wetting against drying suction; 1 is none");
+    check.range("hysteresis_ratio", medium.hysteresis_ratio, ranges::HYSTERESIS, "wetting against drying suction; 1 is none");
     if let Some(h) = medium.capillary_height_cm {
-        check.range("capillary_height_cm", h, 0.0, 5.0, "cm of suction below which the medium stays full");
+        check.range("capillary_height_cm", h, ranges::CAPILLARY_HEIGHT, "cm of suction below which the medium stays full");
     }
-    check.range("channelling", medium.channelling, 0.0, 0.9, "share of a drip that runs straight through");
-    check.range("bulk_density_kg_m3", medium.bulk_density_kg_m3, 1.0, 2500.0, "kg of dry medium in a cubic metre");
-    check.range("cec_cmol_kg", medium.cec_cmol_kg, 0.0, 300.0, "cmol/kg");
-    check.range("exchange_ml_per_g", medium.exchange_ml_per_g, 0.0, 100.0, "mL/g; 0 is no exchange");
-    check.range("dispersivity_cm", medium.dispersivity_cm, 0.0, 100.0, "cm");
-    check.range("diffusion_cm2_s", medium.diffusion_cm2_s, 0.0, 0.1, "cm²/s; salt in free water is about 1.5e-5");
+    check.range("channelling", medium.channelling, ranges::CHANNELLING, "share of a drip that runs straight through");
+    check.range("bulk_density_kg_m3", medium.bulk_density_kg_m3, ranges::BULK_DENSITY, "kg of dry medium in a cubic metre");
+    check.range("cec_cmol_kg", medium.cec_cmol_kg, ranges::CEC, "cmol/kg");
+    check.range("exchange_ml_per_g", medium.exchange_ml_per_g, ranges::EXCHANGE, "mL/g; 0 is no exchange");
+    check.range("dispersivity_cm", medium.dispersivity_cm, ranges::DISPERSIVITY, "cm");
+    check.range("diffusion_cm2_s", medium.diffusion_cm2_s, ranges::DIFFUSION, "cm²/s; salt in free water is about 1.5e-5");
     let curve = &medium.curve;
     let (theta_s, theta_r) = (curve.theta_s(), curve.theta_r());
-    check.range("curve.theta_s", theta_s, 0.05, 0.99, "m³ of water in a m³ when full");
-    if !(theta_r >= 1e-3 && theta_r <= theta_s - 0.01) {
+    check.range("curve.theta_s", theta_s, ranges::THETA_S, "m³ of water in a m³ when full");
+    let (least, most) = ranges::theta_r(curve);
+    if !(least..=most).contains(&theta_r) {
         let why = "residual water content, below theta_s; every medium keeps a film";
-        check.fail("curve.theta_r", Number(theta_r), format!("0.001 to {:.2}", theta_s - 0.01), why);
+        check.fail("curve.theta_r", Number(theta_r), format!("{} to {most:.2}", Number(least)), why);
     }
-    if !(medium.porosity >= theta_s && medium.porosity <= 0.99) {
-        check.fail("porosity", Number(medium.porosity), format!("{} to 0.99", Number(theta_s)), "all pores, at least theta_s");
+    let (least, most) = ranges::porosity(curve);
+    if !(least..=most).contains(&medium.porosity) {
+        check.fail("porosity", Number(medium.porosity), format!("{} to {}", Number(least), Number(most)), "all pores, at least theta_s");
     }
-    check.range("curve.ks_cm_per_day", curve.ks_cm_per_day(), 0.01, 1e6, "saturated conductivity, cm/day");
+    check.range("curve.ks_cm_per_day", curve.ks_cm_per_day(), ranges::KS, "saturated conductivity, cm/day");
     match *curve {
         Curve::VanGenuchten { alpha_per_cm, n, l, .. } => {
-            check.range("curve.alpha_per_cm", alpha_per_cm, 1e-4, 5.0, "1/cm");
-            check.range("curve.n", n, 1.05, 12.0, "the curve needs n above 1; below 1.05 it hardly drains");
-            // Past this the curve holds nothing at suctions that roots still reach, and its heads mean nothing.
-            let steepest = 1.0 + 7.0 * std::f64::consts::LN_10 / (1000.0 * alpha_per_cm).max(1.0 + 1e-9).ln();
-            if n > steepest && n <= 12.0 {
+            check.range("curve.alpha_per_cm", alpha_per_cm, ranges::ALPHA, "1/cm");
+            check.range("curve.n", n, ranges::N, "the curve needs n above 1; below 1.05 it hardly drains");
+            let (least, steepest) = ranges::n(alpha_per_cm);
+            if n > steepest && n <= ranges::N.1 {
                 let why = "a steeper curve with this alpha is empty long before 1000 cm of suction";
-                check.fail("curve.n", Number(n), format!("1.05 to {steepest:.2}"), why);
+                check.fail("curve.n", Number(n), format!("{least} to {steepest:.2}"), why);
             }
-            check.range("curve.l", l, -2.0, 4.0, "Mualem's exponent, usually 0.5");
+            check.range("curve.l", l, ranges::L, "Mualem's exponent, usually 0.5");
         }
-        Curve::Gardner { a_per_cm, .. } => check.range("curve.a_per_cm", a_per_cm, 1e-4, 5.0, "1/cm"),
+        Curve::Gardner { a_per_cm, .. } => check.range("curve.a_per_cm", a_per_cm, ranges::ALPHA, "1/cm"),
         Curve::Haverkamp { alpha, beta, a, gamma, .. } => {
-            check.range("curve.alpha", alpha, 1e-3, 1e12, "cm^β");
-            check.range("curve.beta", beta, 0.5, 12.0, "exponent of the retention");
-            check.range("curve.a", a, 1e-3, 1e12, "cm^γ");
-            check.range("curve.gamma", gamma, 0.5, 12.0, "exponent of the conductivity");
+            check.range("curve.alpha", alpha, ranges::HAVERKAMP_SCALE, "cm^β");
+            check.range("curve.beta", beta, ranges::HAVERKAMP_POWER, "exponent of the retention");
+            check.range("curve.a", a, ranges::HAVERKAMP_SCALE, "cm^γ");
+            check.range("curve.gamma", gamma, ranges::HAVERKAMP_POWER, "exponent of the conductivity");
         }
     }
 }

@@ -3,12 +3,13 @@
 use super::container::check_container;
 use super::{Check, Number, printable, unknown_preset};
 use crate::scenario::presets::Library;
-use crate::scenario::{Base, Crop, CropChoice, Curve, Demand, Lane, Roots, Solver, StartSalt, StartWater, Top, resolve};
+use crate::scenario::ranges;
+use crate::scenario::{Base, Crop, CropChoice, Demand, Lane, Roots, Solver, StartSalt, StartWater, Top, resolve};
 
 pub(super) fn check_lane(check: &mut Check<'_>, lane: &Lane, solver: &Solver, library: &Library) {
     check.name(&lane.name);
-    check.count("plants", lane.plants as usize, 1, 1_000_000, "plants standing like this");
-    check.range("dose", lane.dose, 0.01, 100.0, "times the scheduled volume");
+    check.whole("plants", lane.plants, ranges::PLANTS, "plants standing like this");
+    check.range("dose", lane.dose, ranges::DOSE, "times the scheduled volume");
     check_container(&mut check.at("container"), &lane.container, library);
     match &lane.crop {
         CropChoice::Preset(name) if library.crop(name).is_none() => {
@@ -18,8 +19,8 @@ pub(super) fn check_lane(check: &mut Check<'_>, lane: &Lane, solver: &Solver, li
         CropChoice::Custom(crop) => check_crop(&mut check.at("crop"), crop),
     }
     let Demand::Measured { litres_per_day, steady_share } = lane.demand;
-    check.range("demand.litres_per_day", litres_per_day, 0.0, 50.0, "litres a plant uses in a day");
-    check.range("demand.steady_share", steady_share, 0.0, 1.0, "a share of the day's use");
+    check.range("demand.litres_per_day", litres_per_day, ranges::LITRES_PER_DAY, "litres a plant uses in a day");
+    check.range("demand.steady_share", steady_share, ranges::SHARE, "a share of the day's use");
     check_targets(&mut check.at("targets"), lane);
     check_edges(check, lane);
     let layers = solver.layers_of(&lane.container);
@@ -30,27 +31,27 @@ pub(super) fn check_lane(check: &mut Check<'_>, lane: &Lane, solver: &Solver, li
 pub(super) fn check_crop(check: &mut Check<'_>, crop: &Crop) {
     check.name(&crop.name);
     check.text("source", &crop.source);
-    check.range("uptake_ec", crop.uptake_ec, 0.0, 20.0, "mS/cm that leave with the water taken up");
+    check.range("uptake_ec", crop.uptake_ec, ranges::CROP_EC, "mS/cm that leave with the water taken up");
     let s = &crop.stress;
     let mut at = check.at("stress");
-    at.range("stops_cm", s.stops_cm, -15_000.0, -1.0, "cm of pressure head, negative");
+    at.range("stops_cm", s.stops_cm, ranges::STOPS, "cm of pressure head, negative");
     if !(s.begins_cm <= 0.0 && s.begins_cm > s.stops_cm) {
         at.fail("begins_cm", Number(s.begins_cm), format!("above {} to 0", Number(s.stops_cm)), "stress begins before uptake stops");
     }
-    at.range("air_none", s.air_none, 0.0, 0.9, "m³/m³");
-    if !(s.air_enough > s.air_none && s.air_enough <= 0.95) {
+    at.range("air_none", s.air_none, ranges::AIR_NONE, "m³/m³");
+    if !(s.air_enough > s.air_none && s.air_enough <= ranges::air_enough(crop).1) {
         at.fail("air_enough", Number(s.air_enough), format!("above {} to 0.95", Number(s.air_none)), "more air than `air_none`");
     }
-    at.range("air_floor", s.air_floor, 0.0, 1.0, "share of uptake");
-    at.range("air_memory_h", s.air_memory_h, 0.01, 240.0, "hours");
-    at.range("compensation", s.compensation, 0.05, 1.0, "1 is no compensation");
+    at.range("air_floor", s.air_floor, ranges::SHARE, "share of uptake");
+    at.range("air_memory_h", s.air_memory_h, ranges::AIR_MEMORY, "hours");
+    at.range("compensation", s.compensation, ranges::COMPENSATION, "1 is no compensation");
     if let Some(salt) = s.salt {
-        at.range("salt.threshold_ece", salt.threshold_ece, 0.0, 50.0, "dS/m");
-        at.range("salt.slope_percent", salt.slope_percent, 0.0, 100.0, "percent per dS/m");
+        at.range("salt.threshold_ece", salt.threshold_ece, ranges::SALT_THRESHOLD, "dS/m");
+        at.range("salt.slope_percent", salt.slope_percent, ranges::SALT_SLOPE, "percent per dS/m");
     }
     for (field, ec) in [("guide_feed_ec", crop.guide_feed_ec), ("guide_root_zone_ec", crop.guide_root_zone_ec)] {
         if let Some(ec) = ec {
-            check.range(field, ec, 0.0, 20.0, "mS/cm");
+            check.range(field, ec, ranges::CROP_EC, "mS/cm");
         }
     }
 }
@@ -58,10 +59,10 @@ pub(super) fn check_crop(check: &mut Check<'_>, crop: &Crop) {
 fn check_targets(check: &mut Check<'_>, lane: &Lane) {
     let t = &lane.targets;
     let bands = [
-        ("water_content", t.water_content, 1.0, "m³/m³"),
-        ("dry_back_points", t.dry_back_points, 100.0, "points of volume"),
-        ("drain_percent", t.drain_percent, 100.0, "percent"),
-        ("root_zone_ec", t.root_zone_ec, 40.0, "mS/cm"),
+        ("water_content", t.water_content, ranges::SHARE.1, "m³/m³"),
+        ("dry_back_points", t.dry_back_points, ranges::PERCENT.1, "points of volume"),
+        ("drain_percent", t.drain_percent, ranges::PERCENT.1, "percent"),
+        ("root_zone_ec", t.root_zone_ec, ranges::ROOT_ZONE_EC.1, "mS/cm"),
     ];
     for (field, band, most, unit) in bands {
         if let Some((low, high)) = band
@@ -71,26 +72,26 @@ fn check_targets(check: &mut Check<'_>, lane: &Lane) {
         }
     }
     if let Some(air) = t.lowest_air {
-        check.range("lowest_air", air, 0.0, 1.0, "m³/m³");
+        check.range("lowest_air", air, ranges::SHARE, "m³/m³");
     }
 }
 
 fn check_edges(check: &mut Check<'_>, lane: &Lane) {
     match lane.boundaries.top {
         Top::Emitters => {}
-        Top::FixedHead(h) => check.range("boundaries.top", h, -15_000.0, 200.0, "cm of pressure head"),
-        Top::FixedFlux(q) => check.range("boundaries.top", q, 0.0, 1000.0, "cm/h into the surface"),
+        Top::FixedHead(h) => check.range("boundaries.top", h, ranges::HEAD, "cm of pressure head"),
+        Top::FixedFlux(q) => check.range("boundaries.top", q, ranges::FLUX, "cm/h into the surface"),
     }
     if let Base::FixedHead(h) = lane.boundaries.base {
-        check.range("boundaries.base", h, -15_000.0, 200.0, "cm of pressure head");
+        check.range("boundaries.base", h, ranges::HEAD, "cm of pressure head");
     }
 }
 
 fn check_roots(check: &mut Check<'_>, roots: &Roots, height: f64, layers: usize) {
-    let dense = |d: f64| d.is_finite() && (0.0..=1e6).contains(&d);
+    let dense = |d: f64| d.is_finite() && (ranges::ROOT_DENSITY.0..=ranges::ROOT_DENSITY.1).contains(&d);
     match roots {
         Roots::Uniform => {}
-        Roots::Tapering { halves_every_cm } => check.range("roots.halves_every_cm", *halves_every_cm, 0.5, 500.0, "cm of depth"),
+        Roots::Tapering { halves_every_cm } => check.range("roots.halves_every_cm", *halves_every_cm, ranges::HALVES_EVERY, "cm of depth"),
         Roots::ByHeight(points) => {
             if !check.count("roots", points.len(), 2, 64, "points of height and density") {
                 return;
@@ -119,40 +120,33 @@ fn check_start(check: &mut Check<'_>, lane: &Lane, layers: &[usize], library: &L
     let known = media.len() == parts.len();
     match &lane.start.water {
         StartWater::AsWetted | StartWater::AtCapacity => {}
-        StartWater::Mean(theta) if known => {
-            let whole = lane.container.volume_per_plant_ml();
-            let mean = |value: fn(&Curve) -> f64| {
-                media.iter().zip(parts).map(|(m, p)| value(&m.curve) * p.volume_per_plant_ml()).sum::<f64>() / whole
-            };
-            let (low, high) = (mean(Curve::theta_r) + 0.01, mean(Curve::theta_s));
-            // Sizes that cannot be have been named already.
-            if !(low.is_finite() && high.is_finite()) {
-                return;
+        StartWater::Mean(theta) => {
+            // Media and sizes that cannot be have been named already.
+            if let Some(range) = ranges::mean_water(lane, library) {
+                check.range("water", *theta, range, "m³/m³, above residual and no more than the media hold");
             }
-            check.range("water", *theta, low, high, "m³/m³, above residual and no more than the media hold");
         }
-        StartWater::Head(h) => check.range("water", *h, -15_000.0, 200.0, "cm of pressure head"),
+        StartWater::Head(h) => check.range("water", *h, ranges::HEAD, "cm of pressure head"),
         StartWater::Layers(values) => {
             check.count("water", values.len(), count, count, "one value for each layer of this column");
             if known && values.len() == count {
                 let of_layer = media.iter().zip(layers).flat_map(|(m, &n)| std::iter::repeat_n(&m.curve, n));
                 for (i, (&theta, curve)) in values.iter().zip(of_layer).enumerate() {
                     let why = "m³/m³, above residual and no more than the medium holds";
-                    check.range(&format!("water[{i}]"), theta, curve.theta_r() + 1e-4, curve.theta_s(), why);
+                    check.range(&format!("water[{i}]"), theta, ranges::layer_water(curve), why);
                 }
             }
         }
-        StartWater::Mean(_) => {}
     }
     match &lane.start.salt {
         StartSalt::Feed => {}
-        StartSalt::Ec(ec) => check.range("salt", *ec, 0.0, 40.0, "mS/cm"),
+        StartSalt::Ec(ec) => check.range("salt", *ec, ranges::ROOT_ZONE_EC, "mS/cm"),
         StartSalt::Layers(values) => {
             if !check.count("salt", values.len(), count, count, "one value for each layer of this column") {
                 return;
             }
             for (i, &ec) in values.iter().enumerate() {
-                check.range(&format!("salt[{i}]"), ec, 0.0, 40.0, "mS/cm");
+                check.range(&format!("salt[{i}]"), ec, ranges::ROOT_ZONE_EC, "mS/cm");
             }
         }
     }
