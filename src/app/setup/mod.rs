@@ -2,16 +2,12 @@
 
 mod aims_form;
 mod container_form;
-mod fit;
-mod form;
-mod keys;
+pub mod form;
 mod lane_card;
-mod lanes;
+pub mod lanes;
 mod medium_form;
 mod plant_form;
 mod shared_form;
-#[cfg(test)]
-mod tests;
 
 use eframe::egui::{Id, RichText, Ui};
 
@@ -21,6 +17,11 @@ use super::bench::Bench;
 use super::theme::{self, HEAD, Tokens};
 use crate::scenario::MAX_LANES;
 use crate::units::Quantity;
+
+mod fit;
+mod keys;
+#[cfg(test)]
+mod tests;
 
 /// Draws the side. `hour` is the time of day under the pointer.
 pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, hour: Option<f64>, actions: &mut Vec<Action>) {
