@@ -59,7 +59,7 @@ impl EventEditor {
         window.default_pos(at).resizable(false).fixed_size([264.0, 0.0]).show(ctx, |ui| {
             ui.spacing_mut().item_spacing.y = 4.0;
             ui.label(RichText::new(&title).font(theme::strong(HEAD)));
-            let mut form = Form { scenario, library: bench.library(), units: bench.units, t, actions, keys: Vec::new(), depth: 0 };
+            let mut form = Form::new(bench, t, Vec::new(), actions);
             fields(&mut form, ui, &events, picked, fresh);
             ui.add_space(2.0);
             ui.horizontal(|ui| {
@@ -114,12 +114,9 @@ fn fields(form: &mut Form<'_>, ui: &mut Ui, events: &[Event], picked: &[usize], 
     feed(form, ui, first, events, picked, &whose);
 }
 
-/// Room that a typed text needs.
-pub const TEXT_ROOM: f32 = 110.0;
-
 /// A text that becomes an edit of the selected events when it is left.
 fn typed(form: &mut Form<'_>, ui: &mut Ui, id: Id, words: [&str; 2], now: &str, read: impl Fn(&str) -> Result<SetEdit, String>) {
-    row(ui, words[0], TEXT_ROOM, |ui, label| {
+    row(ui, words[0], |ui, label| {
         let mut text = ui.data(|d| d.get_temp::<String>(id)).unwrap_or_else(|| now.to_owned());
         let field = ui.add(TextEdit::singleline(&mut text).id(id).desired_width(ui.available_width().min(170.0)).char_limit(40));
         let field = field.labelled_by(label).on_hover_text(words[1]);

@@ -3,7 +3,7 @@
 use eframe::egui::{self, Align, Align2, Area, Color32, DragValue, Frame, Id, Layout, Modal, Order, RichText, TextEdit, Ui, vec2};
 
 use super::bench::Bench;
-use super::event_editor::{TEXT_ROOM, length_s};
+use super::event_editor::length_s;
 use super::event_set::{Clash, Series, SetEdit};
 use super::schedule_edit::lasting;
 use super::setup::form::row;
@@ -145,7 +145,7 @@ impl SeriesForm {
             Give::Flood { depth_cm } => ("Depth", Quantity::Length, depth_cm, ranges::FLOOD_CM),
         };
         let mut shown = q.shown(*value, units);
-        row(ui, label, TEXT_ROOM, |ui, id| {
+        row(ui, label, |ui, id| {
             let drag = DragValue::new(&mut shown).range(q.shown(range.0, units)..=q.shown(range.1, units));
             let drag = drag.max_decimals(q.decimals(units)).suffix(format!(" {}", q.unit(units))).speed(0.5);
             if ui.add(drag).labelled_by(id).on_hover_text("Of each event").changed() {
@@ -200,7 +200,7 @@ fn is_entered(ui: &Ui, field: &egui::Response) -> bool {
 
 fn field(ui: &mut Ui, label: &str, hover: &str, text: &mut String) -> egui::Response {
     let mut out = None;
-    row(ui, label, TEXT_ROOM, |ui, id| {
+    row(ui, label, |ui, id| {
         let edit = ui.add(TextEdit::singleline(text).desired_width(110.0).char_limit(40));
         out = Some(edit.labelled_by(id).on_hover_text(hover));
     });

@@ -211,7 +211,7 @@ pub fn all_keys(ctx: &Context, shortcut: &Shortcut) -> String {
 /// Arrow keys in words: the shipped font and screen readers have no need of symbols.
 #[must_use]
 pub fn plain(text: &str) -> String {
-    text.replace('⏴', "Left").replace('⏵', "Right").replace('⏶', "Up").replace('⏷', "Down").replace("Arrow", "")
+    text.replace('\u{23f4}', "Left").replace('\u{23f5}', "Right").replace('\u{23f6}', "Up").replace('\u{23f7}', "Down").replace("Arrow", "")
 }
 
 #[cfg(test)]

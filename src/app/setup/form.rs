@@ -8,6 +8,7 @@ use eframe::egui::{
 
 use super::fit;
 use crate::app::action::Action;
+use crate::app::bench::Bench;
 use crate::app::theme::{self, NOTE, Tokens};
 use crate::scenario::Scenario;
 use crate::scenario::presets::Library;
@@ -82,6 +83,15 @@ pub fn lower(label: &str) -> String {
 const FITTED: &str = "Start, roots or outlet of a lane no longer fitted and were carried over to its new height, layers or media. \
     Undo brings them back.";
 
+impl<'a> Form<'a> {
+    /// A form on what the bench shows.
+    #[must_use]
+    pub fn new(bench: &'a Bench, t: &'a Tokens, keys: Vec<u64>, actions: &'a mut Vec<Action>) -> Self {
+        let scenario = &*bench.shown().scenario;
+        Self { scenario, library: bench.library(), units: bench.units, t, actions, keys, depth: 0 }
+    }
+}
+
 impl Form<'_> {
     /// Makes a change under a name, as one step.
     pub fn set(&mut self, name: impl Into<String>, change: impl FnOnce(&mut Scenario)) {
@@ -121,7 +131,7 @@ impl Form<'_> {
         let refused = RefCell::new(None);
         let width = (0.37 * ui.available_width()).clamp(LEAST_FIELD, FIELD);
         let room = width.max(text_width(ui, &format!("{untouched}{}", suffix(q.unit(units)))) + 2.0 * ui.spacing().button_padding.x);
-        row(ui, field.label, room, |ui, label| {
+        row_for(ui, room, field.label, |ui, label| {
             ui.spacing_mut().interact_size.x = width;
             let speed = (shown.abs() * 0.004).clamp(smallest * 0.1, 1e5);
             let drag = DragValue::new(&mut shown)
@@ -180,7 +190,7 @@ impl Form<'_> {
         refuse: impl Fn(&str) -> Option<String>,
         set: impl FnOnce(&mut Self, String),
     ) {
-        row(ui, words[0], MENU, |ui, label| {
+        row(ui, words[0], |ui, label| {
             let mut text = ui.data(|d| d.get_temp::<String>(id)).unwrap_or_else(|| now.to_owned());
             let edit = TextEdit::singleline(&mut text).id(id).desired_width(ui.available_width().min(170.0)).char_limit(80);
             let response = ui.add(edit).labelled_by(label).on_hover_text(words[1]);
@@ -202,7 +212,7 @@ impl Form<'_> {
     /// A menu of choices. Returns the one just chosen.
     pub fn choice(&mut self, ui: &mut Ui, id: Id, words: [&str; 2], now: &str, choices: &[String]) -> Option<usize> {
         let mut chosen = None;
-        row(ui, words[0], MENU, |ui, label| {
+        row(ui, words[0], |ui, label| {
             let width = ui.available_width().min(170.0);
             let menu = ComboBox::from_id_salt(id).width(width).height(420.0).truncate().selected_text(now).show_ui(ui, |ui| {
                 for (i, choice) in choices.iter().enumerate() {
@@ -258,9 +268,14 @@ impl Form<'_> {
     }
 }
 
+/// A label at the left, a menu or a text at the right.
+pub fn row(ui: &mut Ui, label: &str, add: impl FnOnce(&mut Ui, Id)) {
+    row_for(ui, MENU, label, add);
+}
+
 /// A label at the left, a field at the right; where both do not fit, the field stands below its label.
 /// `room` is the width that the field needs.
-pub fn row(ui: &mut Ui, label: &str, room: f32, add: impl FnOnce(&mut Ui, Id)) {
+pub fn row_for(ui: &mut Ui, room: f32, label: &str, add: impl FnOnce(&mut Ui, Id)) {
     let field = |ui: &mut Ui, id: Id, add: &mut dyn FnMut(&mut Ui, Id)| {
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| add(ui, id));
     };

@@ -10,8 +10,6 @@ pub mod lanes;
 mod medium_form;
 mod plant_form;
 mod shared_form;
-#[cfg(test)]
-mod tests;
 
 use eframe::egui::{Id, RichText, Ui};
 
@@ -22,12 +20,17 @@ use super::theme::{self, HEAD, Tokens};
 use crate::scenario::MAX_LANES;
 use crate::units::Quantity;
 
+mod fit;
+mod keys;
+#[cfg(test)]
+mod tests;
+
 /// Draws the side. `hour` is the time of day under the pointer.
 pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, hour: Option<f64>, actions: &mut Vec<Action>) {
     let shown = bench.shown();
     let scenario = &*shown.scenario;
     ui.spacing_mut().item_spacing.y = 3.0;
-    let mut form = Form { scenario, library: bench.library(), units: bench.units, t, actions, keys: keys::of(ui, scenario), depth: 0 };
+    let mut form = Form::new(bench, t, keys::of(ui, scenario), actions);
     let scale = lane_card::common_scale(scenario, ui.available_width());
     for index in 0..scenario.lanes.len() {
         lane_card::show(&mut form, ui, shown, index, hour, scale);
@@ -74,7 +77,7 @@ fn add_lane(form: &mut Form<'_>, ui: &mut Ui) {
 
 /// A fact that is only shown.
 fn fact(form: &Form<'_>, ui: &mut Ui, name: &str, value: &str) {
-    form::row(ui, name, 60.0, |ui, _: Id| {
+    form::row(ui, name, |ui, _: Id| {
         ui.label(RichText::new(value).color(form.t.quiet));
     });
 }
