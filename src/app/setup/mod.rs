@@ -20,8 +20,6 @@ use super::theme::{self, HEAD, Tokens};
 use crate::scenario::MAX_LANES;
 use crate::units::Quantity;
 
-mod fit;
-mod keys;
 #[cfg(test)]
 mod tests;
 
