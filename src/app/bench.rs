@@ -2,10 +2,14 @@
 
 use std::sync::Arc;
 
+use eframe::egui::Context;
+
 use super::change::Change;
+use super::days::Days;
 use super::origin::Origin;
 use super::projection::Projection;
 use super::schedule_edit::EventEdit;
+use super::settling::Settling;
 use crate::engine::run::Workshop;
 use crate::scenario::edit::Document;
 use crate::scenario::presets::Library;
@@ -21,12 +25,27 @@ struct Trial {
     select: Option<usize>,
 }
 
+/// A state kept as a reference until it is unpinned.
+#[derive(Clone, Debug)]
+pub struct Pin {
+    /// What it was: the change it stood after.
+    pub name: String,
+    /// Its projection.
+    pub projection: Projection,
+}
+
 /// The document with everything computed from it.
 pub struct Bench {
     library: Library,
     workshop: Workshop,
     document: Document,
-    settled: Projection,
+    /// The document's own run.
+    standing: Projection,
+    /// Counts the states of `standing`, so that what was settled for one is never taken for another.
+    edition: u64,
+    days: Days,
+    settling: Settling,
+    pin: Option<Pin>,
     trial: Option<Trial>,
     last_change: Option<Change>,
     /// The event that is selected, by its place in the document's schedule.
@@ -42,8 +61,22 @@ impl Bench {
     #[must_use]
     pub fn new(library: Library, document: Document) -> Self {
         let mut workshop = Workshop::default();
-        let settled = Projection::of(Arc::clone(document.scenario()), &mut workshop, &library, usize::MAX);
-        Self { library, workshop, document, settled, trial: None, last_change: None, selected: None, origin: None, units: Units::default() }
+        let standing = Projection::of(Arc::clone(document.scenario()), &mut workshop, &library, usize::MAX);
+        Self {
+            library,
+            workshop,
+            document,
+            days: Days::One(standing.day),
+            standing,
+            edition: 0,
+            settling: Settling::default(),
+            pin: None,
+            trial: None,
+            last_change: None,
+            selected: None,
+            origin: None,
+            units: Units::default(),
+        }
     }
 
     /// Puts another document on the bench.
@@ -53,7 +86,25 @@ impl Bench {
         self.last_change = None;
         self.selected = None;
         self.origin = None;
-        self.settled = self.project(Arc::clone(self.document.scenario()), usize::MAX);
+        self.pin = None;
+        self.settling.forget();
+        let standing = self.project(Arc::clone(self.document.scenario()), usize::MAX);
+        self.stand(standing);
+        if self.days != Days::Settled {
+            self.days = Days::One(self.standing.day);
+        }
+    }
+
+    /// Takes a run as the document's own.
+    fn stand(&mut self, standing: Projection) {
+        self.standing = standing;
+        self.edition += 1;
+        let days = self.standing.days();
+        self.days = match self.days {
+            Days::One(day) => Days::One(day.min(days - 1)),
+            Days::All if days == 1 => Days::One(0),
+            other => other,
+        };
     }
 
     /// The presets at hand.
@@ -67,7 +118,8 @@ impl Bench {
         self.library = library;
         self.workshop = Workshop::default();
         self.trial = None;
-        self.settled = self.project(Arc::clone(self.document.scenario()), self.settled.day);
+        let standing = self.project(Arc::clone(self.document.scenario()), self.standing.day);
+        self.stand(standing);
     }
 
     /// The document.
@@ -79,13 +131,17 @@ impl Bench {
     /// What is to be drawn: the change being tried, or the document.
     #[must_use]
     pub fn shown(&self) -> &Projection {
-        self.trial.as_ref().map_or(&self.settled, |t| &t.shown)
+        if let Some(trial) = &self.trial {
+            return &trial.shown;
+        }
+        let settled = (self.days == Days::Settled).then(|| self.settling.found(self.edition)).flatten();
+        settled.unwrap_or(&self.standing)
     }
 
     /// The document's projection while another is shown.
     #[must_use]
     pub fn ghost(&self) -> Option<&Projection> {
-        self.trial.as_ref().map(|_| &self.settled)
+        self.trial.as_ref().map(|_| &self.standing)
     }
 
     /// The event that the change being tried is about, as it would be.
@@ -101,10 +157,80 @@ impl Bench {
         self.trial.as_ref().map(|t| &t.change).or(self.last_change.as_ref())
     }
 
-    /// Shows another day, from 0.
-    pub fn show_day(&mut self, day: usize) {
-        self.settled.show_day(day);
+    /// Shows other days. The figures are of the day shown, or of the run's last.
+    pub fn show_days(&mut self, days: Days) {
+        self.trial = None;
         self.last_change = None;
+        self.days = days;
+        self.standing.show_day(if let Days::One(day) = days { day } else { usize::MAX });
+    }
+
+    /// Which days are shown.
+    #[must_use]
+    pub fn days(&self) -> Days {
+        self.days
+    }
+
+    /// Days of the document's run.
+    #[must_use]
+    pub fn run_days(&self) -> usize {
+        self.standing.days()
+    }
+
+    /// Whether a change is shown that is not made.
+    #[must_use]
+    pub fn is_trying(&self) -> bool {
+        self.trial.is_some()
+    }
+
+    /// Why the settled day will not be found, if so.
+    #[must_use]
+    pub fn settling_failed(&self) -> Option<&str> {
+        self.settling.failed()
+    }
+
+    /// Asks for the settled day when it is wanted and not known, and takes it when it is found; never waits.
+    pub fn settle(&mut self, ctx: &Context) {
+        if self.days != Days::Settled || self.trial.is_some() {
+            return;
+        }
+        if let Some(before) = self.settling.take(self.edition)
+            && let (Some(before), Some(after), Some(change)) = (before, self.settling.found(self.edition), &self.last_change)
+        {
+            let title = format!("{}, settled", change.title);
+            self.last_change = Some(Change::between(title, String::new(), &before, after));
+        }
+        let known = self.settling.was_asked(self.edition);
+        if known || !self.standing.troubles.is_empty() {
+            return;
+        }
+        if let Ok(lanes) = self.workshop.ready(&self.standing.scenario, &self.library) {
+            self.settling.ask(ctx, self.edition, Arc::clone(&self.standing.scenario), lanes);
+        }
+    }
+
+    /// Keeps what is shown as a reference, in place of any before it.
+    pub fn pin(&mut self) {
+        let name = self.document.next_undo().map_or_else(|| "as opened".to_owned(), |e| format!("after {}", e.name));
+        self.pin = Some(Pin { name, projection: self.shown().clone() });
+    }
+
+    /// Gives the reference up.
+    pub fn unpin(&mut self) {
+        self.pin = None;
+    }
+
+    /// The reference.
+    #[must_use]
+    pub fn pinned(&self) -> Option<&Pin> {
+        self.pin.as_ref()
+    }
+
+    /// How the figures shown differ from those of the reference.
+    #[must_use]
+    pub fn against_pin(&self) -> Option<Change> {
+        let pin = self.pin.as_ref()?;
+        Some(Change::between(format!("Against the pinned state, {}", pin.name), String::new(), &pin.projection, self.shown()))
     }
 
     /// Notes that the document is on disk as it stands.
@@ -136,8 +262,8 @@ impl Bench {
         if *self.shown().scenario == after && self.trial.as_ref().is_some_and(|t| t.name == name) {
             return false;
         }
-        let shown = self.project(Arc::new(after), self.settled.day);
-        let change = Change::between(title, what, &self.settled, &shown);
+        let shown = self.project(Arc::new(after), self.standing.day);
+        let change = Change::between(title, what, &self.standing, &shown);
         self.trial = Some(Trial { name, shown, change, select });
         true
     }
@@ -152,7 +278,7 @@ impl Bench {
         }
         // What was shown is what was made: no need to run it again.
         self.last_change = Some(Change { title: trial.name, what: String::new(), ..trial.change });
-        self.settled = trial.shown;
+        self.stand(trial.shown);
         true
     }
 
@@ -197,9 +323,9 @@ impl Bench {
     }
 
     fn follow_document(&mut self, title: String) {
-        let after = self.project(Arc::clone(self.document.scenario()), self.settled.day);
-        self.last_change = Some(Change::between(title, String::new(), &self.settled, &after));
-        self.settled = after;
+        let after = self.project(Arc::clone(self.document.scenario()), self.standing.day);
+        self.last_change = Some(Change::between(title, String::new(), &self.standing, &after));
+        self.stand(after);
     }
 
     fn project(&mut self, scenario: Arc<Scenario>, day: usize) -> Projection {

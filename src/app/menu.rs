@@ -2,13 +2,13 @@
 
 use std::sync::OnceLock;
 
-use eframe::egui::{
-    self, Align, Button, ComboBox, Key, KeyboardShortcut, Label, Layout, MenuBar, Modifiers, RichText, ThemePreference, Ui,
-};
+use eframe::egui::{self, Align, Button, Key, KeyboardShortcut, Label, Layout, MenuBar, Modifiers, RichText, ThemePreference, Ui};
 
 use super::action::{Action, Next, Page};
 use super::bench::Bench;
+use super::days;
 use super::theme::{self, Tokens};
+use super::tracks::{self, Tracks};
 use crate::scenario::{Scenario, presets};
 use crate::units::{EcUnit, LengthUnit, SuctionUnit, TemperatureUnit, Units, VolumeUnit};
 
@@ -25,8 +25,9 @@ const REDO_TOO: KeyboardShortcut = KeyboardShortcut::new(Modifiers::COMMAND, Key
 #[must_use]
 pub fn shortcuts(ctx: &egui::Context) -> Vec<Action> {
     let typing = ctx.text_edit_focused();
+    let plain = tracks::keys(ctx);
     ctx.input_mut(|i| {
-        let mut out = Vec::new();
+        let mut out = plain;
         for (keys, action) in [(SAVE_AS, Action::SaveAs), (SAVE, Action::Save)] {
             if i.consume_shortcut(&keys) {
                 out.push(action);
@@ -50,13 +51,17 @@ pub fn shortcuts(ctx: &egui::Context) -> Vec<Action> {
 }
 
 /// Draws the bar.
-pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, page: Page, actions: &mut Vec<Action>) {
+pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, tracks: &Tracks, page: Page, actions: &mut Vec<Action>) {
     MenuBar::new().ui(ui, |ui| {
         ui.label(RichText::new("Slakeline").font(theme::strong(14.0)));
         ui.add_space(4.0);
         ui.menu_button("File", |ui| file_menu(ui, actions));
         ui.menu_button("Edit", |ui| edit_menu(ui, bench, actions));
-        ui.menu_button("View", |ui| view_menu(ui, bench.units, actions));
+        ui.menu_button("View", |ui| {
+            view_menu(ui, bench.units, actions);
+            ui.separator();
+            tracks::view_menu(ui, tracks, bench, actions);
+        });
         ui.menu_button("Help", |ui| {
             if ui.button("About Slakeline").clicked() {
                 actions.push(Action::About);
@@ -70,7 +75,7 @@ pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, page: Page, actions: &mut Ve
         }
         ui.add_space(8.0);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            day_choice(ui, t, bench, actions);
+            days::show(ui, t, bench, actions);
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
                 let document = bench.document();
                 let edited = if document.is_changed() { " — edited" } else { "" };
@@ -79,21 +84,6 @@ pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, page: Page, actions: &mut Ve
             });
         });
     });
-}
-
-fn day_choice(ui: &mut Ui, t: &Tokens, bench: &Bench, actions: &mut Vec<Action>) {
-    let shown = bench.shown();
-    let (day, days) = (shown.day, shown.days());
-    let choice = ComboBox::from_id_salt("day").width(104.0).selected_text(format!("day {} of {days}", day + 1)).show_ui(ui, |ui| {
-        for d in 0..days {
-            if ui.selectable_label(d == day, format!("day {} of {days}", d + 1)).clicked() {
-                actions.push(Action::ShowDay(d));
-            }
-        }
-    });
-    // Right to left: what stands before the choice is added after it.
-    let label = ui.label(RichText::new("Showing").color(t.quiet));
-    choice.response.labelled_by(label.id).on_hover_text("Which day of the run the tracks and figures show");
 }
 
 fn item(ui: &mut Ui, text: impl Into<String>, keys: Option<KeyboardShortcut>, enabled: bool) -> bool {

@@ -5,6 +5,7 @@ pub mod action;
 pub mod bench;
 pub mod change;
 mod container_view;
+pub mod days;
 mod depth;
 mod dialogs;
 mod figures_panel;
@@ -18,11 +19,12 @@ pub mod projection;
 mod ramp;
 mod recovery;
 pub mod schedule_edit;
+mod settling;
 mod setup;
 mod shell;
 mod status;
 pub mod theme;
-mod tracks;
+pub mod tracks;
 
 use std::path::{Path, PathBuf};
 
@@ -132,6 +134,7 @@ impl App {
             app.open(&path);
         }
         app.bench.units = preferences::read(app.data.as_deref());
+        app.tracks.layout = preferences::read_layout(app.data.as_deref());
         app.recovered_generation = Some(app.bench.document().generation());
         app
     }
@@ -158,6 +161,18 @@ impl App {
     #[must_use]
     pub fn ghost(&self) -> Option<&Projection> {
         self.bench.ghost()
+    }
+
+    /// The bench.
+    #[must_use]
+    pub fn bench(&self) -> &Bench {
+        &self.bench
+    }
+
+    /// The tracks.
+    #[must_use]
+    pub fn tracks(&self) -> &Tracks {
+        &self.tracks
     }
 
     /// The figure whose place on the tracks is shown.
@@ -252,6 +267,7 @@ impl eframe::App for App {
         for action in actions {
             self.perform(&ctx, action);
         }
+        self.bench.settle(&ctx);
         let asked = self.panels(ui);
         self.answer_dialog(&ctx);
         for action in asked {

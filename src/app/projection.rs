@@ -4,7 +4,7 @@ use std::sync::Arc;
 use std::time::Instant;
 
 use crate::engine::capacity::container_capacity;
-use crate::engine::run::{LaneRun, Run, Workshop, run};
+use crate::engine::run::{LaneRun, Run, Settled, Workshop, run};
 use crate::figures::verdict::Verdicts;
 use crate::figures::{DayFigures, Lean, cause, day_figures, lean, verdicts};
 use crate::scenario::presets::Library;
@@ -40,6 +40,8 @@ pub struct Projection {
     pub troubles: Vec<String>,
     /// What making ready and running took, ms.
     pub millis: f64,
+    /// When each lane settled, if this is the settled day: then the run is that one day.
+    pub settled: Option<Vec<Settled>>,
 }
 
 impl Projection {
@@ -56,14 +58,28 @@ impl Projection {
                 Err(e) => troubles.push(e.to_string()),
             }
         }
-        for lane in &done.lanes {
-            if let Some(error) = &lane.error {
-                troubles.push(format!("{}: {error}", lane.name));
-            }
-        }
         let millis = began.elapsed().as_secs_f64() * 1e3;
-        let capacities = done.lanes.iter().map(|l| container_capacity(&l.column)).collect();
-        let mut projection = Self { scenario, run: done, day: 0, reports: Vec::new(), capacities, troubles, millis };
+        Self::judged(scenario, done, troubles, millis, None, day)
+    }
+
+    /// The settled day of a scenario, as it was run.
+    #[must_use]
+    pub fn of_settled(scenario: Arc<Scenario>, run: Run, settled: Vec<Settled>, millis: f64) -> Self {
+        Self::judged(scenario, run, Vec::new(), millis, Some(settled), 0)
+    }
+
+    fn judged(
+        scenario: Arc<Scenario>,
+        run: Run,
+        mut troubles: Vec<String>,
+        millis: f64,
+        settled: Option<Vec<Settled>>,
+        day: usize,
+    ) -> Self {
+        let stopped = |l: &LaneRun| l.error.as_ref().map(|e| format!("{}: {e}", l.name));
+        troubles.extend(run.lanes.iter().filter_map(stopped));
+        let capacities = run.lanes.iter().map(|l| container_capacity(&l.column)).collect();
+        let mut projection = Self { scenario, run, day: 0, reports: Vec::new(), capacities, troubles, millis, settled };
         projection.show_day(day);
         projection
     }
@@ -84,10 +100,19 @@ impl Projection {
         self.reports = self.run.lanes.iter().zip(&scenario.lanes).map(report).collect();
     }
 
-    /// Days of the scenario, at least 1.
+    /// Days that were run and can be shown, at least 1.
     #[must_use]
     pub fn days(&self) -> usize {
-        (self.scenario.days as usize).max(1)
+        if self.settled.is_some() { 1 } else { (self.scenario.days as usize).max(1) }
+    }
+
+    /// Days that the longest of its lanes took: more than can be shown where it is the settled day.
+    #[must_use]
+    pub fn days_run(&self) -> usize {
+        let on = |s: &Settled| match s {
+            Settled::OnDay(day) | Settled::NotWithin(day) => *day as usize,
+        };
+        self.settled.as_ref().map_or_else(|| self.days(), |lanes| lanes.iter().map(on).max().unwrap_or(1))
     }
 
     /// Midnight before the day shown, s since the start of the run.

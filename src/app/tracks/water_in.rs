@@ -5,13 +5,16 @@ use eframe::egui::{
     pos2, vec2,
 };
 
+use super::Tracks;
 use super::chart::{Chart, label_beside};
+use super::curves::hours;
 use super::grip::{Grip, Part};
-use super::{Scene, Tracks, ground};
+use super::scene::{Scene, day_of};
 use crate::app::action::Action;
-use crate::app::schedule_edit::{EventEdit, SNAP_ML, SNAP_S, fresh, given, lasting, snapped};
+use crate::app::schedule_edit::{EventEdit, SNAP_ML, SNAP_S, fresh, lasting, snapped};
 use crate::app::theme::{self, NOTE};
 use crate::scenario::{Event, Give, Scenario};
+use crate::units::{Quantity, Units};
 
 /// Least width of a bar, so that a short event can be seen and held.
 const BAR: f32 = 6.0;
@@ -33,25 +36,27 @@ impl Tracks {
     pub(super) fn water_in(&mut self, ui: &mut Ui, scene: &Scene<'_>, plot: Rect, actions: &mut Vec<Action>) {
         // The document's own range, so that the view stands still under a drag.
         let document = scene.bench.document().scenario();
-        let chart = range(document, plot.height());
+        let chart = range(document, scene.units, plot.height());
         let key = "drag a bar to move it · its top edge for volume · double-click to add";
-        ground(ui, scene, plot, ["Water in", "mL per plant", key], &chart);
-        let transform = chart.plot(ui, "water in", plot, |_| {});
-        let [per_hour, per_ml] = transform.dpos_dvalue();
-        self.worth = (1.0 / per_hour.abs().max(1e-9), 1.0 / per_ml.abs().max(1e-9));
-        self.empty_space(ui, plot, document, actions);
+        let unit = format!("{} per plant", Quantity::Millilitres.unit(scene.units));
+        scene.ground(ui, plot, ["Water in", &unit, key], &chart);
+        let per_point = Quantity::Millilitres.data(chart.per_point(plot), scene.units);
+        self.worth = (scene.span.hours() / f64::from(plot.width().max(1.0)), per_point);
+        self.empty_space(ui, scene, plot, document, actions);
         let mut chip = None;
-        for (index, original) in document.schedule.iter().enumerate() {
+        for (place, (index, original)) in copies(scene, &document.schedule) {
             let held = self.grip.filter(|g| g.index == index);
             let event = held.and_then(|_| scene.bench.tried_event()).unwrap_or(*original);
             if held.is_some() {
-                let ghost = bar(plot, &chart, original);
-                ui.painter().rect_filled(ghost, CornerRadius::same(2), scene.t.ghost(scene.t.event));
+                let ghost = bar(scene, plot, &chart, original, place);
+                ui.painter().with_clip_rect(plot).rect_filled(ghost, CornerRadius::same(2), scene.t.ghost(scene.t.event));
             }
-            let rect = bar(plot, &chart, &event);
-            let (body, top) = hold(ui, plot, rect, index, &event);
+            let rect = bar(scene, plot, &chart, &event, place);
+            let (body, top) = hold(ui, plot, rect, index, place, &event, scene.units);
             self.drag(ui, index, original, &body, &top, actions);
-            self.keys(ui, scene, index, original, &body, actions);
+            if place.first {
+                self.keys(ui, scene, index, original, &body, actions);
+            }
             let selected = scene.bench.selected == Some(index) || held.is_some();
             paint(ui, scene, plot, rect, &event, selected, body.has_focus());
             let hovered = body.hovered() || top.hovered();
@@ -78,12 +83,13 @@ impl Tracks {
     }
 
     /// Adding: by double-click, or by the menu of empty space.
-    fn empty_space(&mut self, ui: &Ui, plot: Rect, document: &Scenario, actions: &mut Vec<Action>) {
+    fn empty_space(&mut self, ui: &Ui, scene: &Scene<'_>, plot: Rect, document: &Scenario, actions: &mut Vec<Action>) {
         let worth = self.worth;
         let space = ui.interact(plot, Id::unique("water in, empty space"), Sense::CLICK);
         let snap = !ui.input(|i| i.modifiers.alt);
         let fresh_at = |at: Pos2| {
-            let start = snapped(f64::from(at.x - plot.left()) * worth.0 * 3600.0, SNAP_S, snap);
+            let hour = scene.span.hour(plot, at.x);
+            let start = snapped((hour - hours(day_of(hour))) * 3600.0, SNAP_S, snap);
             let ml = snapped(f64::from(plot.bottom() - at.y) * worth.1, SNAP_ML, snap).max(SNAP_ML);
             fresh(&document.schedule, start, ml)
         };
@@ -113,16 +119,14 @@ impl Tracks {
                 && let Some(press) = ui.input(|i| i.pointer.press_origin())
             {
                 self.grip = Some(Grip { index, part, original: *original, press });
-                body.request_focus();
-                actions.push(Action::Select(Some(index)));
+                take_keyboard(body, index, actions);
             }
             if response.drag_stopped() && self.grip.take().is_some() {
                 actions.extend([Action::Keep, Action::FocusSelected]);
             }
         }
         if body.clicked() || (body.gained_focus() && self.grip.is_none()) {
-            body.request_focus();
-            actions.push(Action::Select(Some(index)));
+            take_keyboard(body, index, actions);
         }
     }
 
@@ -169,36 +173,74 @@ impl Tracks {
     }
 }
 
+/// Selects an event and gives it the keyboard: of its copies on several days, the first takes it.
+fn take_keyboard(body: &Response, index: usize, actions: &mut Vec<Action>) {
+    actions.push(Action::Select(Some(index)));
+    if body.sense.is_focusable() {
+        body.request_focus();
+    } else {
+        actions.push(Action::FocusSelected);
+    }
+}
+
+/// One of the days that an event is drawn on.
+#[derive(Clone, Copy, Debug)]
+struct Place {
+    /// The day, from 0.
+    day: usize,
+    /// Whether it is the first day seen: its copy is the one for keys and screen readers.
+    first: bool,
+}
+
+/// Every event on every day seen.
+fn copies<'a>(scene: &Scene<'_>, schedule: &'a [Event]) -> impl Iterator<Item = (Place, (usize, &'a Event))> {
+    let days = scene.span.days().enumerate().map(|(i, day)| Place { day, first: i == 0 });
+    days.flat_map(move |place| schedule.iter().enumerate().map(move |event| (place, event)))
+}
+
 /// The view's range: room above the largest event.
-fn range(scenario: &Scenario, height: f32) -> Chart {
+fn range(scenario: &Scenario, units: Units, height: f32) -> Chart {
     let most = scenario.schedule.iter().filter_map(Event::ml).fold(0.0, f64::max);
-    Chart::around(0.0, (1.25 * most).max(100.0), f64::from(height / 36.0))
+    let shown = Quantity::Millilitres.shown((1.25 * most).max(100.0), units);
+    Chart::around(0.0, shown, f64::from(height / 36.0))
 }
 
 /// Where an event stands.
-#[allow(clippy::cast_possible_truncation)]
-fn bar(plot: Rect, chart: &Chart, event: &Event) -> Rect {
-    let x = |s: f64| plot.left() + plot.width() * (s / 86_400.0) as f32;
+fn bar(scene: &Scene<'_>, plot: Rect, chart: &Chart, event: &Event, place: Place) -> Rect {
+    let x = |s: f64| scene.span.x(plot, hours(place.day) + s / 3600.0);
     let (mut left, mut right) = (x(event.start_s()), x(event.end_s()));
     if right - left < BAR {
         let middle = 0.5 * (left + right);
         (left, right) = (middle - 0.5 * BAR, middle + 0.5 * BAR);
     }
     let top = match event.give {
-        Give::Drip { ml } => chart.y(plot, ml).max(plot.top()),
+        Give::Drip { ml } => chart.y(plot, Quantity::Millilitres.shown(ml, scene.units)).max(plot.top()),
         Give::Flood { .. } => plot.bottom() - FLOOD * plot.height(),
     };
     Rect::from_min_max(pos2(left, top.min(plot.bottom() - 2.0)), pos2(right, plot.bottom()))
 }
 
+/// What an event gives, in the units shown.
+fn gives(event: &Event, units: Units) -> String {
+    match event.give {
+        Give::Drip { ml } => Quantity::Millilitres.text(ml, units),
+        Give::Flood { depth_cm } => format!("flood {}", Quantity::Length.text(depth_cm, units)),
+    }
+}
+
 /// The two parts that can be held; the top edge lies over the body.
-fn hold(ui: &Ui, plot: Rect, rect: Rect, index: usize, event: &Event) -> (Response, Response) {
-    let id = event_id(index);
+fn hold(ui: &Ui, plot: Rect, rect: Rect, index: usize, place: Place, event: &Event, units: Units) -> (Response, Response) {
+    let id = if place.first { event_id(index) } else { event_id(index).with(place.day) };
     let hit =
         Rect::from_min_max(pos2(rect.left() - REACH, rect.top().min(plot.bottom() - 12.0)), pos2(rect.right() + REACH, rect.bottom()));
-    let body = ui.interact(hit, id, Sense::click_and_drag());
-    let words = format!("{}, {}", given(event), lasting(event));
-    body.widget_info(|| egui::WidgetInfo::slider(true, event.ml().unwrap_or_default(), format!("Event {}", event.start)));
+    // What is not seen cannot be held, but keys still reach it.
+    let hit =
+        if hit.intersects(plot) { hit.intersect(plot.expand2(vec2(REACH, 0.0))) } else { Rect::from_min_size(hit.min, vec2(0.0, 0.0)) };
+    let sense = if place.first { Sense::click_and_drag() } else { Sense::CLICK | Sense::DRAG };
+    let body = ui.interact(hit, id, sense);
+    let words = format!("{}, {}", gives(event, units), lasting(event));
+    let name = if place.first { format!("Event {}", event.start) } else { format!("Event {} on day {}", event.start, place.day + 1) };
+    body.widget_info(|| egui::WidgetInfo::slider(true, event.ml().unwrap_or_default(), name.clone()));
     ui.ctx().accesskit_node_builder(id, |node| {
         node.set_value(words.clone());
         node.add_action(egui::accesskit::Action::Increment);
@@ -206,14 +248,14 @@ fn hold(ui: &Ui, plot: Rect, rect: Rect, index: usize, event: &Event) -> (Respon
     });
     let edge = Rect::from_center_size(rect.center_top(), vec2(rect.width() + 2.0 * REACH, 2.0 * EDGE)).intersect(plot.expand(EDGE));
     // A flood has no volume per plant to be dragged; its edge lies where nothing can take it.
-    let edge = if event.ml().is_some() { edge } else { Rect::NOTHING };
+    let edge = if event.ml().is_some() && hit.width() > 0.0 { edge } else { Rect::NOTHING };
     let top = ui.interact(edge, id.with("top"), Sense::DRAG).on_hover_cursor(CursorIcon::ResizeVertical);
     (body.on_hover_cursor(CursorIcon::Grab), top)
 }
 
 fn paint(ui: &Ui, scene: &Scene<'_>, plot: Rect, rect: Rect, event: &Event, selected: bool, focused: bool) {
     let t = scene.t;
-    let paint = ui.painter().with_clip_rect(plot.expand(5.0));
+    let paint = ui.painter().with_clip_rect(plot.expand2(vec2(1.0, 6.0)));
     let fill = if selected { t.event_strong } else { t.event };
     let radius = CornerRadius { nw: 2, ne: 2, sw: 0, se: 0 };
     match event.give {
@@ -227,7 +269,7 @@ fn paint(ui: &Ui, scene: &Scene<'_>, plot: Rect, rect: Rect, event: &Event, sele
                 paint.hline(rect.left()..=rect.right(), y, Stroke::new(1.0, fill));
                 y += 5.0;
             }
-            let text = format!("{depth_cm} cm");
+            let text = Quantity::Length.text(depth_cm, scene.units);
             paint.text(rect.center_top() - vec2(0.0, 2.0), Align2::CENTER_BOTTOM, text, theme::plain(10.0), t.quiet);
         }
     }
@@ -241,27 +283,28 @@ fn paint(ui: &Ui, scene: &Scene<'_>, plot: Rect, rect: Rect, event: &Event, sele
     }
 }
 
-/// What has been given up to the pointer's time.
+/// What has been given up to the time read.
 fn so_far(ui: &Ui, scene: &Scene<'_>, plot: Rect) {
     let Some(hour) = scene.cursor else { return };
-    let given = |e: &Event| e.ml().unwrap_or_default() * ((hour * 3600.0 - e.start_s()) / f64::from(e.seconds.max(1))).clamp(0.0, 1.0);
-    let schedule = &scene.bench.shown().scenario.schedule;
+    let Some(words) = so_far_words(&scene.shown().scenario.schedule, hour, scene.units) else { return };
+    label_beside(ui, scene.t, plot, scene.span.x(plot, hour), plot.top() + 9.0, scene.t.quiet, &words);
+}
+
+/// What has been given on its day up to an hour; `None` where nothing is given by volume.
+pub(super) fn so_far_words(schedule: &[Event], hour: f64, units: Units) -> Option<String> {
+    let now = (hour - hours(day_of(hour))) * 3600.0;
+    let given = |e: &Event| Some(e.ml()? * ((now - e.start_s()) / f64::from(e.seconds.max(1))).clamp(0.0, 1.0));
     let drips = schedule.iter().filter(|e| e.ml().is_some()).count();
-    if drips == 0 {
-        return;
-    }
-    let sum: f64 = schedule.iter().map(given).sum();
+    let sum: f64 = schedule.iter().filter_map(given).sum();
     let how = if drips < schedule.len() { " by drip" } else { "" };
-    #[allow(clippy::cast_possible_truncation)]
-    let x = plot.left() + plot.width() * (hour / 24.0) as f32;
-    label_beside(ui, scene.t, plot, x, plot.top() + 9.0, scene.t.quiet, &format!("{sum:.0} mL{how} so far"));
+    (drips > 0).then(|| format!("{}{how} so far", Quantity::Millilitres.text(sum, units)))
 }
 
 /// What an event is, beside it.
 fn reading(ui: &Ui, scene: &Scene<'_>, plot: Rect, rect: Rect, event: &Event) {
     let t = scene.t;
-    let ec = event.ec.map_or_else(String::new, |ec| format!(" · EC {ec}"));
-    let text = format!("{} · {} · {}{ec}", event.start, given(event), lasting(event));
+    let ec = event.ec.map_or_else(String::new, |ec| format!(" · EC {}", Quantity::Ec.text(ec, scene.units)));
+    let text = format!("{} · {} · {}{ec}", event.start, gives(event, scene.units), lasting(event));
     let paint = ui.painter();
     let label = paint.layout_no_wrap(text, theme::plain(NOTE), t.chip_ink);
     let size = label.size() + vec2(14.0, 8.0);
