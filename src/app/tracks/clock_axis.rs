@@ -12,6 +12,9 @@ use crate::app::theme::{self, NOTE};
 /// Hours that an arrow key moves the time, and that it moves it with Shift.
 const STEPS: (f64, f64) = (5.0 / 60.0, 1.0);
 
+const HINT: &str = "Ctrl and the wheel over a track, or + and −, show less or more of the time. Drag here to move along; double-click \
+    here or press 0 for all of it. Click to read the tracks by keys: left and right move the time.";
+
 /// The widget of the clock axis.
 #[must_use]
 pub fn axis_id() -> Id {
@@ -51,7 +54,8 @@ impl Tracks {
             self.axis_focused = focused;
             ui.ctx().request_repaint();
         }
-        response.on_hover_cursor(if self.visible.is_some() { CursorIcon::Grab } else { CursorIcon::Default });
+        let cursor = if self.visible.is_some() { CursorIcon::Grab } else { CursorIcon::Default };
+        response.on_hover_cursor(cursor).on_hover_text(HINT);
         hours(ui, scene, axis);
         if focused {
             let ring = Rect::from_min_max(axis.min - vec2(14.0, 1.0), axis.max + vec2(14.0, 0.0));
@@ -96,10 +100,11 @@ fn asked_steps(ui: &Ui, id: Id, focused: bool) -> f64 {
 fn hours(ui: &Ui, scene: &Scene<'_>, axis: Rect) {
     let (t, span) = (scene.t, scene.span);
     let under = scene.cursor.map(|c| span.x(axis, c));
+    let hidden = if scene.whole.hours() > 24.5 { 62.0 } else { 42.0 };
     for hour in span.marks(span.step(axis.width())) {
         let x = span.x(axis, hour);
         // The time under the pointer takes the place of the hours beside it.
-        if under.is_some_and(|u| (u - x).abs() < 38.0) {
+        if under.is_some_and(|u| (u - x).abs() < hidden) {
             continue;
         }
         ui.painter().text(pos2(x, axis.top()), Align2::CENTER_TOP, mark(hour, scene.whole), theme::plain(NOTE), t.quiet);

@@ -18,7 +18,7 @@ pub fn words(scene: &Scene<'_>, hour: f64) -> String {
         lane.extend(salt::drain_ec(shown, run, hour).map(|v| format!("drain {}", Quantity::Ec.text(v, units))));
         lane.extend(scene.read(run, hour, drain::value).map(|v| format!("drained {v:.1} % so far")));
         let (taken, asked) = (scene.read(run, hour, demand::taken_up), scene.read(run, hour, demand::asked));
-        lane.extend(taken.zip(asked).map(|(t, a)| format!("{} an hour taken up", demand::words(t, a, scene))));
+        lane.extend(taken.zip(asked).map(|(t, a)| format!("uptake an hour {}", demand::words(t, a, scene))));
         out.push(lane.join(", "));
     }
     out.join("; ")

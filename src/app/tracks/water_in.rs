@@ -37,7 +37,10 @@ impl Tracks {
         // The document's own range, so that the view stands still under a drag.
         let document = scene.bench.document().scenario();
         let chart = range(document, scene.units, plot.height());
-        let key = "drag a bar to move it · its top edge for volume · double-click to add";
+        let key = match scene.span == scene.whole {
+            true => "drag a bar to move it · its top edge for volume · double-click to add",
+            false => "a part of the time: 0, or double-click on the hours, shows all",
+        };
         let unit = format!("{} per plant", Quantity::Millilitres.unit(scene.units));
         scene.ground(ui, plot, ["Water in", &unit, key], &chart);
         let per_point = Quantity::Millilitres.data(chart.per_point(plot), scene.units);
