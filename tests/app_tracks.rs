@@ -217,6 +217,7 @@ fn the_settled_day_comes_from_its_thread_and_follows_the_document() {
     let lane = &run.run.lanes[0];
     let (first, last) = (lane.series.at(0.0).unwrap(), lane.series.at(86_400.0).unwrap());
     assert!((first.water_content - last.water_content).abs() < 1e-3 * first.water_content);
+    assert!(!std::sync::Arc::ptr_eq(&run.scenario, window.app().document().scenario()), "pictures are told apart by this");
     assert!(lane.series.samples.len() < plain, "one day, not three");
     assert!(run.reports.iter().all(Option::is_some) && run.reports[0].as_ref().unwrap().figures.dry_back.is_some());
     window.harness.get_by_label_contains("Settled day, the same every day from then on: lane 1 is as on day");

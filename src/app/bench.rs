@@ -205,7 +205,9 @@ impl Bench {
             return;
         }
         if let Ok(lanes) = self.workshop.ready(&self.standing.scenario, &self.library) {
-            self.settling.ask(ctx, self.edition, Arc::clone(&self.standing.scenario), lanes);
+            // A copy of its own, by which pictures of the settled day are told from those of the plain run.
+            let scenario = Arc::new(Scenario::clone(&self.standing.scenario));
+            self.settling.ask(ctx, self.edition, scenario, lanes);
         }
     }
 

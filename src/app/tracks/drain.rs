@@ -6,11 +6,10 @@ use super::chart::{Chart, Reading, Side, note, readings};
 use super::curves::Moment;
 use super::scene::Scene;
 use crate::app::projection::Projection;
+use crate::scenario::{DAY_S, Event};
 
 /// Least the view reaches up to, percent.
 const LEAST_TOP: f64 = 20.0;
-/// What still drips before so many hours of light would stretch the view by a fraction of next to nothing.
-const EARLY_H: f64 = 2.0;
 
 /// Percent drained of what was given since midnight; `None` before anything was given.
 pub fn value(moment: &Moment<'_>) -> Option<f64> {
@@ -55,8 +54,11 @@ fn bands(shown: &Projection) -> Vec<(f64, f64, Option<usize>)> {
 }
 
 fn range(scene: &Scene<'_>, height: f32) -> Chart {
-    let early = scene.shown().scenario.light.on.seconds() + EARLY_H * 3600.0;
-    let seen = |m: &Moment<'_>| (m.now.time_s.rem_euclid(86_400.0) > early).then(|| value(m)).flatten();
+    // What still drips from before, as a share of the little given by then, would stretch the view: the day's first half does not
+    // count.
+    let schedule = &scene.shown().scenario.schedule;
+    let early = schedule.get(schedule.len() / 2).map_or(0.0, Event::end_s);
+    let seen = |m: &Moment<'_>| (m.now.time_s.rem_euclid(DAY_S) > early).then(|| value(m)).flatten();
     let mut high = scene.extent(&seen).map_or(LEAST_TOP, |(_, high)| high.clamp(LEAST_TOP, 100.0));
     for (_, top, _) in bands(scene.shown()) {
         high = high.max(top);

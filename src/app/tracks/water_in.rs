@@ -55,6 +55,10 @@ impl Tracks {
                 ui.painter().with_clip_rect(plot).rect_filled(ghost, CornerRadius::same(2), scene.t.ghost(scene.t.event));
             }
             let rect = bar(scene, plot, &chart, &event, place);
+            if !place.first && !holdable(scene, plot) {
+                paint(ui, scene, plot, rect, &event, scene.bench.selected == Some(index), false);
+                continue;
+            }
             let (body, top) = hold(ui, plot, rect, index, place, &event, scene.units);
             self.drag(ui, index, original, &body, &top, actions);
             if place.first {
@@ -176,6 +180,14 @@ impl Tracks {
     }
 }
 
+/// Least width of a day whose copies of events can be held, points: narrower, they lie on one another, and there are many.
+const DAY_WIDTH: f64 = 24.0;
+
+/// Whether days are wide enough for the mouse to take hold of events on each.
+fn holdable(scene: &Scene<'_>, plot: Rect) -> bool {
+    24.0 * f64::from(plot.width()) / scene.span.hours() >= DAY_WIDTH
+}
+
 /// Selects an event and gives it the keyboard: of its copies on several days, the first takes it.
 fn take_keyboard(body: &Response, index: usize, actions: &mut Vec<Action>) {
     actions.push(Action::Select(Some(index)));
@@ -212,9 +224,11 @@ fn range(scenario: &Scenario, units: Units, height: f32) -> Chart {
 fn bar(scene: &Scene<'_>, plot: Rect, chart: &Chart, event: &Event, place: Place) -> Rect {
     let x = |s: f64| scene.span.x(plot, hours(place.day) + s / 3600.0);
     let (mut left, mut right) = (x(event.start_s()), x(event.end_s()));
-    if right - left < BAR {
+    // Where several days stand side by side, bars of that width would run into one another.
+    let least = if scene.span.hours() > 36.0 { 0.5 * BAR } else { BAR };
+    if right - left < least {
         let middle = 0.5 * (left + right);
-        (left, right) = (middle - 0.5 * BAR, middle + 0.5 * BAR);
+        (left, right) = (middle - 0.5 * least, middle + 0.5 * least);
     }
     let top = match event.give {
         Give::Drip { ml } => chart.y(plot, Quantity::Millilitres.shown(ml, scene.units)).max(plot.top()),
