@@ -243,6 +243,58 @@ fn the_settled_day_comes_from_its_thread_and_follows_the_document() {
 }
 
 #[test]
+fn a_long_run_answers_a_drag_beside_the_frame() {
+    let mut window = open();
+    let mut scenario = presets::demos().remove(0).1;
+    scenario.days = 14;
+    let path = window.data.path().join("fortnight.ron");
+    slakeline::scenario::file::save(&scenario, &path).unwrap();
+    assert!(window.harness.state_mut().open(&path));
+    window.harness.run();
+    let from = window.event("12:15").center();
+    let to = from - vec2(14.0, 0.0);
+    window.hover(from);
+    window.button(from, true);
+    window.hover(from - vec2(7.0, 0.0));
+    window.hover(to);
+    let chosen = window.event("11:45").center();
+    assert!((chosen.x - to.x).abs() < 3.0, "the bar follows at once: {chosen:?} {to:?}");
+    assert_eq!(window.app().run().scenario.schedule[5].start, Clock::hm(12, 15), "the run cannot be done yet");
+    let began = Instant::now();
+    while window.app().run().scenario.schedule[5].start == Clock::hm(12, 15) {
+        assert!(began.elapsed() < Duration::from_secs(60), "no answer within a minute");
+        std::thread::sleep(Duration::from_millis(5));
+        window.harness.step();
+    }
+    assert!(window.app().ghost().is_some_and(|g| g.scenario.schedule[5].start == Clock::hm(12, 15)));
+    // Let go before the newest answer: what is made is what was asked for last.
+    let last = from + vec2(14.0, 0.0);
+    window.hover(last);
+    window.button(last, false);
+    window.harness.run();
+    let app = window.app();
+    let made = app.document().scenario().schedule[5].start;
+    assert_eq!(made, Clock::hm(12, 45));
+    assert_eq!((app.run().scenario.schedule[5].start, app.ghost().is_none()), (made, true));
+    assert!(app.run().reports.iter().all(Option::is_some) && window.waits());
+}
+
+#[test]
+fn a_change_of_one_lane_runs_that_lane_only_and_gives_what_a_whole_run_gives() {
+    let mut window = open();
+    let before = window.app().run().run.lanes[1].clone();
+    window.harness.get_all_by_role_and_label(Role::SpinButton, "Uses a day").next().unwrap().set_value_accesskit(1.9);
+    window.harness.run();
+    let run = window.app().run();
+    assert!(window.app().document().is_changed());
+    let whole = slakeline::engine::run::run_scenario(&run.scenario, &presets::Library::shipped()).unwrap();
+    for (shown, fresh) in run.run.lanes.iter().zip(&whole.lanes) {
+        assert_eq!((&shown.series, &shown.midnights), (&fresh.series, &fresh.midnights));
+    }
+    assert_eq!(run.run.lanes[1].series, before.series);
+}
+
+#[test]
 fn a_lane_that_never_settles_is_told() {
     let mut window = open();
     // Water that carries ever more salt into a large root zone that never drains.

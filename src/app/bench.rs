@@ -4,10 +4,11 @@ use std::sync::Arc;
 
 use eframe::egui::Context;
 
+use super::background::Background;
 use super::change::Change;
 use super::days::Days;
 use super::origin::Origin;
-use super::projection::Projection;
+use super::projection::{Prepared, Projection};
 use super::schedule_edit::EventEdit;
 use super::settling::Settling;
 use crate::engine::run::Workshop;
@@ -20,9 +21,36 @@ use crate::units::Units;
 #[derive(Clone, Debug)]
 struct Trial {
     name: String,
-    shown: Projection,
+    /// The scenario with the change.
+    scenario: Arc<Scenario>,
+    /// Its projection, or an older one of this trial while that is computed; `None` before the first.
+    shown: Option<Projection>,
     change: Change,
     select: Option<usize>,
+}
+
+/// Layers times days that are computed within a frame; what is more is computed beside it while an event is dragged.
+const IN_A_FRAME: usize = 300;
+
+/// The thread that computes what is tried.
+struct Trying {
+    thread: Background<Projection>,
+    /// The number of the newest trial, and of the first of this drag: answers to older ones are of another.
+    number: u64,
+    first: u64,
+    /// Who is to be told of an answer; not known before the first frame.
+    ctx: Option<Context>,
+}
+
+impl Default for Trying {
+    fn default() -> Self {
+        Self { thread: Background::new("trying"), number: 0, first: 0, ctx: None }
+    }
+}
+
+/// A trial's run as work for a thread. It is finished even when a newer one waits, so that the picture moves on during a long drag.
+fn beside(prepared: Prepared, day: usize) -> impl FnOnce(&dyn Fn() -> bool) -> Option<Projection> + Send {
+    move |_| Some(prepared.run(None, day))
 }
 
 /// A state kept as a reference until it is unpinned.
@@ -47,6 +75,7 @@ pub struct Bench {
     settling: Settling,
     pin: Option<Pin>,
     trial: Option<Trial>,
+    trying: Trying,
     last_change: Option<Change>,
     /// The event that is selected, by its place in the document's schedule.
     pub selected: Option<usize>,
@@ -72,6 +101,7 @@ impl Bench {
             settling: Settling::default(),
             pin: None,
             trial: None,
+            trying: Trying::default(),
             last_change: None,
             selected: None,
             origin: None,
@@ -132,7 +162,7 @@ impl Bench {
     #[must_use]
     pub fn shown(&self) -> &Projection {
         if let Some(trial) = &self.trial {
-            return &trial.shown;
+            return trial.shown.as_ref().unwrap_or(&self.standing);
         }
         let settled = (self.days == Days::Settled).then(|| self.settling.found(self.edition)).flatten();
         settled.unwrap_or(&self.standing)
@@ -141,14 +171,14 @@ impl Bench {
     /// The document's projection while another is shown.
     #[must_use]
     pub fn ghost(&self) -> Option<&Projection> {
-        self.trial.as_ref().map(|_| &self.standing)
+        self.trial.as_ref()?.shown.as_ref().map(|_| &self.standing)
     }
 
     /// The event that the change being tried is about, as it would be.
     #[must_use]
     pub fn tried_event(&self) -> Option<Event> {
         let trial = self.trial.as_ref()?;
-        trial.shown.scenario.schedule.get(trial.select?).copied()
+        trial.scenario.schedule.get(trial.select?).copied()
     }
 
     /// What the change being tried, or else the last one, did.
@@ -189,8 +219,20 @@ impl Bench {
         self.settling.failed()
     }
 
-    /// Asks for the settled day when it is wanted and not known, and takes it when it is found; never waits.
-    pub fn settle(&mut self, ctx: &Context) {
+    /// Takes what other threads have computed since the last frame, and asks them for what is wanted; never waits.
+    pub fn follow(&mut self, ctx: &Context) {
+        self.trying.ctx.get_or_insert_with(|| ctx.clone());
+        if let Some((number, shown)) = self.trying.thread.take()
+            && let Some(trial) = self.trial.as_mut().filter(|_| number >= self.trying.first)
+        {
+            let Change { title, what, .. } = trial.change.clone();
+            trial.change = Change::between(title, what, &self.standing, &shown);
+            trial.shown = Some(shown);
+        }
+        self.settle(ctx);
+    }
+
+    fn settle(&mut self, ctx: &Context) {
         if self.days != Days::Settled || self.trial.is_some() {
             return;
         }
@@ -251,36 +293,61 @@ impl Bench {
         let title = grabbed.map_or_else(String::new, |e| format!("Since you grabbed the {} event", e.start));
         let name = edit.name(&before, &after, select);
         let what = edit.what(&before, &after, select);
-        self.try_scenario(after, name, title, what, select)
+        self.try_scenario(after, name, Change { title, what, lanes: Vec::new() }, select, true)
     }
 
     /// Tries a change of a field.
     pub fn try_field(&mut self, name: String, after: Scenario) -> bool {
         let title = format!("Trying: {name}");
-        self.try_scenario(after, name, title, String::new(), self.selected)
+        // Fields show what is projected: they cannot run ahead of it.
+        self.try_scenario(after, name, Change { title, what: String::new(), lanes: Vec::new() }, self.selected, false)
     }
 
-    fn try_scenario(&mut self, after: Scenario, name: String, title: String, what: String, select: Option<usize>) -> bool {
-        if *self.shown().scenario == after && self.trial.as_ref().is_some_and(|t| t.name == name) {
+    /// Shows a scenario that is not made. What takes longer than a frame is computed beside it, where the caller can wait.
+    fn try_scenario(&mut self, after: Scenario, name: String, change: Change, select: Option<usize>, can_wait: bool) -> bool {
+        if self.trial.as_ref().is_some_and(|t| t.name == name && *t.scenario == after) {
             return false;
         }
-        let shown = self.project(Arc::new(after), self.standing.day);
-        let change = Change::between(title, what, &self.standing, &shown);
-        self.trial = Some(Trial { name, shown, change, select });
+        let scenario = Arc::new(after);
+        let prepared = Prepared::new(Arc::clone(&scenario), &mut self.workshop, &self.library);
+        let day = self.standing.day;
+        let old = self.trial.take();
+        if old.is_none() {
+            self.trying.first = self.trying.number + 1;
+        }
+        let ctx = self.trying.ctx.clone().filter(|_| can_wait && prepared.work() > IN_A_FRAME);
+        self.trying.number += 1;
+        if let Some(ctx) = ctx
+            && self.trying.thread.ask(&ctx, self.trying.number, beside(prepared.clone(), day)).is_ok()
+        {
+            let (shown, lanes) = old.map_or_else(Default::default, |t| (t.shown, t.change.lanes));
+            self.trial = Some(Trial { name, scenario, shown, change: Change { lanes, ..change }, select });
+            return true;
+        }
+        // An answer that is still to come is older than this one.
+        self.trying.first = self.trying.number + 1;
+        let shown = prepared.run(Some(&self.standing), day);
+        let change = Change::between(change.title, change.what, &self.standing, &shown);
+        self.trial = Some(Trial { name, scenario, shown: Some(shown), change, select });
         true
     }
 
     /// Makes the change being tried, as one step of the edit list.
     pub fn keep_trial(&mut self) -> bool {
         let Some(trial) = self.trial.take() else { return false };
-        let after = Scenario::clone(&trial.shown.scenario);
+        let after = Scenario::clone(&trial.scenario);
         self.selected = trial.select;
         if !self.document.apply(trial.name.clone(), |s| *s = after) {
             return true;
         }
-        // What was shown is what was made: no need to run it again.
-        self.last_change = Some(Change { title: trial.name, what: String::new(), ..trial.change });
-        self.stand(trial.shown);
+        match trial.shown.filter(|s| s.scenario == trial.scenario) {
+            // What was shown is what was made: no need to run it again.
+            Some(shown) => {
+                self.last_change = Some(Change { title: trial.name, what: String::new(), ..trial.change });
+                self.stand(shown);
+            }
+            None => self.follow_document(trial.name),
+        }
         true
     }
 
@@ -325,7 +392,8 @@ impl Bench {
     }
 
     fn follow_document(&mut self, title: String) {
-        let after = self.project(Arc::clone(self.document.scenario()), self.standing.day);
+        let prepared = Prepared::new(Arc::clone(self.document.scenario()), &mut self.workshop, &self.library);
+        let after = prepared.run(Some(&self.standing), self.standing.day);
         self.last_change = Some(Change::between(title, String::new(), &self.standing, &after));
         self.stand(after);
     }

@@ -2,6 +2,7 @@
 //! with [`action::Action`]; [`App`] makes them.
 
 pub mod action;
+mod background;
 pub mod bench;
 pub mod change;
 mod container_view;
@@ -267,7 +268,7 @@ impl eframe::App for App {
         for action in actions {
             self.perform(&ctx, action);
         }
-        self.bench.settle(&ctx);
+        self.bench.follow(&ctx);
         let asked = self.panels(ui);
         self.answer_dialog(&ctx);
         for action in asked {

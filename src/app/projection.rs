@@ -4,7 +4,7 @@ use std::sync::Arc;
 use std::time::Instant;
 
 use crate::engine::capacity::container_capacity;
-use crate::engine::run::{LaneRun, Run, Settled, Workshop, run};
+use crate::engine::run::{LaneRun, Ready, Run, Settled, Workshop, run};
 use crate::figures::verdict::Verdicts;
 use crate::figures::{DayFigures, Lean, cause, day_figures, lean, verdicts};
 use crate::scenario::presets::Library;
@@ -44,22 +44,66 @@ pub struct Projection {
     pub settled: Option<Vec<Settled>>,
 }
 
+/// A scenario made ready to run.
+#[derive(Clone)]
+pub struct Prepared {
+    scenario: Arc<Scenario>,
+    lanes: Vec<Ready>,
+    troubles: Vec<String>,
+    millis: f64,
+}
+
+impl Prepared {
+    /// Checks a scenario and makes its lanes ready.
+    #[must_use]
+    pub fn new(scenario: Arc<Scenario>, workshop: &mut Workshop, library: &Library) -> Self {
+        let began = Instant::now();
+        let mut troubles: Vec<String> = scenario.validate(library).iter().map(ToString::to_string).collect();
+        let mut lanes = Vec::new();
+        if troubles.is_empty() {
+            match workshop.ready(&scenario, library) {
+                Ok(ready) => lanes = ready,
+                Err(e) => troubles.push(e.to_string()),
+            }
+        }
+        Self { scenario, lanes, troubles, millis: since(began) }
+    }
+
+    /// How much there is to compute: layers times days.
+    #[must_use]
+    pub fn work(&self) -> usize {
+        self.lanes.iter().map(|l| l.column.len()).sum::<usize>() * self.scenario.days as usize
+    }
+
+    /// Runs it. Lanes that stand as they did in another projection, under the same feed, light and schedule, are taken from it.
+    #[must_use]
+    pub fn run(self, before: Option<&Projection>, day: usize) -> Projection {
+        let began = Instant::now();
+        let before = before.filter(|b| b.settled.is_none() && same_surroundings(&b.scenario, &self.scenario));
+        let known = |lane: &Lane| before?.lanes().find(|(_, l, _)| *l == lane).map(|(.., run)| run.clone());
+        let known: Vec<Option<LaneRun>> = self.scenario.lanes.iter().zip(&self.lanes).map(|(lane, _)| known(lane)).collect();
+        let fresh: Vec<Ready> = self.lanes.iter().zip(&known).filter(|k| k.1.is_none()).map(|k| k.0.clone()).collect();
+        let mut fresh = run(&fresh, self.scenario.days).lanes.into_iter();
+        let lanes = known.into_iter().filter_map(|k| k.or_else(|| fresh.next())).collect();
+        Projection::judged(self.scenario, Run { lanes }, self.troubles, self.millis + since(began), None, day)
+    }
+}
+
+/// Whether two scenarios differ in their lanes only.
+fn same_surroundings(a: &Scenario, b: &Scenario) -> bool {
+    let around = |s: &Scenario| (s.days, s.light, s.evaporation_mm_per_day, s.feed.ec, s.solver);
+    around(a) == around(b) && a.schedule == b.schedule
+}
+
+fn since(began: Instant) -> f64 {
+    began.elapsed().as_secs_f64() * 1e3
+}
+
 impl Projection {
     /// Runs a scenario and takes the figures of a day (from 0, held within the scenario's days).
     #[must_use]
     pub fn of(scenario: Arc<Scenario>, workshop: &mut Workshop, library: &Library, day: usize) -> Self {
-        let began = Instant::now();
-        let problems = scenario.validate(library);
-        let mut troubles: Vec<String> = problems.iter().map(ToString::to_string).collect();
-        let mut done = Run::default();
-        if troubles.is_empty() {
-            match workshop.ready(&scenario, library) {
-                Ok(ready) => done = run(&ready, scenario.days),
-                Err(e) => troubles.push(e.to_string()),
-            }
-        }
-        let millis = began.elapsed().as_secs_f64() * 1e3;
-        Self::judged(scenario, done, troubles, millis, None, day)
+        Prepared::new(scenario, workshop, library).run(None, day)
     }
 
     /// The settled day of a scenario, as it was run.
