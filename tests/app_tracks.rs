@@ -220,7 +220,7 @@ fn the_settled_day_comes_from_its_thread_and_follows_the_document() {
     assert!(!std::sync::Arc::ptr_eq(&run.scenario, window.app().document().scenario()), "pictures are told apart by this");
     assert!(lane.series.samples.len() < plain, "one day, not three");
     assert!(run.reports.iter().all(Option::is_some) && run.reports[0].as_ref().unwrap().figures.dry_back.is_some());
-    window.harness.get_by_label_contains("Settled day, the same every day from then on: lane 1 is as on day");
+    window.harness.get_by_label_contains("Settled day: lane 1 from day");
     assert!(window.waits(), "nothing is drawn while nothing happens");
     // While a change is tried, the plain run answers, and words say so.
     let from = window.event("12:15").center();
@@ -311,7 +311,7 @@ fn a_lane_that_never_settles_is_told() {
     window.choose("settled day");
     window.wait_until_settled();
     assert_eq!(window.app().run().settled, Some(vec![Settled::NotWithin(366)]));
-    window.harness.get_by_label_contains("lane 1 did not settle within 366 days and is as on day 366");
+    window.harness.get_by_label_contains("lane 1 did not settle within 366 days (the last is shown)");
 }
 
 #[test]

@@ -74,11 +74,11 @@ pub fn caption(bench: &Bench) -> Option<String> {
 /// When each lane settled.
 fn told(lanes: &[Settled]) -> String {
     let one = |(i, settled): (usize, &Settled)| match settled {
-        Settled::OnDay(day) => format!("lane {} is as on day {day}", i + 1),
-        Settled::NotWithin(days) => format!("lane {} did not settle within {days} days and is as on day {days}", i + 1),
+        Settled::OnDay(day) => format!("lane {} from day {day}", i + 1),
+        Settled::NotWithin(days) => format!("lane {} did not settle within {days} days (the last is shown)", i + 1),
     };
     let told: Vec<String> = lanes.iter().enumerate().map(one).collect();
-    format!("Settled day, the same every day from then on: {}.", told.join(", "))
+    format!("Settled day: {}.", told.join(", "))
 }
 
 #[cfg(test)]
@@ -88,6 +88,6 @@ mod tests {
     #[test]
     fn what_did_not_settle_is_said() {
         let text = told(&[Settled::OnDay(9), Settled::NotWithin(60)]);
-        assert!(text.contains("lane 1 is as on day 9") && text.contains("lane 2 did not settle within 60 days"), "{text}");
+        assert!(text.contains("lane 1 from day 9, lane 2 did not settle within 60 days"), "{text}");
     }
 }
