@@ -4,11 +4,13 @@ use std::path::PathBuf;
 
 use eframe::egui::ThemePreference;
 
+use super::days::Days;
 use super::event_set::SetEdit;
 use super::origin::Origin;
 use super::schedule_edit::EventEdit;
 use super::shortcuts::Command;
 use super::steps::Steps;
+use super::tracks::layout::Layout;
 use crate::scenario::{Container, Crop, Medium, Scenario};
 use crate::units::Units;
 
@@ -37,6 +39,17 @@ pub enum Page {
     Bench,
     /// The root zones by height and time.
     Depth,
+}
+
+/// How the stretch of time shown changes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Zoom {
+    /// Shorter.
+    In,
+    /// Longer.
+    Out,
+    /// All of it.
+    Whole,
 }
 
 /// What is saved for the user's own menus.
@@ -95,8 +108,16 @@ pub enum Action {
     Origin(Option<Origin>),
     /// Show a page.
     Show(Page),
-    /// Show a day, from 0.
-    ShowDay(usize),
+    /// Show these days.
+    ShowDays(Days),
+    /// Keep what is shown as a reference.
+    Pin,
+    /// Give the reference up.
+    Unpin,
+    /// Show a longer, a shorter or another stretch of time.
+    Zoom(Zoom),
+    /// Show these tracks, so high, from now on.
+    Layout(Layout),
     /// Take the last change back.
     Undo,
     /// Make it again.

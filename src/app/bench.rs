@@ -2,11 +2,16 @@
 
 use std::sync::Arc;
 
+use eframe::egui::Context;
+
+use super::background::Background;
 use super::change::Change;
+use super::days::Days;
 use super::event_set::SetEdit;
 use super::origin::Origin;
-use super::projection::Projection;
+use super::projection::{Prepared, Projection};
 use super::schedule_edit::EventEdit;
+use super::settling::Settling;
 use super::steps::Steps;
 use crate::engine::run::Workshop;
 use crate::scenario::edit::Document;
@@ -18,10 +23,46 @@ use crate::units::Units;
 #[derive(Clone, Debug)]
 struct Trial {
     name: String,
-    shown: Projection,
+    /// The scenario with the change.
+    scenario: Arc<Scenario>,
+    /// Its projection, or an older one of this trial while that is computed; `None` before the first.
+    shown: Option<Projection>,
     change: Change,
-    select: Option<usize>,
+    /// The events that it selects.
     set: Vec<usize>,
+}
+
+/// Layers times days that are computed within a frame; what is more is computed beside it while an event is dragged.
+const IN_A_FRAME: usize = 300;
+
+/// The thread that computes what is tried.
+struct Trying {
+    thread: Background<Projection>,
+    /// The number of the newest trial, and of the first of this drag: answers to older ones are of another.
+    number: u64,
+    first: u64,
+    /// Who is to be told of an answer; not known before the first frame.
+    ctx: Option<Context>,
+}
+
+impl Default for Trying {
+    fn default() -> Self {
+        Self { thread: Background::new("trying"), number: 0, first: 0, ctx: None }
+    }
+}
+
+/// A trial's run as work for a thread. It is finished even when a newer one waits, so that the picture moves on during a long drag.
+fn beside(prepared: Prepared, day: usize) -> impl FnOnce(&dyn Fn() -> bool) -> Option<Projection> + Send {
+    move |_| Some(prepared.run(None, day))
+}
+
+/// A state kept as a reference until it is unpinned.
+#[derive(Clone, Debug)]
+pub struct Pin {
+    /// What it was: the change it stood after.
+    pub name: String,
+    /// Its projection.
+    pub projection: Projection,
 }
 
 /// The document with everything computed from it.
@@ -29,8 +70,15 @@ pub struct Bench {
     library: Library,
     workshop: Workshop,
     document: Document,
-    settled: Projection,
+    /// The document's own run.
+    standing: Projection,
+    /// Counts the states of `standing`, so that what was settled for one is never taken for another.
+    edition: u64,
+    days: Days,
+    settling: Settling,
+    pin: Option<Pin>,
     trial: Option<Trial>,
+    trying: Trying,
     last_change: Option<Change>,
     /// The event that is selected, by its place in the document's schedule.
     pub selected: Option<usize>,
@@ -49,13 +97,18 @@ impl Bench {
     #[must_use]
     pub fn new(library: Library, document: Document) -> Self {
         let mut workshop = Workshop::default();
-        let settled = Projection::of(Arc::clone(document.scenario()), &mut workshop, &library, usize::MAX);
+        let standing = Projection::of(Arc::clone(document.scenario()), &mut workshop, &library, usize::MAX);
         Self {
             library,
             workshop,
             document,
-            settled,
+            days: Days::One(standing.day),
+            standing,
+            edition: 0,
+            settling: Settling::default(),
+            pin: None,
             trial: None,
+            trying: Trying::default(),
             last_change: None,
             selected: None,
             set: Vec::new(),
@@ -72,7 +125,25 @@ impl Bench {
         self.last_change = None;
         self.pick(Vec::new());
         self.origin = None;
-        self.settled = self.project(Arc::clone(self.document.scenario()), usize::MAX);
+        self.pin = None;
+        self.settling.forget();
+        let standing = self.project(Arc::clone(self.document.scenario()), usize::MAX);
+        self.stand(standing);
+        if self.days != Days::Settled {
+            self.days = Days::One(self.standing.day);
+        }
+    }
+
+    /// Takes a run as the document's own.
+    fn stand(&mut self, standing: Projection) {
+        self.standing = standing;
+        self.edition += 1;
+        let days = self.standing.days();
+        self.days = match self.days {
+            Days::One(day) => Days::One(day.min(days - 1)),
+            Days::All if days == 1 => Days::One(0),
+            other => other,
+        };
     }
 
     /// The presets at hand.
@@ -86,7 +157,8 @@ impl Bench {
         self.library = library;
         self.workshop = Workshop::default();
         self.trial = None;
-        self.settled = self.project(Arc::clone(self.document.scenario()), self.settled.day);
+        let standing = self.project(Arc::clone(self.document.scenario()), self.standing.day);
+        self.stand(standing);
     }
 
     /// The document.
@@ -98,20 +170,17 @@ impl Bench {
     /// What is to be drawn: the change being tried, or the document.
     #[must_use]
     pub fn shown(&self) -> &Projection {
-        self.trial.as_ref().map_or(&self.settled, |t| &t.shown)
+        if let Some(trial) = &self.trial {
+            return trial.shown.as_ref().unwrap_or(&self.standing);
+        }
+        let settled = (self.days == Days::Settled).then(|| self.settling.found(self.edition)).flatten();
+        settled.unwrap_or(&self.standing)
     }
 
     /// The document's projection while another is shown.
     #[must_use]
     pub fn ghost(&self) -> Option<&Projection> {
-        self.trial.as_ref().map(|_| &self.settled)
-    }
-
-    /// The event that the change being tried is about, as it would be.
-    #[must_use]
-    pub fn tried_event(&self) -> Option<Event> {
-        let trial = self.trial.as_ref()?;
-        trial.shown.scenario.schedule.get(trial.select?).copied()
+        self.trial.as_ref()?.shown.as_ref().map(|_| &self.standing)
     }
 
     /// What the change being tried, or else the last one, did.
@@ -120,10 +189,94 @@ impl Bench {
         self.trial.as_ref().map(|t| &t.change).or(self.last_change.as_ref())
     }
 
-    /// Shows another day, from 0.
-    pub fn show_day(&mut self, day: usize) {
-        self.settled.show_day(day);
+    /// Shows other days. The figures are of the day shown, or of the run's last.
+    pub fn show_days(&mut self, days: Days) {
+        self.trial = None;
         self.last_change = None;
+        self.days = days;
+        self.standing.show_day(if let Days::One(day) = days { day } else { usize::MAX });
+    }
+
+    /// Which days are shown.
+    #[must_use]
+    pub fn days(&self) -> Days {
+        self.days
+    }
+
+    /// Days of the document's run.
+    #[must_use]
+    pub fn run_days(&self) -> usize {
+        self.standing.days()
+    }
+
+    /// Whether a change is shown that is not made.
+    #[must_use]
+    pub fn is_trying(&self) -> bool {
+        self.trial.is_some()
+    }
+
+    /// Why the settled day will not be found, if so.
+    #[must_use]
+    pub fn settling_failed(&self) -> Option<&str> {
+        self.settling.failed()
+    }
+
+    /// Takes what other threads have computed since the last frame, and asks them for what is wanted; never waits.
+    pub fn follow(&mut self, ctx: &Context) {
+        self.trying.ctx.get_or_insert_with(|| ctx.clone());
+        if let Some((number, shown)) = self.trying.thread.take()
+            && let Some(trial) = self.trial.as_mut().filter(|_| number >= self.trying.first)
+        {
+            let Change { title, what, .. } = trial.change.clone();
+            trial.change = Change::between(title, what, &self.standing, &shown);
+            trial.shown = Some(shown);
+        }
+        self.settle(ctx);
+    }
+
+    fn settle(&mut self, ctx: &Context) {
+        if self.days != Days::Settled || self.trial.is_some() {
+            return;
+        }
+        if let Some(before) = self.settling.take(self.edition)
+            && let (Some(before), Some(after), Some(change)) = (before, self.settling.found(self.edition), &self.last_change)
+        {
+            let title = format!("{}, settled", change.title);
+            self.last_change = Some(Change::between(title, String::new(), &before, after));
+        }
+        let known = self.settling.was_asked(self.edition);
+        if known || !self.standing.troubles.is_empty() {
+            return;
+        }
+        if let Ok(lanes) = self.workshop.ready(&self.standing.scenario, &self.library) {
+            // A copy of its own, by which pictures of the settled day are told from those of the plain run.
+            let scenario = Arc::new(Scenario::clone(&self.standing.scenario));
+            self.settling.ask(ctx, self.edition, scenario, lanes);
+        }
+    }
+
+    /// Keeps what is shown as a reference, in place of any before it.
+    pub fn pin(&mut self) {
+        let name = self.document.next_undo().map_or_else(|| "as opened".to_owned(), |e| format!("after {}", e.name));
+        self.pin = Some(Pin { name, projection: self.shown().clone() });
+    }
+
+    /// Gives the reference up.
+    pub fn unpin(&mut self) {
+        self.pin = None;
+    }
+
+    /// The reference.
+    #[must_use]
+    pub fn pinned(&self) -> Option<&Pin> {
+        self.pin.as_ref()
+    }
+
+    /// How the figures shown differ from those of the reference.
+    #[must_use]
+    pub fn against_pin(&self) -> Option<Change> {
+        let pin = self.pin.as_ref()?;
+        Some(Change::between(format!("Against the pinned state, {}", pin.name), String::new(), &pin.projection, self.shown()))
     }
 
     /// Notes that the document is on disk as it stands.
@@ -142,7 +295,7 @@ impl Bench {
         let title = grabbed.map_or_else(String::new, |e| format!("Since you grabbed the {} event", e.start));
         let name = edit.name(&before, &after, select);
         let what = edit.what(&before, &after, select);
-        self.try_scenario(after, name, title, what, select.into_iter().collect())
+        self.try_scenario(after, name, Change { title, what, lanes: Vec::new() }, select.into_iter().collect(), true)
     }
 
     /// All events that are selected, by their places in the document's schedule, in order.
@@ -165,7 +318,7 @@ impl Bench {
     pub fn tried(&self, index: usize) -> Option<Event> {
         let trial = self.trial.as_ref()?;
         let place = self.set.iter().position(|i| *i == index)?;
-        trial.shown.scenario.schedule.get(*trial.set.get(place)?).copied()
+        trial.scenario.schedule.get(*trial.set.get(place)?).copied()
     }
 
     /// Tries a change of the selected events: shown, not made. Returns whether the picture changed.
@@ -178,7 +331,8 @@ impl Bench {
             many => format!("Since you grabbed {} events", many.len()),
         };
         let after = Scenario { schedule: made.schedule, ..Scenario::clone(&before) };
-        self.try_scenario(after, made.name.clone(), title, made.name, made.picked)
+        let change = Change { title, what: made.name.clone(), lanes: Vec::new() };
+        self.try_scenario(after, made.name, change, made.picked, true)
     }
 
     /// Makes a change of the selected events.
@@ -206,31 +360,55 @@ impl Bench {
     /// Tries a change of a field.
     pub fn try_field(&mut self, name: String, after: Scenario) -> bool {
         let title = format!("Trying: {name}");
-        self.try_scenario(after, name, title, String::new(), self.set.clone())
+        // Fields show what is projected: they cannot run ahead of it.
+        self.try_scenario(after, name, Change { title, what: String::new(), lanes: Vec::new() }, self.set.clone(), false)
     }
 
-    fn try_scenario(&mut self, after: Scenario, name: String, title: String, what: String, set: Vec<usize>) -> bool {
-        if *self.shown().scenario == after && self.trial.as_ref().is_some_and(|t| t.name == name) {
+    /// Shows a scenario that is not made. What takes longer than a frame is computed beside it, where the caller can wait.
+    fn try_scenario(&mut self, after: Scenario, name: String, change: Change, set: Vec<usize>, can_wait: bool) -> bool {
+        if self.trial.as_ref().is_some_and(|t| t.name == name && *t.scenario == after) {
             return false;
         }
-        let shown = self.project(Arc::new(after), self.settled.day);
-        let change = Change::between(title, what, &self.settled, &shown);
-        self.trial = Some(Trial { name, shown, change, select: set.first().copied(), set });
+        let scenario = Arc::new(after);
+        let prepared = Prepared::new(Arc::clone(&scenario), &mut self.workshop, &self.library);
+        let day = self.standing.day;
+        let old = self.trial.take();
+        if old.is_none() {
+            self.trying.first = self.trying.number + 1;
+        }
+        let ctx = self.trying.ctx.clone().filter(|_| can_wait && prepared.work() > IN_A_FRAME);
+        self.trying.number += 1;
+        if let Some(ctx) = ctx
+            && self.trying.thread.ask(&ctx, self.trying.number, beside(prepared.clone(), day)).is_ok()
+        {
+            let (shown, lanes) = old.map_or_else(Default::default, |t| (t.shown, t.change.lanes));
+            self.trial = Some(Trial { name, scenario, shown, change: Change { lanes, ..change }, set });
+            return true;
+        }
+        // An answer that is still to come is older than this one.
+        self.trying.first = self.trying.number + 1;
+        let shown = prepared.run(Some(&self.standing), day);
+        let change = Change::between(change.title, change.what, &self.standing, &shown);
+        self.trial = Some(Trial { name, scenario, shown: Some(shown), change, set });
         true
     }
 
     /// Makes the change being tried, as one step of the edit list.
     pub fn keep_trial(&mut self) -> bool {
         let Some(trial) = self.trial.take() else { return false };
-        let after = Scenario::clone(&trial.shown.scenario);
-        let changed = self.document.apply(trial.name.clone(), |s| *s = after);
+        let after = Scenario::clone(&trial.scenario);
         self.pick(trial.set);
-        if !changed {
+        if !self.document.apply(trial.name.clone(), |s| *s = after) {
             return true;
         }
-        // What was shown is what was made: no need to run it again.
-        self.last_change = Some(Change { title: trial.name, what: String::new(), ..trial.change });
-        self.settled = trial.shown;
+        match trial.shown.filter(|s| s.scenario == trial.scenario) {
+            // What was shown is what was made: no need to run it again.
+            Some(shown) => {
+                self.last_change = Some(Change { title: trial.name, what: String::new(), ..trial.change });
+                self.stand(shown);
+            }
+            None => self.follow_document(trial.name),
+        }
         true
     }
 
@@ -275,9 +453,10 @@ impl Bench {
     }
 
     fn follow_document(&mut self, title: String) {
-        let after = self.project(Arc::clone(self.document.scenario()), self.settled.day);
-        self.last_change = Some(Change::between(title, String::new(), &self.settled, &after));
-        self.settled = after;
+        let prepared = Prepared::new(Arc::clone(self.document.scenario()), &mut self.workshop, &self.library);
+        let after = prepared.run(Some(&self.standing), self.standing.day);
+        self.last_change = Some(Change::between(title, String::new(), &self.standing, &after));
+        self.stand(after);
     }
 
     fn project(&mut self, scenario: Arc<Scenario>, day: usize) -> Projection {

@@ -2,7 +2,7 @@
 
 use eframe::egui::{self, ViewportCommand};
 
-use super::action::{Action, Next, Page};
+use super::action::{Action, Next, Page, Zoom};
 use super::dialogs::Dialog;
 use super::event_set::SetEdit;
 use super::schedule_edit::{EventEdit, fresh};
@@ -52,6 +52,11 @@ impl App {
             Command::ChangeLog => Action::ChangeLog,
             Command::ShowBench => Action::Show(Page::Bench),
             Command::ShowDepth => Action::Show(Page::Depth),
+            Command::ZoomIn => Action::Zoom(Zoom::In),
+            Command::ZoomOut => Action::Zoom(Zoom::Out),
+            Command::ZoomWhole => Action::Zoom(Zoom::Whole),
+            Command::Pin => Action::Pin,
+            Command::Unpin => Action::Unpin,
             Command::Later => self.nudge(steps.start_s()),
             Command::Earlier => self.nudge(-steps.start_s()),
             Command::LaterFine => self.nudge(60.0),
@@ -130,7 +135,7 @@ impl App {
         let scenario = self.bench.document().scenario();
         let (schedule, steps) = (&scenario.schedule, self.bench.steps);
         let before = self.bench.selected.and_then(|i| schedule.get(i)).or(schedule.last());
-        let start = match (self.tracks.cursor(), before) {
+        let start = match (self.tracks.cursor(&self.bench), before) {
             (Some(hour), _) => snapped(hour * 3600.0, steps.start_s()),
             (None, Some(event)) => (event.end_s() / steps.start_s()).ceil() * steps.start_s(),
             (None, None) => snapped(scenario.light.on.seconds() + 7200.0, steps.start_s()),

@@ -19,7 +19,7 @@ pub fn show(ui: &mut Ui, t: &Tokens) -> bool {
             for group in ["Events", "Selected events"] {
                 keys(left, t, group);
             }
-            for group in ["Changes", "Files", "Window"] {
+            for group in ["Changes", "Time", "Files", "Window"] {
                 keys(right, t, group);
             }
             right.label(RichText::new("Mouse, in Water in").font(theme::strong(HEAD)));

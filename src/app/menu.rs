@@ -2,25 +2,31 @@
 
 use std::sync::OnceLock;
 
-use eframe::egui::{Align, Button, ComboBox, Label, Layout, MenuBar, RichText, ThemePreference, Ui};
+use eframe::egui::{Align, Button, Label, Layout, MenuBar, RichText, ThemePreference, Ui};
 
 use super::action::{Action, Next, Page};
 use super::bench::Bench;
+use super::days;
 use super::recent::Recent;
 use super::shortcuts::{self, Command};
 use super::steps::{Steps, TIMES_S};
 use super::theme::{self, Tokens};
+use super::tracks::{self, Tracks};
 use crate::scenario::{Scenario, presets};
 use crate::units::{EcUnit, LengthUnit, Quantity, SuctionUnit, TemperatureUnit, Units, VolumeUnit};
 
 /// Draws the bar.
-pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, recent: &Recent, page: Page, actions: &mut Vec<Action>) {
+pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, tracks: &Tracks, recent: &Recent, page: Page, actions: &mut Vec<Action>) {
     MenuBar::new().ui(ui, |ui| {
         ui.label(RichText::new("Slakeline").font(theme::strong(14.0)));
         ui.add_space(4.0);
         ui.menu_button("File", |ui| file_menu(ui, recent, actions));
         ui.menu_button("Edit", |ui| edit_menu(ui, bench, actions));
-        ui.menu_button("View", |ui| view_menu(ui, bench.units, actions));
+        ui.menu_button("View", |ui| {
+            view_menu(ui, bench.units, actions);
+            ui.separator();
+            tracks::view_menu(ui, tracks, bench, actions);
+        });
         ui.menu_button("Help", |ui| {
             ui.set_min_width(190.0);
             item(ui, "Keys and mouse", Command::Keys, true, actions);
@@ -36,7 +42,7 @@ pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, recent: &Recent, page: Page,
         }
         ui.add_space(8.0);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            day_choice(ui, t, bench, actions);
+            days::show(ui, t, bench, actions);
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
                 let document = bench.document();
                 let edited = if document.is_changed() { " — edited" } else { "" };
@@ -47,23 +53,8 @@ pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, recent: &Recent, page: Page,
     });
 }
 
-fn day_choice(ui: &mut Ui, t: &Tokens, bench: &Bench, actions: &mut Vec<Action>) {
-    let shown = bench.shown();
-    let (day, days) = (shown.day, shown.days());
-    let choice = ComboBox::from_id_salt("day").width(104.0).selected_text(format!("day {} of {days}", day + 1)).show_ui(ui, |ui| {
-        for d in 0..days {
-            if ui.selectable_label(d == day, format!("day {} of {days}", d + 1)).clicked() {
-                actions.push(Action::ShowDay(d));
-            }
-        }
-    });
-    // Right to left: what stands before the choice is added after it.
-    let label = ui.label(RichText::new("Showing").color(t.quiet));
-    choice.response.labelled_by(label.id).on_hover_text("Which day of the run the tracks and figures show");
-}
-
 /// A menu's line for a command, with its key.
-fn item(ui: &mut Ui, text: impl Into<String>, command: Command, enabled: bool, actions: &mut Vec<Action>) {
+pub fn item(ui: &mut Ui, text: impl Into<String>, command: Command, enabled: bool, actions: &mut Vec<Action>) {
     let mut button = Button::new(text.into());
     if let Some(keys) = shortcuts::first(command) {
         button = button.shortcut_text(shortcuts::plain(&ui.ctx().format_shortcut(&keys)));

@@ -2,11 +2,13 @@
 //! with [`action::Action`]; [`App`] makes them.
 
 pub mod action;
+mod background;
 pub mod bench;
 pub mod change;
 mod change_log;
 mod commands;
 mod container_view;
+pub mod days;
 mod depth;
 mod dialogs;
 mod event_editor;
@@ -25,13 +27,14 @@ mod recent;
 mod recovery;
 pub mod schedule_edit;
 mod series;
+mod settling;
 mod setup;
 mod shell;
 pub mod shortcuts;
 mod status;
 pub mod steps;
 pub mod theme;
-mod tracks;
+pub mod tracks;
 
 use std::path::{Path, PathBuf};
 
@@ -157,6 +160,7 @@ impl App {
         }
         app.bench.units = preferences::read(app.data.as_deref());
         app.bench.steps = steps::read(app.data.as_deref());
+        app.tracks.layout = preferences::read_layout(app.data.as_deref());
         app.recovered_generation = Some(app.bench.document().generation());
         app
     }
@@ -195,6 +199,18 @@ impl App {
     #[must_use]
     pub fn ghost(&self) -> Option<&Projection> {
         self.bench.ghost()
+    }
+
+    /// The bench.
+    #[must_use]
+    pub fn bench(&self) -> &Bench {
+        &self.bench
+    }
+
+    /// The tracks.
+    #[must_use]
+    pub fn tracks(&self) -> &Tracks {
+        &self.tracks
     }
 
     /// The figure whose place on the tracks is shown.
@@ -296,6 +312,7 @@ impl eframe::App for App {
         for action in actions {
             self.perform(&ctx, action);
         }
+        self.bench.follow(&ctx);
         let mut asked = self.panels(ui);
         self.change_log(&ctx, &mut asked);
         // While a series is being tried, places in the schedule are not the document's.

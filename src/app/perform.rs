@@ -64,7 +64,14 @@ impl App {
                 self.bench.drop_trial();
                 self.page = page;
             }
-            Action::ShowDay(day) => self.bench.show_day(day),
+            Action::ShowDays(days) => {
+                self.tracks.let_go();
+                self.bench.show_days(days);
+            }
+            Action::Pin => self.bench.pin(),
+            Action::Unpin => self.bench.unpin(),
+            Action::Zoom(zoom) => self.tracks.zoom(zoom),
+            Action::Layout(layout) => self.use_layout(layout),
             Action::Undo | Action::Redo => {
                 self.tracks.let_go();
                 self.bench.step_back(matches!(action, Action::Redo));

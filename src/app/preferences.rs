@@ -2,34 +2,58 @@
 
 use std::path::Path;
 
+use serde::Serialize;
+use serde::de::DeserializeOwned;
+
 use super::action::OwnPreset;
+use super::tracks::layout::Layout;
 use super::{App, Notice};
 use crate::scenario::file;
 use crate::scenario::presets::{Library, save_own};
 use crate::units::Units;
 
-const FILE: &str = "units.ron";
+const UNITS: &str = "units.ron";
+const TRACKS: &str = "tracks.ron";
 
 /// The units chosen last; the usual ones if none were, or if they cannot be read.
 #[must_use]
 pub fn read(data: Option<&Path>) -> Units {
-    let text = data.and_then(|d| std::fs::read_to_string(d.join(FILE)).ok());
+    kept(data, UNITS)
+}
+
+/// The tracks chosen last; the usual ones if none were, or if they cannot be read.
+#[must_use]
+pub fn read_layout(data: Option<&Path>) -> Layout {
+    kept::<Layout>(data, TRACKS).sound()
+}
+
+fn kept<T: DeserializeOwned + Default>(data: Option<&Path>, name: &str) -> T {
+    let text = data.and_then(|d| std::fs::read_to_string(d.join(name)).ok());
     text.and_then(|t| file::options().from_str(&t).ok()).unwrap_or_default()
 }
 
-fn write(data: &Path, units: Units) -> Result<(), String> {
-    let text = file::options().to_string(&units).map_err(|e| e.to_string())?;
+fn write(data: &Path, name: &str, value: &impl Serialize) -> Result<(), String> {
+    let text = file::options().to_string(value).map_err(|e| e.to_string())?;
     std::fs::create_dir_all(data).map_err(|e| e.to_string())?;
-    file::write_atomically(&data.join(FILE), text.as_bytes()).map_err(|e| e.to_string())
+    file::write_atomically(&data.join(name), text.as_bytes()).map_err(|e| e.to_string())
 }
 
 impl App {
     pub(super) fn use_units(&mut self, units: Units) {
         self.bench.units = units;
         if let Some(data) = &self.data
-            && let Err(cause) = write(data, units)
+            && let Err(cause) = write(data, UNITS, &units)
         {
             self.notice = Some(Notice::plain(format!("The units hold for this session only; they cannot be kept: {cause}.")));
+        }
+    }
+
+    pub(super) fn use_layout(&mut self, layout: Layout) {
+        self.tracks.layout = layout;
+        if let Some(data) = &self.data
+            && let Err(cause) = write(data, TRACKS, &layout)
+        {
+            self.notice = Some(Notice::plain(format!("The tracks stay like this for this session only; that cannot be kept: {cause}.")));
         }
     }
 

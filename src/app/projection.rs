@@ -4,7 +4,7 @@ use std::sync::Arc;
 use std::time::Instant;
 
 use crate::engine::capacity::container_capacity;
-use crate::engine::run::{LaneRun, Run, Workshop, run};
+use crate::engine::run::{LaneRun, Ready, Run, Settled, Workshop, run};
 use crate::figures::verdict::Verdicts;
 use crate::figures::{DayFigures, Lean, day_figures, lean, verdicts};
 use crate::scenario::presets::Library;
@@ -38,30 +38,90 @@ pub struct Projection {
     pub troubles: Vec<String>,
     /// What making ready and running took, ms.
     pub millis: f64,
+    /// When each lane settled, if this is the settled day: then the run is that one day.
+    pub settled: Option<Vec<Settled>>,
+}
+
+/// A scenario made ready to run.
+#[derive(Clone)]
+pub struct Prepared {
+    scenario: Arc<Scenario>,
+    lanes: Vec<Ready>,
+    troubles: Vec<String>,
+    millis: f64,
+}
+
+impl Prepared {
+    /// Checks a scenario and makes its lanes ready.
+    #[must_use]
+    pub fn new(scenario: Arc<Scenario>, workshop: &mut Workshop, library: &Library) -> Self {
+        let began = Instant::now();
+        let mut troubles: Vec<String> = scenario.validate(library).iter().map(ToString::to_string).collect();
+        let mut lanes = Vec::new();
+        if troubles.is_empty() {
+            match workshop.ready(&scenario, library) {
+                Ok(ready) => lanes = ready,
+                Err(e) => troubles.push(e.to_string()),
+            }
+        }
+        Self { scenario, lanes, troubles, millis: since(began) }
+    }
+
+    /// How much there is to compute: layers times days.
+    #[must_use]
+    pub fn work(&self) -> usize {
+        self.lanes.iter().map(|l| l.column.len()).sum::<usize>() * self.scenario.days as usize
+    }
+
+    /// Runs it. Lanes that stand as they did in another projection, under the same feed, light and schedule, are taken from it.
+    #[must_use]
+    pub fn run(self, before: Option<&Projection>, day: usize) -> Projection {
+        let began = Instant::now();
+        let before = before.filter(|b| b.settled.is_none() && same_surroundings(&b.scenario, &self.scenario));
+        let known = |lane: &Lane| before?.lanes().find(|(_, l, _)| *l == lane).map(|(.., run)| run.clone());
+        let known: Vec<Option<LaneRun>> = self.scenario.lanes.iter().zip(&self.lanes).map(|(lane, _)| known(lane)).collect();
+        let fresh: Vec<Ready> = self.lanes.iter().zip(&known).filter(|k| k.1.is_none()).map(|k| k.0.clone()).collect();
+        let mut fresh = run(&fresh, self.scenario.days).lanes.into_iter();
+        let lanes = known.into_iter().filter_map(|k| k.or_else(|| fresh.next())).collect();
+        Projection::judged(self.scenario, Run { lanes }, self.troubles, self.millis + since(began), None, day)
+    }
+}
+
+/// Whether two scenarios differ in their lanes only.
+fn same_surroundings(a: &Scenario, b: &Scenario) -> bool {
+    let around = |s: &Scenario| (s.days, s.light, s.evaporation_mm_per_day, s.feed.ec, s.solver);
+    around(a) == around(b) && a.schedule == b.schedule
+}
+
+fn since(began: Instant) -> f64 {
+    began.elapsed().as_secs_f64() * 1e3
 }
 
 impl Projection {
     /// Runs a scenario and takes the figures of a day (from 0, held within the scenario's days).
     #[must_use]
     pub fn of(scenario: Arc<Scenario>, workshop: &mut Workshop, library: &Library, day: usize) -> Self {
-        let began = Instant::now();
-        let problems = scenario.validate(library);
-        let mut troubles: Vec<String> = problems.iter().map(ToString::to_string).collect();
-        let mut done = Run::default();
-        if troubles.is_empty() {
-            match workshop.ready(&scenario, library) {
-                Ok(ready) => done = run(&ready, scenario.days),
-                Err(e) => troubles.push(e.to_string()),
-            }
-        }
-        for lane in &done.lanes {
-            if let Some(error) = &lane.error {
-                troubles.push(format!("{}: {error}", lane.name));
-            }
-        }
-        let millis = began.elapsed().as_secs_f64() * 1e3;
-        let capacities = done.lanes.iter().map(|l| container_capacity(&l.column)).collect();
-        let mut projection = Self { scenario, run: done, day: 0, reports: Vec::new(), capacities, troubles, millis };
+        Prepared::new(scenario, workshop, library).run(None, day)
+    }
+
+    /// The settled day of a scenario, as it was run.
+    #[must_use]
+    pub fn of_settled(scenario: Arc<Scenario>, run: Run, settled: Vec<Settled>, millis: f64) -> Self {
+        Self::judged(scenario, run, Vec::new(), millis, Some(settled), 0)
+    }
+
+    fn judged(
+        scenario: Arc<Scenario>,
+        run: Run,
+        mut troubles: Vec<String>,
+        millis: f64,
+        settled: Option<Vec<Settled>>,
+        day: usize,
+    ) -> Self {
+        let stopped = |l: &LaneRun| l.error.as_ref().map(|e| format!("{}: {e}", l.name));
+        troubles.extend(run.lanes.iter().filter_map(stopped));
+        let capacities = run.lanes.iter().map(|l| container_capacity(&l.column)).collect();
+        let mut projection = Self { scenario, run, day: 0, reports: Vec::new(), capacities, troubles, millis, settled };
         projection.show_day(day);
         projection
     }
@@ -81,10 +141,19 @@ impl Projection {
         self.reports = self.run.lanes.iter().zip(&scenario.lanes).map(report).collect();
     }
 
-    /// Days of the scenario, at least 1.
+    /// Days that were run and can be shown, at least 1.
     #[must_use]
     pub fn days(&self) -> usize {
-        (self.scenario.days as usize).max(1)
+        if self.settled.is_some() { 1 } else { (self.scenario.days as usize).max(1) }
+    }
+
+    /// Days that the longest of its lanes took: more than can be shown where it is the settled day.
+    #[must_use]
+    pub fn days_run(&self) -> usize {
+        let on = |s: &Settled| match s {
+            Settled::OnDay(day) | Settled::NotWithin(day) => *day as usize,
+        };
+        self.settled.as_ref().map_or_else(|| self.days(), |lanes| lanes.iter().map(on).max().unwrap_or(1))
     }
 
     /// Midnight before the day shown, s since the start of the run.

@@ -22,7 +22,8 @@ impl App {
         let t = Tokens::now(ui.ctx());
         let mut actions = Vec::new();
         let bar = Frame::new().fill(t.panel).inner_margin(Margin::symmetric(12, 6));
-        Panel::top("menu").frame(bar).resizable(false).show(ui, |ui| menu::show(ui, t, &self.bench, &self.recent, self.page, &mut actions));
+        let menu = |ui: &mut Ui| menu::show(ui, t, &self.bench, &self.tracks, &self.recent, self.page, &mut actions);
+        Panel::top("menu").frame(bar).resizable(false).show(ui, menu);
         Panel::bottom("status").frame(bar).resizable(false).show(ui, |ui| status::show(ui, t, &self.bench, self.path.as_deref()));
         self.notice_bar(ui, t, &mut actions);
         if self.page == Page::Depth {
@@ -37,7 +38,9 @@ impl App {
             _ => (310.0, 330.0),
         };
         Panel::left("setup").frame(side).resizable(false).exact_size(left).show(ui, |ui| {
-            ScrollArea::vertical().auto_shrink(false).show(ui, |ui| setup::show(ui, t, &self.bench, self.tracks.cursor(), &mut actions));
+            ScrollArea::vertical()
+                .auto_shrink(false)
+                .show(ui, |ui| setup::show(ui, t, &self.bench, self.tracks.cursor(&self.bench), &mut actions));
         });
         Panel::right("figures").frame(side).resizable(false).exact_size(right).show(ui, |ui| {
             let base = Frame::new().inner_margin(Margin { left: 0, right: 0, top: 8, bottom: 0 });

@@ -27,6 +27,11 @@ pub enum Command {
     Cut,
     Copy,
     Paste,
+    ZoomIn,
+    ZoomOut,
+    ZoomWhole,
+    Pin,
+    Unpin,
     Later,
     Earlier,
     More,
@@ -113,6 +118,13 @@ pub const TABLE: &[Shortcut] = table! {
     "Changes" {
         Undo NotTyping [(CTRL, Z)] "Undo";
         Redo NotTyping [(CTRL_SHIFT, Z), (CTRL, Y)] "Redo";
+    }
+    "Time" {
+        ZoomIn NotTyping [(NONE, Plus), (NONE, Equals)] "Nearer: a shorter time";
+        ZoomOut NotTyping [(NONE, Minus)] "Further: a longer time";
+        ZoomWhole NotTyping [(NONE, Num0)] "All of the time";
+        Pin NotTyping [(NONE, P)] "Pin this state to compare against";
+        Unpin NotTyping [(SHIFT, P)] "Unpin it";
     }
     "Events" {
         GoToEvents Always [(CTRL, E)] "Go to the events; Tab goes on";

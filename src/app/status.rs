@@ -17,10 +17,10 @@ pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, path: Option<&Path>) {
         let (water, salt) = (shown.run.water_closure(), shown.run.salt_closure());
         ui.label(quiet(format!("water closes to {water:.0e}"))).on_hover_text("Water missing or too much, as a share of all water handled");
         ui.label(quiet(format!("salt closes to {salt:.0e}"))).on_hover_text("Salt missing or too much, as a share of all salt handled");
-        let (lanes, days) = (shown.run.lanes.len(), shown.days());
+        let (lanes, days) = (shown.run.lanes.len(), shown.days_run());
         if room > 960.0 {
             let took = format!("{} × {} in {:.1} ms", counted(lanes, "lane"), counted(days, "day"), shown.millis);
-            ui.label(quiet(took)).on_hover_text("What the last run took");
+            ui.label(quiet(took)).on_hover_text("What the run shown took");
         }
         let (word, hover) = match (bench.document().is_changed(), path) {
             (true, _) => ("not saved", "There are changes that no file holds yet"),

@@ -117,6 +117,12 @@ impl Tokens {
     pub fn ghost(&self, colour: Color32) -> Color32 {
         faded(colour, self.ghost)
     }
+
+    /// A lane's colour as the pinned reference: dashes need more of it than a curve does.
+    #[must_use]
+    pub fn pinned(&self, colour: Color32) -> Color32 {
+        faded(colour, self.ghost.saturating_add(70))
+    }
 }
 
 fn faded(colour: Color32, alpha: u8) -> Color32 {

@@ -10,6 +10,7 @@ pub mod load;
 pub mod run;
 pub mod salt;
 pub mod series;
+pub mod settled;
 pub mod simulation;
 pub mod start;
 pub mod state;

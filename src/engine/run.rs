@@ -82,8 +82,7 @@ impl Ready {
         for day in 1..=most_days {
             simulation.advance_to(f64::from(day) * DAY_S, |_| {})?;
             let after = stores(&simulation);
-            let still = |a: f64, b: f64| (a - b).abs() <= SETTLED * a.abs().max(b.abs());
-            if still(before.0, after.0) && still(before.1, after.1) {
+            if repeats(before, after) {
                 return Ok(Settled::OnDay(day));
             }
             before = after;
@@ -95,7 +94,14 @@ impl Ready {
 /// Share by which a settled day may differ from the day before.
 const SETTLED: f64 = 1e-3;
 
-fn stores(simulation: &Simulation) -> (f64, f64) {
+/// Whether a day that begins and ends with these stores of water and salt repeats itself.
+pub(super) fn repeats(before: (f64, f64), after: (f64, f64)) -> bool {
+    let still = |a: f64, b: f64| (a - b).abs() <= SETTLED * a.abs().max(b.abs());
+    still(before.0, after.0) && still(before.1, after.1)
+}
+
+/// Stores of water and salt now.
+pub(super) fn stores(simulation: &Simulation) -> (f64, f64) {
     (simulation.ledger().water_stored, simulation.ledger().salt_stored)
 }
 

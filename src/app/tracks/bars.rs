@@ -3,9 +3,10 @@
 use eframe::egui::{
     self, Align2, Color32, CornerRadius, CursorIcon, EventFilter, Id, Rect, Response, Sense, Shape, Stroke, StrokeKind, Ui, pos2, vec2,
 };
-use egui_plot::PlotTransform;
 
-use super::Scene;
+use super::chart::Chart;
+use super::curves::hours;
+use super::scene::Scene;
 use crate::app::schedule_edit::lasting;
 use crate::app::theme::{self, NOTE};
 use crate::scenario::{Event, Give};
@@ -24,6 +25,29 @@ const FLOOD: f32 = 0.55;
 #[must_use]
 pub fn event_id(index: usize) -> Id {
     Id::unique("event").with(index)
+}
+
+/// One of the days that an event is drawn on.
+#[derive(Clone, Copy, Debug)]
+pub struct Place {
+    /// The day, from 0.
+    pub day: usize,
+    /// Whether it is the first day seen: its copy is the one for keys and screen readers.
+    pub first: bool,
+}
+
+/// Every day seen.
+pub fn places(scene: &Scene<'_>) -> impl Iterator<Item = Place> {
+    scene.span.days().enumerate().map(|(i, day)| Place { day, first: i == 0 })
+}
+
+/// Least width of a day whose copies of events can be held, points: narrower, they lie on one another, and there are many.
+const DAY_WIDTH: f64 = 24.0;
+
+/// Whether days are wide enough for the mouse to take hold of events on each.
+#[must_use]
+pub fn holdable(scene: &Scene<'_>, plot: Rect) -> bool {
+    24.0 * f64::from(plot.width()) / scene.span.hours() >= DAY_WIDTH
 }
 
 /// Where a bar stands and how it is seen.
@@ -46,17 +70,19 @@ pub struct Held {
     pub end: Response,
 }
 
-/// Where an event stands.
+/// Where an event stands on a day, from 0.
 #[must_use]
-pub fn bar(plot: Rect, transform: &PlotTransform, event: &Event) -> Rect {
-    let x = |s: f64| transform.position_from_point_x(s / 3600.0);
+pub fn bar(scene: &Scene<'_>, plot: Rect, chart: &Chart, event: &Event, day: usize) -> Rect {
+    let x = |s: f64| scene.span.x(plot, hours(day) + s / 3600.0);
     let (mut left, mut right) = (x(event.start_s()), x(event.end_s()));
-    if right - left < BAR {
+    // Where several days stand side by side, bars of that width would run into one another.
+    let least = if scene.span.hours() > 36.0 { 0.5 * BAR } else { BAR };
+    if right - left < least {
         let middle = 0.5 * (left + right);
-        (left, right) = (middle - 0.5 * BAR, middle + 0.5 * BAR);
+        (left, right) = (middle - 0.5 * least, middle + 0.5 * least);
     }
     let top = match event.give {
-        Give::Drip { ml } => transform.position_from_point_y(ml).max(plot.top()),
+        Give::Drip { ml } => chart.y(plot, Quantity::Millilitres.shown(ml, scene.units)).max(plot.top()),
         Give::Flood { .. } => plot.bottom() - FLOOD * plot.height(),
     };
     Rect::from_min_max(pos2(left, top.min(plot.bottom() - 2.0)), pos2(right, plot.bottom()))
@@ -77,18 +103,24 @@ pub fn own_ec(event: &Event, units: Units) -> Option<String> {
     event.ec.map(|ec| if ec == 0.0 { "plain water".to_owned() } else { format!("EC {}", Quantity::Ec.text(ec, units)) })
 }
 
-/// Makes a bar something to hold and to name. `place` is its place and how many there are.
-pub fn hold(ui: &Ui, plot: Rect, rect: Rect, place: (usize, usize), event: &Event, units: Units) -> Held {
-    let id = event_id(place.0);
+/// Makes a bar something to hold and to name. `index` is its place in the schedule, `count` how many there are.
+pub fn hold(ui: &Ui, scene: &Scene<'_>, plot: Rect, rect: Rect, (index, count): (usize, usize), place: Place, event: &Event) -> Held {
+    let units = scene.units;
+    let id = if place.first { event_id(index) } else { event_id(index).with(place.day) };
     let low_top = rect.top().min(plot.bottom() - 12.0);
     let hit = Rect::from_min_max(pos2(rect.left() - REACH, low_top), pos2(rect.right() + REACH, rect.bottom()));
-    let body = ui.interact(hit, id, Sense::click_and_drag());
+    // What is not seen cannot be held, but keys still reach it.
+    let seen = hit.intersects(plot);
+    let hit = if seen { hit.intersect(plot.expand2(vec2(REACH, 0.0))) } else { Rect::from_min_size(hit.min, vec2(0.0, 0.0)) };
+    let sense = if place.first { Sense::click_and_drag() } else { Sense::CLICK | Sense::DRAG };
+    let body = ui.interact(hit, id, sense);
     let ec = own_ec(event, units).map_or_else(String::new, |ec| format!(", {ec}"));
     let words = format!("{} over {}{ec}", gives(event, units), lasting(event));
-    body.widget_info(|| egui::WidgetInfo::slider(true, event.ml().unwrap_or_default(), format!("Event {}", event.start)));
+    let name = if place.first { format!("Event {}", event.start) } else { format!("Event {} on day {}", event.start, place.day + 1) };
+    body.widget_info(|| egui::WidgetInfo::slider(true, event.ml().unwrap_or_default(), name.clone()));
     ui.ctx().accesskit_node_builder(id, |node| {
         node.set_value(words);
-        node.set_description(format!("{} of {}", place.0 + 1, place.1));
+        node.set_description(format!("{} of {count}", index + 1));
         node.add_action(egui::accesskit::Action::Increment);
         node.add_action(egui::accesskit::Action::Decrement);
     });
@@ -99,9 +131,10 @@ pub fn hold(ui: &Ui, plot: Rect, rect: Rect, place: (usize, usize), event: &Even
     }
     let edge = Rect::from_center_size(rect.center_top(), vec2(rect.width() + 2.0 * REACH, 2.0 * EDGE)).intersect(plot.expand(EDGE));
     // A flood has no volume per plant to be dragged; its edge lies where nothing can take it.
-    let edge = if event.ml().is_some() { edge } else { Rect::NOTHING };
+    let edge = if event.ml().is_some() && seen { edge } else { Rect::NOTHING };
     let top = ui.interact(edge, id.with("top"), Sense::DRAG).on_hover_cursor(CursorIcon::ResizeVertical);
     let side = Rect::from_min_max(pos2(rect.right(), rect.top() + EDGE), pos2(rect.right() + REACH + 1.0, rect.bottom()));
+    let side = if seen { side.intersect(plot.expand2(vec2(REACH + 1.0, 0.0))) } else { Rect::NOTHING };
     let end = ui.interact(side, id.with("end"), Sense::DRAG).on_hover_cursor(CursorIcon::ResizeHorizontal);
     Held { body: body.on_hover_cursor(CursorIcon::Grab), top, end }
 }
@@ -109,7 +142,7 @@ pub fn hold(ui: &Ui, plot: Rect, rect: Rect, place: (usize, usize), event: &Even
 /// Draws a bar.
 pub fn paint(ui: &Ui, scene: &Scene<'_>, plot: Rect, event: &Event, look: &Look) {
     let (t, rect) = (scene.t, look.rect);
-    let paint = ui.painter().with_clip_rect(plot.expand(5.0));
+    let paint = ui.painter().with_clip_rect(plot.expand2(vec2(1.0, 6.0)));
     let fill = if look.selected { t.event_strong } else { t.event };
     let radius = CornerRadius { nw: 2, ne: 2, sw: 0, se: 0 };
     match event.give {
@@ -143,7 +176,7 @@ pub fn paint(ui: &Ui, scene: &Scene<'_>, plot: Rect, event: &Event, look: &Look)
 /// The words above a bar: a flood's depth, an EC of its own. Left out where a neighbour or its words leave no room;
 /// `taken` is what must stay free, and grows.
 pub fn mark(ui: &Ui, scene: &Scene<'_>, plot: Rect, rect: Rect, event: &Event, taken: &mut Vec<Rect>) {
-    let units = scene.bench.units;
+    let units = scene.units;
     let depth = event.ml().is_none().then(|| gives(event, units).replace("flood ", ""));
     let parts: Vec<String> = depth.into_iter().chain(own_ec(event, units).map(|e| e.replace(" mS/cm", ""))).collect();
     if parts.is_empty() {
@@ -152,26 +185,26 @@ pub fn mark(ui: &Ui, scene: &Scene<'_>, plot: Rect, rect: Rect, event: &Event, t
     let label = ui.painter().layout_no_wrap(parts.join(", "), theme::plain(10.0), scene.t.quiet);
     let at = Rect::from_center_size(rect.center_top() - vec2(0.0, 10.0), label.size());
     let at = if at.top() < plot.top() { at.translate(vec2(0.0, plot.top() - at.top())) } else { at };
-    if taken.iter().all(|o| *o == rect || !o.expand(2.0).intersects(at)) {
+    if rect.intersects(plot) && taken.iter().all(|o| *o == rect || !o.expand(2.0).intersects(at)) {
         taken.push(at);
         ui.painter().galley(at.min, label, scene.t.quiet);
     }
 }
 
 /// An event that a series would add: an outline.
-pub fn paint_wanted(ui: &Ui, scene: &Scene<'_>, rect: Rect) {
+pub fn paint_wanted(ui: &Ui, scene: &Scene<'_>, plot: Rect, rect: Rect) {
     let stroke = Stroke::new(1.0, scene.t.event_strong);
-    ui.painter().rect(rect, CornerRadius::same(1), scene.t.band(scene.t.event), stroke, StrokeKind::Inside);
+    ui.painter().with_clip_rect(plot).rect(rect, CornerRadius::same(1), scene.t.band(scene.t.event), stroke, StrokeKind::Inside);
 }
 
 /// An event as it was, or one that a change would take out.
-pub fn paint_ghost(ui: &Ui, rect: Rect, colour: Color32) {
-    ui.painter().rect_filled(rect, CornerRadius::same(2), colour);
+pub fn paint_ghost(ui: &Ui, plot: Rect, rect: Rect, colour: Color32) {
+    ui.painter().with_clip_rect(plot).rect_filled(rect, CornerRadius::same(2), colour);
 }
 
 /// What an event is, beside it.
 pub fn reading(ui: &Ui, scene: &Scene<'_>, plot: Rect, rect: Rect, event: &Event) {
-    let (t, units) = (scene.t, scene.bench.units);
+    let (t, units) = (scene.t, scene.units);
     let ec = own_ec(event, units).map_or_else(String::new, |ec| format!(" · {ec}"));
     let text = format!("{} · {} · {}{ec}", event.start, gives(event, units), lasting(event));
     let paint = ui.painter();

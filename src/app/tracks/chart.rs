@@ -1,13 +1,10 @@
-//! What all plots share: a fixed view of one day, marks at round numbers, curves, readings under the pointer.
+//! The upright axis of a plot, and what is written into plots: readings beside a line, labels, notes.
 
-use eframe::egui::{self, Align2, Color32, CornerRadius, Id, Pos2, Rect, Sense, Shape, Stroke, StrokeKind, Ui, UiBuilder, pos2, vec2};
-use egui_plot::{Line, LineStyle, Plot, PlotPoints, PlotTransform, PlotUi};
+use eframe::egui::{Align2, Color32, CornerRadius, Id, Pos2, Rect, Sense, Shape, Stroke, StrokeKind, Ui, UiBuilder, Vec2, pos2, vec2};
+use egui_plot::{Line, Plot};
 
-use crate::app::projection::Projection;
+use super::span::Span;
 use crate::app::theme::{self, NOTE, Tokens};
-use crate::engine::run::LaneRun;
-use crate::engine::series::Sample;
-use crate::scenario::DAY_S;
 
 /// The upright range of a plot and its marks.
 #[derive(Clone, Debug, PartialEq)]
@@ -44,12 +41,17 @@ impl Chart {
         plot.bottom() - plot.height() * ((value - self.low) / (self.high - self.low)) as f32
     }
 
+    /// What a point up is worth.
+    #[must_use]
+    pub fn per_point(&self, plot: Rect) -> f64 {
+        (self.high - self.low) / f64::from(plot.height().max(1.0))
+    }
+
     /// Marks, their numbers, and the hours.
-    pub fn axes(&self, ui: &Ui, t: &Tokens, plot: Rect) {
+    pub fn axes(&self, ui: &Ui, t: &Tokens, plot: Rect, span: Span) {
         let paint = ui.painter();
-        for hour in (0..=24_u8).step_by(3) {
-            let x = plot.left() + plot.width() * f32::from(hour) / 24.0;
-            paint.vline(x, plot.y_range(), Stroke::new(1.0, t.grid));
+        for hour in span.marks(span.step(plot.width())) {
+            paint.vline(span.x(plot, hour), plot.y_range(), Stroke::new(1.0, t.grid));
         }
         let decimals = usize::from(self.step < 0.999) + usize::from(self.step < 0.0999);
         for value in self.marks() {
@@ -59,19 +61,12 @@ impl Chart {
         }
     }
 
-    /// A lane's quantity through the day as a curve for a plot of a size.
-    pub fn curve(&self, plot: Rect, points: Vec<[f64; 2]>, colour: Color32, width: f32) -> Line<'static> {
-        let hours = 24.0 / f64::from(plot.width().max(1.0));
-        let value = (self.high - self.low) / f64::from(plot.height().max(1.0));
-        line(thinned(points, 0.6 * hours, 0.6 * value), colour, LineStyle::Solid, width)
-    }
-
-    /// The plot itself: it neither pans nor zooms, so that a drag meant for an event never moves the view.
-    pub fn plot<'a>(&self, ui: &mut Ui, id: &'static str, rect: Rect, build: impl FnOnce(&mut PlotUi<'a>) + 'a) -> PlotTransform {
+    /// Curves on this range: the plot neither pans nor zooms, so that a drag meant for an event never moves the view.
+    pub fn plot(&self, ui: &mut Ui, id: Id, rect: Rect, span: Span, curves: Vec<Line<'_>>) {
         let (low, high) = (self.low, self.high);
         ui.scope_builder(UiBuilder::new().max_rect(rect), move |ui| {
             Plot::new(id)
-                .id(Id::unique(id))
+                .id(id)
                 .width(rect.width())
                 .height(rect.height())
                 .show_axes(false)
@@ -79,7 +74,7 @@ impl Chart {
                 .show_background(false)
                 .show_x(false)
                 .show_y(false)
-                .set_margin_fraction(egui::Vec2::ZERO)
+                .set_margin_fraction(Vec2::ZERO)
                 .sense(Sense::hover())
                 .allow_drag(false)
                 .allow_zoom(false)
@@ -89,69 +84,106 @@ impl Chart {
                 .allow_double_click_reset(false)
                 .cursor_color(Color32::TRANSPARENT)
                 .show(ui, move |plot| {
-                    plot.set_plot_bounds_x(0.0..=24.0);
+                    plot.set_plot_bounds_x(span.from_h..=span.to_h);
                     plot.set_plot_bounds_y(low..=high);
-                    build(plot);
-                })
-                .transform
-        })
-        .inner
+                    for curve in curves {
+                        plot.line(curve);
+                    }
+                });
+        });
+    }
+
+    /// A band between two values, all the way across.
+    pub fn band(&self, ui: &Ui, plot: Rect, (low, high): (f64, f64), fill: Color32) {
+        let rect = Rect::from_x_y_ranges(plot.x_range(), self.y(plot, high)..=self.y(plot, low));
+        ui.painter().with_clip_rect(plot).rect_filled(rect, 0, fill);
     }
 }
 
-/// A quantity of a lane through the day shown, against hours.
-pub fn curve(shown: &Projection, run: &LaneRun, value: impl Fn(&Sample) -> f64) -> Vec<[f64; 2]> {
-    let midnight = shown.midnight_s();
-    let hour = |s: f64| (s - midnight) / 3600.0;
-    run.series.span(midnight, midnight + DAY_S).iter().map(|s| [hour(s.time_s), value(s)]).collect()
+/// A value at the time that is read.
+pub struct Reading {
+    /// Where it stands in the plot.
+    pub y: f32,
+    /// Its lane's colour.
+    pub colour: Color32,
+    /// What is written.
+    pub text: String,
 }
 
-/// A curve without the points that lie on their forerunner as drawn: steps of a second would only blot its corners.
-fn thinned(points: Vec<[f64; 2]>, hours: f64, value: f64) -> Vec<[f64; 2]> {
-    let mut kept: Vec<[f64; 2]> = Vec::with_capacity(points.len());
-    for point in points {
-        let far = |last: &[f64; 2]| (point[0] - last[0]).abs() > hours || (point[1] - last[1]).abs() > value;
-        if kept.last().is_none_or(far) {
-            kept.push(point);
+/// Which side of the line readings stand on, as long as there is room.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Side {
+    /// Before it.
+    Left,
+    /// After it.
+    Right,
+}
+
+/// Height of a reading's frame, and of a line of readings.
+const CHIP: f32 = 17.0;
+const PITCH: f32 = CHIP + 1.0;
+
+/// Values at the time that is read: a dot on each curve and a label beside the line. Labels that would meet are pushed apart, and
+/// stand in several columns where a plot is too low for all of them.
+pub fn readings(ui: &Ui, t: &Tokens, plot: Rect, x: f32, side: Side, mut values: Vec<Reading>) {
+    values.retain(|v| v.y.is_finite());
+    values.sort_by(|a, b| a.y.total_cmp(&b.y));
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+    let rows = ((plot.height() / PITCH) as usize).max(1);
+    let columns = values.len().div_ceil(rows).max(1);
+    let mut reach = 8.0;
+    for column in 0..columns {
+        // Every so many values go into a column, so that each stays near its curve.
+        let own: Vec<&Reading> = values.iter().skip(column).step_by(columns).collect();
+        let tops = apart(&own.iter().map(|v| v.y - 0.5 * CHIP).collect::<Vec<_>>(), plot.top(), plot.bottom());
+        let mut widest = 0.0_f32;
+        for (value, top) in own.into_iter().zip(tops) {
+            let dot = pos2(x, value.y.clamp(plot.top(), plot.bottom()));
+            ui.painter().circle(dot, 3.5, value.colour, Stroke::new(1.0, t.card));
+            widest = widest.max(label_at(ui, t, plot, x, top + 0.5 * CHIP, (side, reach), value.colour, &value.text));
         }
+        reach += widest + 3.0;
     }
-    kept
 }
 
-/// A drawn curve.
-#[must_use]
-pub fn line(points: Vec<[f64; 2]>, colour: Color32, style: LineStyle, width: f32) -> Line<'static> {
-    Line::new("", PlotPoints::from(points)).color(colour).style(style).width(width).allow_hover(false).allow_band(false)
+/// Upper edges of labels, in order and not one over another, as near as can be to where they are wanted, between two heights.
+fn apart(wanted: &[f32], top: f32, bottom: f32) -> Vec<f32> {
+    let mut tops: Vec<f32> = Vec::with_capacity(wanted.len());
+    for want in wanted {
+        let want = want.max(top);
+        tops.push(tops.last().map_or(want, |above| want.max(above + PITCH)));
+    }
+    // Pushed past the base: pull up what is in the way, from below.
+    let mut base = bottom;
+    for place in tops.iter_mut().rev() {
+        *place = place.min(base - CHIP);
+        base = *place - (PITCH - CHIP);
+    }
+    tops
 }
 
-/// Values at the pointer's time: a dot on each curve and a label beside the line, pushed apart where they would meet.
-pub fn readings(ui: &Ui, t: &Tokens, plot: Rect, x: f32, values: &[(f32, Color32, String)]) {
+/// A framed text beside a point, on the other side near the plot's end. Gives its width back.
+#[allow(clippy::too_many_arguments)]
+fn label_at(ui: &Ui, t: &Tokens, plot: Rect, x: f32, y: f32, (side, reach): (Side, f32), frame: Color32, text: &str) -> f32 {
     let paint = ui.painter();
-    let mut order: Vec<_> = values.iter().filter(|v| v.0.is_finite()).collect();
-    order.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let height = 17.0;
-    let mut tops: Vec<f32> = Vec::new();
-    for (y, ..) in &order {
-        let wanted = y - 0.5 * height;
-        tops.push(tops.last().map_or(wanted, |above| wanted.max(above + height + 1.0)));
-    }
-    // Pushed down past the base: pull all of them up again.
-    let over = tops.last().map_or(0.0, |last| (last + height - plot.bottom()).max(0.0));
-    for ((y, colour, text), top) in order.into_iter().zip(tops) {
-        paint.circle(pos2(x, *y), 3.5, *colour, Stroke::new(1.0, t.card));
-        label_beside(ui, t, plot, x, top - over + 0.5 * height, *colour, text);
-    }
+    let label = paint.layout_no_wrap(text.to_owned(), theme::plain(NOTE), t.ink);
+    let size = vec2(label.size().x + 12.0, CHIP);
+    let (left, right) = (x - reach - size.x, x + reach);
+    let at = match side {
+        Side::Right if right + size.x > plot.right() => left,
+        Side::Left if left < plot.left() => right,
+        Side::Right => right,
+        Side::Left => left,
+    };
+    let chip = Rect::from_min_size(pos2(at, y - 0.5 * size.y), size);
+    paint.rect(chip, CornerRadius::same(3), t.card, Stroke::new(1.0, frame), StrokeKind::Inside);
+    paint.galley(chip.center() - 0.5 * label.size(), label, t.ink);
+    size.x
 }
 
 /// A framed text right of a point, or left of it near the plot's end.
 pub fn label_beside(ui: &Ui, t: &Tokens, plot: Rect, x: f32, y: f32, frame: Color32, text: &str) {
-    let paint = ui.painter();
-    let label = paint.layout_no_wrap(text.to_owned(), theme::plain(NOTE), t.ink);
-    let size = vec2(label.size().x + 12.0, 17.0);
-    let left = if x + 8.0 + size.x > plot.right() { x - 8.0 - size.x } else { x + 8.0 };
-    let chip = Rect::from_min_size(pos2(left, (y - 0.5 * size.y).max(plot.top())), size);
-    paint.rect(chip, CornerRadius::same(3), t.card, Stroke::new(1.0, frame), StrokeKind::Inside);
-    paint.galley(chip.center() - 0.5 * label.size(), label, t.ink);
+    label_at(ui, t, plot, x, y.max(plot.top() + 0.5 * CHIP), (Side::Right, 8.0), frame, text);
 }
 
 /// A short text inside a plot, on a ground that lets it be read over curves.
@@ -165,13 +197,20 @@ pub fn note(ui: &Ui, t: &Tokens, at: Pos2, align: Align2, text: &str, colour: Co
 
 #[cfg(test)]
 mod tests {
-    use super::Chart;
+    use super::{CHIP, Chart, apart};
 
     #[test]
     fn ranges_open_to_round_marks() {
         assert_eq!(Chart::around(53.2, 82.4, 4.0), Chart { low: 50.0, high: 90.0, step: 10.0 });
-        assert_eq!(Chart::around(0.0, 0.0, 4.0).marks().count(), 2.min(Chart::around(0.0, 0.0, 4.0).marks().count()));
         let marks: Vec<f64> = Chart::around(0.0, 210.0, 3.0).marks().collect();
         assert_eq!(marks, [0.0, 100.0, 200.0, 300.0]);
+    }
+
+    #[test]
+    fn labels_never_meet_and_stay_inside() {
+        let tops = apart(&[90.0, 91.0, 92.0, -5.0 + 98.0], 0.0, 100.0);
+        assert!(tops.windows(2).all(|w| w[1] - w[0] >= CHIP), "{tops:?}");
+        assert!(tops[0] >= 0.0 && tops[3] + CHIP <= 100.0, "{tops:?}");
+        assert_eq!(apart(&[10.0, 50.0], 0.0, 100.0), [10.0, 50.0]);
     }
 }

@@ -39,7 +39,7 @@ impl Tracks {
         }
         let schedule = &bench.document().scenario().schedule;
         let chosen: Vec<Event> = bench.picked().iter().filter_map(|i| schedule.get(*i).copied()).collect();
-        let at = self.cursor.map(|hour| snapped(hour * 3600.0, bench.steps.start_s()));
+        let at = self.cursor(bench).map(|hour| snapped(hour * 3600.0, bench.steps.start_s()));
         let mut actions = Vec::new();
         let events = ctx.input(|i| i.events.clone());
         for event in events {

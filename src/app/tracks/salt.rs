@@ -1,90 +1,142 @@
 //! *Salt*: root-zone EC per lane, the feed's EC, and the EC of what each event drained.
 
-use eframe::egui::{Align2, Rect, Ui, pos2};
-use egui_plot::{LineStyle, Points};
+use eframe::egui::{Align2, Rect, Shape, Stroke, Ui, pos2};
 
-use super::chart::{Chart, curve, line, note, readings};
-use super::{Scene, ground};
+use super::chart::{Chart, Reading, Side, note, readings};
+use super::curves::{Moment, hours};
+use super::scene::{Scene, day_of};
 use crate::app::projection::Projection;
 use crate::engine::run::LaneRun;
-use crate::scenario::{DAY_S, Event};
+use crate::scenario::{DAY_S, Event, Scenario};
+use crate::units::Quantity;
 
 /// Drain below this has no point, mL per plant.
 const LEAST_ML: f64 = 1.0;
+/// Room that a reading takes beside the line, points.
+const BESIDE: f32 = 84.0;
+
+/// Root-zone EC, mS/cm.
+#[allow(clippy::unnecessary_wraps)] // as every track's value
+pub fn value(moment: &Moment<'_>) -> Option<f64> {
+    Some(moment.now.root_zone_ec)
+}
 
 /// Draws the track.
 pub fn show(ui: &mut Ui, scene: &Scene<'_>, plot: Rect) {
-    let (t, shown) = (scene.t, scene.bench.shown());
-    let chart = range(shown, scene.bench.ghost(), plot.height());
-    ground(ui, scene, plot, ["Salt", "EC, mS/cm at 25 °C", "line: root zone · rings: drain · dashes: feed"], &chart);
-    chart.plot(ui, "salt", plot, |p| {
-        let feed = shown.scenario.feed.ec;
-        p.line(line(vec![[0.0, feed], [24.0, feed]], t.quiet, LineStyle::dashed_dense(), 1.0));
-        if let Some(ghost) = scene.bench.ghost() {
-            for (i, _, run) in ghost.lanes() {
-                p.line(chart.curve(plot, curve(ghost, run, |s| s.root_zone_ec), t.ghost(t.lane(i)), 1.5));
+    let (t, shown, units) = (scene.t, scene.shown(), scene.units);
+    let ec = |v: f64| Quantity::Ec.shown(v, units);
+    let chart = range(scene, plot.height());
+    let unit = format!("EC, {} at 25 °C", Quantity::Ec.unit(units));
+    scene.ground(ui, plot, ["Salt", &unit, "line: root zone · rings: drain · dashes: feed"], &chart);
+    let feed = chart.y(plot, ec(shown.scenario.feed.ec));
+    let ends = [pos2(plot.left(), feed), pos2(plot.right(), feed)];
+    ui.painter().with_clip_rect(plot).extend(Shape::dashed_line(&ends, Stroke::new(1.0, t.quiet), 4.0, 4.0));
+    scene.lines(ui, "salt, lines", plot, &chart, &|m| value(m).map(ec));
+    let paint = ui.painter().with_clip_rect(plot.expand(4.0));
+    for (i, _, run) in shown.lanes() {
+        for (hour, drained) in scene.span.days().flat_map(|day| drain_points(shown, run, day)) {
+            if scene.span.holds(hour) {
+                paint.circle(pos2(scene.span.x(plot, hour), chart.y(plot, ec(drained))), 3.0, t.card, Stroke::new(1.5, t.lane(i)));
             }
         }
-        for (i, _, run) in shown.lanes() {
-            p.line(chart.curve(plot, curve(shown, run, |s| s.root_zone_ec), t.lane(i), 2.0));
-            let points = drain_points(shown, run);
-            let ring = |radius, colour| Points::new("", points.clone()).radius(radius).color(colour).allow_hover(false);
-            p.points(ring(3.5, t.lane(i)));
-            p.points(ring(2.0, t.card));
-        }
-    });
-    let feed = chart.y(plot, shown.scenario.feed.ec);
-    let text = format!("feed {:.1}", shown.scenario.feed.ec);
-    // On the side of the dashes that no curve begins on.
-    let taken = shown.lanes().filter_map(|(_, _, run)| Some(feed - chart.y(plot, run.series.at(shown.midnight_s())?.root_zone_ec)));
+    }
+    match scene.cursor {
+        Some(hour) => at(ui, scene, plot, &chart, hour),
+        None => feed_note(ui, scene, plot, &chart, feed),
+    }
+}
+
+fn number(value: f64, scene: &Scene<'_>) -> String {
+    let decimals = Quantity::Ec.decimals(scene.units);
+    format!("{:.decimals$}", Quantity::Ec.shown(value, scene.units))
+}
+
+/// What the dashes are, on the side of them that no curve begins on.
+fn feed_note(ui: &Ui, scene: &Scene<'_>, plot: Rect, chart: &Chart, feed: f32) {
+    let (shown, span) = (scene.shown(), scene.span);
+    let y = |run| Some(feed - chart.y(plot, Quantity::Ec.shown(scene.read(run, span.from_h, value)?, scene.units)));
+    let taken = shown.lanes().filter_map(|(_, _, run)| y(run));
     let below = taken.into_iter().any(|up| (-3.0..20.0).contains(&up)) && feed + 18.0 < plot.bottom();
     let (at, align) = if below { (2.0, Align2::LEFT_TOP) } else { (-1.0, Align2::LEFT_BOTTOM) };
-    note(ui, t, pos2(plot.left() + 5.0, feed + at), align, &text, t.quiet);
-    if let Some(hour) = scene.cursor {
-        #[allow(clippy::cast_possible_truncation)]
-        let x = plot.left() + plot.width() * (hour / 24.0) as f32;
-        let at = shown.midnight_s() + hour * 3600.0;
-        let values: Vec<_> = shown
-            .lanes()
-            .filter_map(|(i, _, run)| {
-                let ec = run.series.at(at)?.root_zone_ec;
-                Some((chart.y(plot, ec), t.lane(i), format!("{ec:.2}")))
-            })
-            .collect();
-        readings(ui, t, plot, x, &values);
-    }
+    let text = format!("feed {}", number(shown.scenario.feed.ec, scene));
+    note(ui, scene.t, pos2(plot.left() + 5.0, feed + at), align, &text, scene.t.quiet);
 }
 
-/// EC of what drained after each event and before the next, at the event's end.
-fn drain_points(shown: &Projection, run: &LaneRun) -> Vec<[f64; 2]> {
-    let midnight = shown.midnight_s();
-    let schedule = &shown.scenario.schedule;
-    let mut points = Vec::new();
-    for (i, event) in schedule.iter().enumerate() {
-        let until = schedule.get(i + 1).map_or(DAY_S, Event::start_s);
-        let (Some(from), Some(to)) = (run.series.at(midnight + event.start_s()), run.series.at(midnight + until)) else { continue };
-        let passed = to.ledger.since(&from.ledger);
-        let drained = passed.water.drained();
-        if drained >= LEAST_ML {
-            points.push([event.end_s() / 3600.0, passed.salt.drained() / drained]);
-        }
-    }
-    points
-}
-
-fn range(shown: &Projection, ghost: Option<&Projection>, height: f32) -> Chart {
-    let (mut low, mut high) = (shown.scenario.feed.ec, shown.scenario.feed.ec);
-    let mut hold = |points: Vec<[f64; 2]>| {
-        for [_, ec] in points {
-            low = low.min(ec);
-            high = high.max(ec);
-        }
+/// Root zones after the line, feed and drain before it; all on one side near the plot's ends.
+fn at(ui: &Ui, scene: &Scene<'_>, plot: Rect, chart: &Chart, hour: f64) {
+    let (t, shown) = (scene.t, scene.shown());
+    let reading = |ec: f64, colour, what: &str| Reading {
+        y: chart.y(plot, Quantity::Ec.shown(ec, scene.units)),
+        colour,
+        text: format!("{what}{}", number(ec, scene)),
     };
-    for projection in std::iter::once(shown).chain(ghost) {
-        for (_, _, run) in projection.lanes() {
-            hold(curve(projection, run, |s| s.root_zone_ec));
-            hold(drain_points(projection, run));
+    let mut before = vec![reading(feed_ec(&shown.scenario, hour), t.quiet, "feed ")];
+    let mut after = Vec::new();
+    for (i, _, run) in shown.lanes() {
+        after.extend(scene.read(run, hour, value).map(|ec| reading(ec, t.lane(i), "")));
+        before.extend(drain_ec(shown, run, hour).map(|ec| reading(ec, t.lane(i), "drain ")));
+    }
+    let x = scene.span.x(plot, hour);
+    let side = if x + BESIDE > plot.right() { Some(Side::Left) } else { (x - BESIDE < plot.left()).then_some(Side::Right) };
+    match side {
+        Some(side) => {
+            after.append(&mut before);
+            readings(ui, t, plot, x, side, after);
+        }
+        None => {
+            readings(ui, t, plot, x, Side::Left, before);
+            readings(ui, t, plot, x, Side::Right, after);
         }
     }
-    Chart::around((low - 0.15).max(0.0), high + 0.1, f64::from(height / 40.0))
+}
+
+/// EC of what is given at an hour, mS/cm: the event's own, or the bench's feed.
+#[must_use]
+pub fn feed_ec(scenario: &Scenario, hour: f64) -> f64 {
+    let second = hour.rem_euclid(24.0) * 3600.0;
+    let now = scenario.schedule.iter().find(|e| (e.start_s()..=e.end_s()).contains(&second));
+    now.and_then(|e| e.ec).unwrap_or(scenario.feed.ec)
+}
+
+/// EC of what drained between two times of a day, mS/cm; `None` where it is too little to tell.
+fn drained_between(run: &LaneRun, from_s: f64, to_s: f64) -> Option<f64> {
+    let passed = run.series.at(to_s)?.ledger.since(&run.series.at(from_s)?.ledger);
+    let drained = passed.water.drained();
+    (drained >= LEAST_ML).then(|| passed.salt.drained() / drained)
+}
+
+/// EC of what drained since the last event of the day began, mS/cm.
+#[must_use]
+pub fn drain_ec(shown: &Projection, run: &LaneRun, hour: f64) -> Option<f64> {
+    let midnight = hours(day_of(hour)) * 3600.0;
+    let now = hour * 3600.0;
+    let last = shown.scenario.schedule.iter().map(|e| midnight + e.start_s()).filter(|s| *s <= now).fold(midnight, f64::max);
+    drained_between(run, last, now)
+}
+
+/// EC of what drained after each event of a day and before the next, at the event's end, by hour.
+fn drain_points(shown: &Projection, run: &LaneRun, day: usize) -> Vec<(f64, f64)> {
+    let midnight = hours(day) * 3600.0;
+    let schedule = &shown.scenario.schedule;
+    let point = |(i, event): (usize, &Event)| {
+        let until = schedule.get(i + 1).map_or(DAY_S, Event::start_s);
+        let ec = drained_between(run, midnight + event.start_s(), midnight + until)?;
+        Some((hours(day) + event.end_s() / 3600.0, ec))
+    };
+    schedule.iter().enumerate().filter_map(point).collect()
+}
+
+fn range(scene: &Scene<'_>, height: f32) -> Chart {
+    let feed = scene.shown().scenario.feed.ec;
+    let (mut low, mut high) = scene.extent(&value).map_or((feed, feed), |(low, high)| (low.min(feed), high.max(feed)));
+    for projection in std::iter::once(scene.shown()).chain(scene.bench.ghost()) {
+        for (_, _, run) in projection.lanes() {
+            for (_, ec) in scene.whole.days().flat_map(|day| drain_points(projection, run, day)) {
+                low = low.min(ec);
+                high = high.max(ec);
+            }
+        }
+    }
+    let ec = |v: f64| Quantity::Ec.shown(v, scene.units);
+    Chart::around(ec((low - 0.15).max(0.0)), ec(high + 0.1), f64::from(height / 40.0))
 }

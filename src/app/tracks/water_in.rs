@@ -1,24 +1,25 @@
 //! *Water in*: events as bars that are moved, sized, added, selected and deleted by mouse. Keys are in `shortcuts`.
 
 use eframe::egui::{self, CornerRadius, Id, Key, Pos2, Rect, Response, Sense, Stroke, StrokeKind, Ui};
-use egui_plot::PlotTransform;
 
-use super::bars::{self, Held, Look, bar};
+use super::Tracks;
+use super::bars::{self, Held, Look, Place, bar};
 use super::chart::{Chart, label_beside};
+use super::curves::hours;
 use super::grip::{Grip, Part};
-use super::{Scene, Tracks, ground};
+use super::scene::{Scene, day_of};
 use crate::app::action::Action;
 use crate::app::event_set::SetEdit;
 use crate::app::schedule_edit::{EventEdit, fresh};
 use crate::app::shortcuts::Command;
 use crate::app::steps::snapped;
 use crate::scenario::{Event, Give, Scenario};
-use crate::units::Quantity;
+use crate::units::{Quantity, Units};
 
-/// The track's plot and what its points are worth.
+/// The track's plot and its upright range.
 struct Field<'a> {
     plot: Rect,
-    transform: &'a PlotTransform,
+    chart: &'a Chart,
     document: &'a Scenario,
 }
 
@@ -27,21 +28,26 @@ impl Tracks {
     pub(super) fn water_in(&mut self, ui: &mut Ui, scene: &Scene<'_>, plot: Rect, actions: &mut Vec<Action>) {
         // The document's own range, so that the view stands still under a drag.
         let document = scene.bench.document().scenario();
-        let chart = range(document, plot.height());
-        let key = "drag a bar to move it · its edges for volume and length · double-click to add";
-        ground(ui, scene, plot, ["Water in", "mL per plant", key], &chart);
-        let transform = chart.plot(ui, "water in", plot, |_| {});
-        let [per_hour, per_ml] = transform.dpos_dvalue();
-        self.worth = (1.0 / per_hour.abs().max(1e-9), 1.0 / per_ml.abs().max(1e-9));
-        let field = Field { plot, transform: &transform, document };
+        let chart = range(document, scene.units, plot.height());
+        let key = match scene.span == scene.whole {
+            true => "drag a bar to move it · its edges for volume and length · double-click to add",
+            false => "a part of the time: 0, or double-click on the hours, shows all",
+        };
+        let unit = format!("{} per plant", Quantity::Millilitres.unit(scene.units));
+        scene.ground(ui, plot, ["Water in", &unit, key], &chart);
+        let per_point = Quantity::Millilitres.data(chart.per_point(plot), scene.units);
+        self.worth = (scene.span.hours() / f64::from(plot.width().max(1.0)), per_point);
+        let field = Field { plot, chart: &chart, document };
         self.empty_space(ui, scene, &field, actions);
-        let mut taken: Vec<Rect> = document.schedule.iter().map(|e| bar(plot, &transform, e)).collect();
         let mut chip = None;
-        for (index, original) in document.schedule.iter().enumerate() {
-            let (rect, event) = self.event(ui, scene, &field, index, original, actions);
-            bars::mark(ui, scene, plot, rect, &event, &mut taken);
-            if self.is_read(ui, index) {
-                chip = Some((rect, event));
+        for place in bars::places(scene) {
+            let mut taken: Vec<Rect> = document.schedule.iter().map(|e| bar(scene, plot, &chart, e, place.day)).collect();
+            for (index, original) in document.schedule.iter().enumerate() {
+                let (rect, event, is_read) = self.event(ui, scene, &field, (index, original), place, actions);
+                bars::mark(ui, scene, plot, rect, &event, &mut taken);
+                if is_read && chip.is_none() {
+                    chip = Some((rect, event));
+                }
             }
         }
         if self.grip.is_none() {
@@ -56,56 +62,54 @@ impl Tracks {
         }
     }
 
-    /// One bar: where it is drawn, and the event it shows.
+    /// One bar: where it is drawn, the event it shows, and whether that is the one to be read: held, under the mouse, or with
+    /// the keyboard.
     fn event(
         &mut self,
         ui: &Ui,
         scene: &Scene<'_>,
         field: &Field<'_>,
-        index: usize,
-        original: &Event,
+        (index, original): (usize, &Event),
+        place: Place,
         actions: &mut Vec<Action>,
-    ) -> (Rect, Event) {
-        let (plot, t, units) = (field.plot, scene.t, scene.bench.units);
+    ) -> (Rect, Event, bool) {
+        let (plot, t) = (field.plot, scene.t);
         let picked = scene.bench.picked().contains(&index);
         let held = self.grip.filter(|g| g.index == index || (g.group && picked));
         let event = held.and_then(|_| scene.bench.tried(index)).unwrap_or(*original);
+        let stands = |event: &Event| bar(scene, plot, field.chart, event, place.day);
         if held.is_some() {
-            bars::paint_ghost(ui, bar(plot, field.transform, original), t.ghost(t.event));
+            bars::paint_ghost(ui, plot, stands(original), t.ghost(t.event));
         }
-        let rect = bar(plot, field.transform, &event);
-        let hold = bars::hold(ui, plot, rect, (index, field.document.schedule.len()), &event, units);
+        let rect = stands(&event);
+        if !place.first && !bars::holdable(scene, plot) {
+            bars::paint(ui, scene, plot, &event, &Look { rect, selected: picked, focused: false });
+            return (rect, event, false);
+        }
+        let hold = bars::hold(ui, scene, plot, rect, (index, field.document.schedule.len()), place, &event);
         self.take(ui, scene, index, original, &hold, actions);
         clicks(ui, scene, index, &hold.body, self.grip.is_some(), actions);
-        self.requests(ui, scene, index, &hold.body, actions);
+        if place.first {
+            self.requests(ui, scene, index, &hold.body, actions);
+        }
         let look = Look { rect, selected: picked || held.is_some(), focused: hold.body.has_focus() };
         bars::paint(ui, scene, plot, &event, &look);
         hold.body.context_menu(|ui| event_menu(ui, scene, index, original, actions));
-        (rect, event)
-    }
-
-    /// Whether an event is the one to be read: held, under the mouse, or with the keyboard.
-    fn is_read(&self, ui: &Ui, index: usize) -> bool {
-        if let Some(grip) = self.grip {
-            return grip.index == index;
-        }
-        let id = bars::event_id(index);
-        let near = |id: Id| ui.ctx().read_response(id).is_some_and(|r| r.hovered() || r.has_focus());
-        near(id) || near(id.with("top")) || near(id.with("end"))
+        let near = [&hold.body, &hold.top, &hold.end].into_iter().any(Response::hovered) || hold.body.has_focus();
+        (rect, event, self.grip.map_or(near, |grip| grip.index == index))
     }
 
     /// Adding: by double-click, or by the menu of empty space.
     fn empty_space(&mut self, ui: &Ui, scene: &Scene<'_>, field: &Field<'_>, actions: &mut Vec<Action>) {
         let space = ui.interact(field.plot, Id::unique("water in, empty space"), Sense::CLICK | Sense::DRAG);
-        let free = ui.input(|i| i.modifiers.alt);
+        let (free, worth) = (ui.input(|i| i.modifiers.alt), self.worth);
         let steps = scene.bench.steps;
         let fresh_at = |at: Pos2| {
-            let [hours, ml] = {
-                let v = field.transform.value_from_position(at);
-                [v.x, v.y]
-            };
+            let hour = scene.span.hour(field.plot, at.x);
+            let start = (hour - hours(day_of(hour))) * 3600.0;
+            let ml = f64::from(field.plot.bottom() - at.y) * worth.1;
             let (step_s, step_ml) = if free { (1.0, 1.0) } else { (steps.start_s(), steps.ml) };
-            fresh(&field.document.schedule, snapped(hours * 3600.0, step_s), snapped(ml, step_ml).max(step_ml))
+            fresh(&field.document.schedule, snapped(start, step_s), snapped(ml, step_ml).max(step_ml))
         };
         self.select_box(ui, scene, &space, field, actions);
         if space.double_clicked()
@@ -142,7 +146,7 @@ impl Tracks {
                 let picked = scene.bench.picked();
                 let group = part == Part::Body && picked.len() > 1 && picked.contains(&index);
                 self.grip = Some(Grip { index, part, original: *original, group, press });
-                held.body.request_focus();
+                take_keyboard(&held.body, actions);
                 if !group {
                     actions.push(Action::Select(Some(index)));
                 }
@@ -185,7 +189,8 @@ impl Tracks {
         if space.drag_stopped() {
             self.box_from = None;
             let schedule = &field.document.schedule;
-            let touched = (0..schedule.len()).filter(|i| bar(field.plot, field.transform, &schedule[*i]).intersects(area));
+            let stands = |i: usize| bars::places(scene).any(|p| bar(scene, field.plot, field.chart, &schedule[i], p.day).intersects(area));
+            let touched = (0..schedule.len()).filter(|i| stands(*i));
             let more = ui.input(|i| i.modifiers.command || i.modifiers.shift);
             let before = if more { scene.bench.picked() } else { &[] };
             actions.extend([Action::Pick(touched.chain(before.iter().copied()).collect()), Action::FocusSelected]);
@@ -200,7 +205,7 @@ fn clicks(ui: &Ui, scene: &Scene<'_>, index: usize, body: &Response, held: bool,
     if body.double_clicked() {
         actions.extend([Action::Select(Some(index)), Action::Do(Command::EditEvent)]);
     } else if body.clicked() {
-        body.request_focus();
+        take_keyboard(body, actions);
         let modifiers = ui.input(|i| i.modifiers);
         actions.push(Action::Pick(if modifiers.shift {
             let from = scene.bench.selected.unwrap_or(index);
@@ -213,6 +218,15 @@ fn clicks(ui: &Ui, scene: &Scene<'_>, index: usize, body: &Response, held: bool,
         }));
     } else if body.gained_focus() && !held && !one_of_several && !ui.input(|i| i.pointer.any_down() || i.pointer.any_released()) {
         actions.push(Action::Select(Some(index)));
+    }
+}
+
+/// Gives an event the keyboard: of its copies on several days, the first takes it.
+fn take_keyboard(body: &Response, actions: &mut Vec<Action>) {
+    if body.sense.is_focusable() {
+        body.request_focus();
+    } else {
+        actions.push(Action::FocusSelected);
     }
 }
 
@@ -248,32 +262,37 @@ fn wanted(ui: &Ui, scene: &Scene<'_>, field: &Field<'_>) {
         return;
     }
     let (now, then) = (&field.document.schedule, &scene.bench.shown().scenario.schedule);
-    for event in then.iter().filter(|e| !now.contains(e)) {
-        bars::paint_wanted(ui, scene, bar(field.plot, field.transform, event));
-    }
-    for event in now.iter().filter(|e| !then.contains(e)) {
-        bars::paint_ghost(ui, bar(field.plot, field.transform, event), scene.t.paper.gamma_multiply(0.75));
+    for day in bars::places(scene).map(|p| p.day) {
+        let stands = |event: &Event| bar(scene, field.plot, field.chart, event, day);
+        for event in then.iter().filter(|e| !now.contains(e)) {
+            bars::paint_wanted(ui, scene, field.plot, stands(event));
+        }
+        for event in now.iter().filter(|e| !then.contains(e)) {
+            bars::paint_ghost(ui, field.plot, stands(event), scene.t.paper.gamma_multiply(0.75));
+        }
     }
 }
 
 /// The view's range: room above the largest event.
-fn range(scenario: &Scenario, height: f32) -> Chart {
+fn range(scenario: &Scenario, units: Units, height: f32) -> Chart {
     let most = scenario.schedule.iter().filter_map(Event::ml).fold(0.0, f64::max);
-    Chart::around(0.0, (1.25 * most).max(100.0), f64::from(height / 36.0))
+    let shown = Quantity::Millilitres.shown((1.25 * most).max(100.0), units);
+    Chart::around(0.0, shown, f64::from(height / 36.0))
 }
 
-/// What has been given up to the pointer's time.
+/// What has been given up to the time read.
 fn so_far(ui: &Ui, scene: &Scene<'_>, field: &Field<'_>) {
     let Some(hour) = scene.cursor else { return };
-    let given = |e: &Event| e.ml().unwrap_or_default() * ((hour * 3600.0 - e.start_s()) / f64::from(e.seconds.max(1))).clamp(0.0, 1.0);
-    let schedule = &scene.bench.shown().scenario.schedule;
+    let Some(words) = so_far_words(&scene.shown().scenario.schedule, hour, scene.units) else { return };
+    label_beside(ui, scene.t, field.plot, scene.span.x(field.plot, hour), field.plot.top() + 9.0, scene.t.quiet, &words);
+}
+
+/// What has been given on its day up to an hour; `None` where nothing is given by volume.
+pub(super) fn so_far_words(schedule: &[Event], hour: f64, units: Units) -> Option<String> {
+    let now = (hour - hours(day_of(hour))) * 3600.0;
+    let given = |e: &Event| Some(e.ml()? * ((now - e.start_s()) / f64::from(e.seconds.max(1))).clamp(0.0, 1.0));
     let drips = schedule.iter().filter(|e| e.ml().is_some()).count();
-    if drips == 0 {
-        return;
-    }
-    let sum: f64 = schedule.iter().map(given).sum();
+    let sum: f64 = schedule.iter().filter_map(given).sum();
     let how = if drips < schedule.len() { " by drip" } else { "" };
-    let text = format!("{}{how} so far", Quantity::Millilitres.text(sum, scene.bench.units));
-    let x = field.transform.position_from_point_x(hour);
-    label_beside(ui, scene.t, field.plot, x, field.plot.top() + 9.0, scene.t.quiet, &text);
+    (drips > 0).then(|| format!("{}{how} so far", Quantity::Millilitres.text(sum, units)))
 }

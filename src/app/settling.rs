@@ -1,0 +1,75 @@
+//! The settled day, found on a thread of its own: the window never waits for it.
+
+use std::sync::Arc;
+use std::time::Instant;
+
+use eframe::egui::Context;
+
+use super::background::Background;
+use super::projection::Projection;
+use crate::engine::run::{LaneRun, Ready, Run, Settled};
+use crate::scenario::Scenario;
+
+/// After so many days a lane counts as not settling: salt in a large root zone can take half a year.
+pub const MOST_DAYS: u32 = 366;
+
+/// What is known of the settled day. Editions number the states of the bench.
+pub struct Settling {
+    thread: Background<Projection>,
+    asked: Option<u64>,
+    found: Option<(u64, Projection)>,
+    /// Why it will not be found, if so.
+    failed: Option<String>,
+}
+
+impl Default for Settling {
+    fn default() -> Self {
+        Self { thread: Background::new("settling"), asked: None, found: None, failed: None }
+    }
+}
+
+impl Settling {
+    /// The settled day of an edition, once it is found.
+    #[must_use]
+    pub fn found(&self, edition: u64) -> Option<&Projection> {
+        self.found.as_ref().filter(|f| f.0 == edition).map(|f| &f.1)
+    }
+
+    /// Why it will never be found, if so.
+    #[must_use]
+    pub fn failed(&self) -> Option<&str> {
+        self.failed.as_deref()
+    }
+
+    /// Whether an edition was asked for already.
+    #[must_use]
+    pub fn was_asked(&self, edition: u64) -> bool {
+        self.asked == Some(edition)
+    }
+
+    /// Asks for the settled day of an edition. The window is drawn anew when it is found.
+    pub fn ask(&mut self, ctx: &Context, edition: u64, scenario: Arc<Scenario>, lanes: Vec<Ready>) {
+        self.asked = Some(edition);
+        self.failed = self.thread.ask(ctx, edition, move |go_on| settle(scenario, &lanes, go_on)).err();
+    }
+
+    /// Takes what was found since, if it is of this edition, and gives back what it replaces.
+    pub fn take(&mut self, edition: u64) -> Option<Option<Projection>> {
+        let done = self.thread.take().filter(|d| d.0 == edition)?;
+        Some(self.found.replace(done).map(|f| f.1))
+    }
+
+    /// Forgets what was found: it was of another bench.
+    pub fn forget(&mut self) {
+        self.found = None;
+    }
+}
+
+/// Lane by lane, so that a core is left for the window.
+fn settle(scenario: Arc<Scenario>, lanes: &[Ready], go_on: &dyn Fn() -> bool) -> Option<Projection> {
+    let began = Instant::now();
+    let days: Option<Vec<(Settled, LaneRun)>> = lanes.iter().map(|l| l.settled_day(MOST_DAYS, go_on)).collect();
+    let (settled, lanes) = days?.into_iter().unzip();
+    let millis = began.elapsed().as_secs_f64() * 1e3;
+    Some(Projection::of_settled(scenario, Run { lanes }, settled, millis))
+}

@@ -1,0 +1,25 @@
+//! What every track says at one instant, in words: for those who hear the window.
+
+use super::scene::Scene;
+use super::{demand, drain, salt, water_content, water_in};
+use crate::units::Quantity;
+
+/// What every track says at an hour.
+#[must_use]
+pub fn words(scene: &Scene<'_>, hour: f64) -> String {
+    let (shown, units) = (scene.shown(), scene.units);
+    let mut out = vec![scene.when(hour)];
+    out.extend(water_in::so_far_words(&shown.scenario.schedule, hour, units));
+    out.push(format!("feed {}", Quantity::Ec.text(salt::feed_ec(&shown.scenario, hour), units)));
+    for (i, _, run) in shown.lanes() {
+        let mut lane = vec![format!("lane {}", i + 1)];
+        lane.extend(scene.read(run, hour, water_content::value).map(|v| format!("water content {v:.1} %")));
+        lane.extend(scene.read(run, hour, salt::value).map(|v| format!("root zone {}", Quantity::Ec.text(v, units))));
+        lane.extend(salt::drain_ec(shown, run, hour).map(|v| format!("drain {}", Quantity::Ec.text(v, units))));
+        lane.extend(scene.read(run, hour, drain::value).map(|v| format!("drained {v:.1} % so far")));
+        let (taken, asked) = (scene.read(run, hour, demand::taken_up), scene.read(run, hour, demand::asked));
+        lane.extend(taken.zip(asked).map(|(t, a)| format!("uptake an hour {}", demand::words(t, a, scene))));
+        out.push(lane.join(", "));
+    }
+    out.join("; ")
+}
