@@ -185,7 +185,7 @@ fn feed(form: &mut Form<'_>, ui: &mut Ui, first: &Event, events: &[Event], picke
     if let (true, Some(ec)) = (same, first.ec) {
         let hover = "EC of what these events give. 0 is plain water without any salt; tap water is nearer 0.3 mS/cm.";
         form.number(ui, &Field::new("EC", whose, Quantity::Ec, ranges::FEED_EC, hover), ec, |s, v| {
-            changed(s, picked, &SetEdit::Ec(Some(v)))
+            changed(s, picked, &SetEdit::Ec(Some(v)));
         });
     }
 }

@@ -150,7 +150,7 @@ pub fn extent(layers: &[Layer<'_>], span: Span, value: Value<'_>) -> Option<(f64
 
 /// Draws a quantity of every lane: what is shown in full, what it was before faintly, and the reference in faint dashes.
 /// Two drawings in one plot differ in their `id`.
-pub fn lines(ui: &mut Ui, t: &Tokens, id: Id, plot: Rect, chart: &Chart, layers: &[Layer<'_>], span: Span, value: Value<'_>) {
+pub fn lines(ui: &mut Ui, t: &Tokens, id: Id, (plot, chart): (Rect, &Chart), layers: &[Layer<'_>], span: Span, value: Value<'_>) {
     let (hour, upright) = (span.hours() / f64::from(plot.width().max(1.0)), chart.per_point(plot));
     let mut drawn: Vec<Line<'_>> = Vec::new();
     for layer in layers {

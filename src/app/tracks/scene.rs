@@ -61,12 +61,12 @@ impl<'a> Scene<'a> {
 
     /// Draws a quantity of every lane.
     pub fn lines(&self, ui: &mut Ui, id: &'static str, plot: Rect, chart: &Chart, value: Value<'_>) {
-        curves::lines(ui, self.t, Id::unique(id), plot, chart, &self.layers, self.span, value);
+        curves::lines(ui, self.t, Id::unique(id), (plot, chart), &self.layers, self.span, value);
     }
 
     /// Draws a quantity of every lane shown that stands behind another.
     pub fn thin_lines(&self, ui: &mut Ui, id: &'static str, plot: Rect, chart: &Chart, value: Value<'_>) {
-        curves::lines(ui, self.t, Id::unique(id), plot, chart, &[Layer::plain(self.shown(), Role::Behind)], self.span, value);
+        curves::lines(ui, self.t, Id::unique(id), (plot, chart), &[Layer::plain(self.shown(), Role::Behind)], self.span, value);
     }
 
     /// Why the faint lines are drawn, if there are any: the change being tried comes before the reference.
