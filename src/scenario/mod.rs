@@ -3,6 +3,7 @@
 //! A [`Scenario`] is read from and written to RON by [`file`], checked by [`validate`](Scenario::validate), and completed
 //! with [`presets`]. Everything that is computed from it lives on higher floors.
 
+pub mod climate;
 pub mod clock;
 pub mod container;
 pub mod crop;
@@ -19,6 +20,7 @@ pub mod validate;
 
 use serde::{Deserialize, Serialize};
 
+pub use climate::{Air, Climate, ClimateLog, ClimatePreset, Lamp, LightLevel, LogRow, TypicalDay};
 pub use clock::{Clock, DAY_S};
 pub use container::{Container, Part, Shape, Walls};
 pub use crop::{Crop, CropChoice, Demand, Roots, SaltStress, Stress};

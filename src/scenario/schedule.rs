@@ -85,6 +85,14 @@ pub struct Light {
     pub shape: LightShape,
 }
 
+impl Light {
+    /// How long it is light, s.
+    #[must_use]
+    pub fn seconds(&self) -> f64 {
+        (self.off.seconds() - self.on.seconds()).max(0.0)
+    }
+}
+
 /// How light runs through the day.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub enum LightShape {
