@@ -48,24 +48,26 @@ fn day_of(scenario: &mut Scenario) -> Option<&mut TypicalDay> {
     if let Some(Climate::Typical(day)) = &mut scenario.climate { Some(day) } else { None }
 }
 
+fn part(day: &mut TypicalDay, night: bool) -> &mut Air {
+    if night { &mut day.by_night } else { &mut day.by_day }
+}
+
 fn typical(form: &mut Form<'_>, ui: &mut Ui, day: &TypicalDay) {
     level(form, ui, day);
-    let parts: [(&str, &Air, fn(&mut TypicalDay) -> &mut Air); 2] =
-        [("By day", &day.by_day, |d| &mut d.by_day), ("By night", &day.by_night, |d| &mut d.by_night)];
-    for (head, air, part) in parts {
+    for (head, air, night) in [("By day", &day.by_day, false), ("By night", &day.by_night, true)] {
         form.note(ui, &format!("{head}, vapour pressure deficit {:.2} kPa", air.deficit()));
         let of = format!("the climate, {}", head.to_lowercase());
         let hover = "Of the air above the canopy. Warmer air of the same humidity draws more.";
         form.number(ui, &Field::new("Temperature", &of, Quantity::Temperature, ranges::CELSIUS, hover), air.celsius, |s, v| {
             if let Some(day) = day_of(s) {
-                part(day).celsius = v;
+                part(day, night).celsius = v;
             }
         });
         let hover = "Relative humidity above the canopy. The drier the air, the more the leaves give off, by night too.";
         let field = Field::new("Humidity", &of, Quantity::Plain("%", 1), ranges::PERCENT, hover);
         form.number(ui, &field, air.humidity_percent, |s, v| {
             if let Some(day) = day_of(s) {
-                part(day).humidity_percent = v;
+                part(day, night).humidity_percent = v;
             }
         });
     }

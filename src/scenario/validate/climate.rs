@@ -18,9 +18,11 @@ pub(super) fn check_day(check: &mut Check<'_>, day: &TypicalDay) {
     check.text("source", &day.source);
     match day.level {
         LightLevel::Sun { mj_per_m2 } => {
-            check.range("level.mj_per_m2", mj_per_m2, ranges::DAY_LIGHT, "MJ of light on a square metre in a day")
+            check.range("level.mj_per_m2", mj_per_m2, ranges::DAY_LIGHT, "MJ of light on a square metre in a day");
         }
-        LightLevel::Lamps { ppfd, .. } => check.range("level.ppfd", ppfd, ranges::PPFD, "µmol/m²/s under the lamps"),
+        LightLevel::Lamps { ppfd, .. } => {
+            check.range("level.ppfd", ppfd, ranges::PPFD, "µmol/m²/s under the lamps");
+        }
     }
     for (field, air) in [("by_day", &day.by_day), ("by_night", &day.by_night)] {
         check_air(&mut check.at(field), air, ranges::CELSIUS);
