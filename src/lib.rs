@@ -11,4 +11,5 @@ pub mod figures;
 pub mod physics;
 pub mod scenario;
 pub mod sheet;
+pub mod studies;
 pub mod units;
