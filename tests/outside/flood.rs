@@ -39,7 +39,7 @@ fn a_rinse_from_above_washes_the_salt_down() {
     advance(&mut simulation, 14.0 * 86_400.0);
     let before = simulation.state().ec.clone();
     let holds = simulation.ledger().water_stored;
-    let start = slakeline::scenario::StartSalt::Layers(before.clone());
+    let start = StartSalt::Layers(before.clone());
     let mut rinsed = scenario.clone();
     rinsed.lanes[0].start = slakeline::scenario::Start { water: StartWater::Layers(simulation.state().theta.clone()), salt: start };
     rinsed.schedule = vec![Event { ec: Some(0.0), ..Event::drip(Clock::hm(9, 0), 30, holds / 3.0) }];
