@@ -340,3 +340,32 @@ fn a_stage_sets_leaves_roots_and_aims_and_a_schedule_is_drafted() {
     let drained = (day.water.outlet + day.water.overflow + day.water.channelled) / day.water.applied;
     assert!((0.05..0.35).contains(&drained), "{drained}");
 }
+
+#[test]
+fn an_own_climate_is_saved_and_there_at_the_next_start() {
+    let data = tempfile::tempdir().unwrap();
+    let mut window = open(data.path());
+    choose(&mut window, "Climate", "lamps 18/6, LED, 200 µmol");
+    click(&mut window, "Climate values");
+    type_number(&mut window, "Light", "260");
+    click(&mut window, "Save climate as preset");
+    assert!(window.query_by_label_contains("is the name of a shipped preset, which stays as it is").is_some());
+    let field = |w: &Window| w.get_all_by_role_and_label(Role::TextInput, "Name").next().unwrap().focus();
+    field(&window);
+    window.run();
+    window.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    window.event(eframe::egui::Event::Text("propagation room".to_owned()));
+    window.run();
+    window.key_press(Key::Enter);
+    window.run();
+    click(&mut window, "Save climate as preset");
+    assert!(window.query_by_label_contains("Saved as preset \"propagation room\"").is_some());
+    let mut again = open(data.path());
+    choose(&mut again, "Climate", "propagation room");
+    let now = scenario(&again);
+    let Some(slakeline::scenario::Climate::Typical(day)) = &now.climate else { panic!("{:?}", now.climate) };
+    assert_eq!(
+        (day.level, now.light.on.hours()),
+        (slakeline::scenario::LightLevel::Lamps { ppfd: 260.0, lamp: slakeline::scenario::Lamp::Led }, 3.0)
+    );
+}

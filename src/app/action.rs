@@ -11,7 +11,7 @@ use super::schedule_edit::EventEdit;
 use super::shortcuts::Command;
 use super::steps::Steps;
 use super::tracks::layout::Layout;
-use crate::scenario::{Container, Crop, Medium, Scenario};
+use crate::scenario::{ClimatePreset, Container, Crop, Medium, Scenario};
 use crate::units::Units;
 
 /// What takes the place of the document on the bench.
@@ -61,6 +61,8 @@ pub enum OwnPreset {
     Medium(Box<Medium>),
     /// A crop.
     Crop(Box<Crop>),
+    /// A climate, with its light.
+    Climate(Box<ClimatePreset>),
 }
 
 /// One request.

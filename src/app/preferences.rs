@@ -67,6 +67,7 @@ impl App {
             OwnPreset::Container(c) => (&c.name, save_own(c.as_ref(), &folder, library)),
             OwnPreset::Medium(m) => (&m.name, save_own(m.as_ref(), &folder, library)),
             OwnPreset::Crop(c) => (&c.name, save_own(c.as_ref(), &folder, library)),
+            OwnPreset::Climate(c) => (&c.climate.name, save_own(c.as_ref(), &folder, library)),
         };
         self.notice = Some(Notice::plain(match &done {
             Ok(_) => format!("Saved as preset \"{name}\". It stands in the menus from now on."),

@@ -2,9 +2,10 @@
 
 use eframe::egui::{Id, Ui};
 
+use super::container_form::named;
 use super::form::{Field, Form};
-use crate::app::action::Action;
-use crate::scenario::{Air, Climate, Demand, Lamp, LightLevel, Scenario, TypicalDay, ranges};
+use crate::app::action::{Action, OwnPreset};
+use crate::scenario::{Air, Climate, ClimatePreset, Demand, Lamp, LightLevel, Scenario, TypicalDay, ranges};
 use crate::units::Quantity;
 
 /// Draws the choice and its fields.
@@ -73,6 +74,24 @@ fn typical(form: &mut Form<'_>, ui: &mut Ui, day: &TypicalDay) {
     }
     let light = form.scenario.light;
     let text = format!("{:.1} mol/m² a day, like {:.1} MJ/m² of shortwave", day.daily_light_integral(&light), day.shortwave_mj(&light));
+    form.text(
+        ui,
+        Id::unique("climate name"),
+        ["Name", "What the climate is called in menus. Give your own another name than a shipped one."],
+        &day.name,
+        named,
+        |form, text| {
+            form.set(format!("Name climate {text}"), |s| {
+                if let Some(day) = day_of(s) {
+                    day.name = text;
+                }
+            });
+        },
+    );
+    if ui.button("Save climate as preset").on_hover_text("Keeps this climate, with the light's times, in your own menus").clicked() {
+        let preset = ClimatePreset { light: form.scenario.light, climate: day.clone() };
+        form.actions.push(Action::SavePreset(OwnPreset::Climate(Box::new(preset))));
+    }
     form.note(ui, &text).on_hover_text("Light sum of the photons, and what loads the canopy as much as that shortwave radiation");
 }
 
