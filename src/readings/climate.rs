@@ -141,8 +141,8 @@ struct Table {
     clock: Timekeeper,
     values: Values,
     rows: Vec<Row>,
-    /// Times of rows that are of no use.
-    bad: Vec<i64>,
+    /// Lines of rows that are of no use.
+    bad: Vec<u64>,
 }
 
 impl Table {
@@ -167,18 +167,20 @@ impl Table {
     }
 
     fn row(&mut self, line: &Line, findings: &mut Findings) {
-        let fields = match self.fields(line) {
-            Ok(fields) => fields,
-            Err(problem) => return findings.note(problem.unless(Consent::SkipBad), LEFT_OUT),
-        };
-        let time = match self.clock.seconds(line.number, fields.get(self.columns.time).map_or("", String::as_str)) {
-            Ok(time) => time,
-            Err(problem) => return findings.note(problem.unless(Consent::SkipBad), LEFT_OUT),
-        };
-        match self.values.read(line.number, &fields, &self.columns, findings) {
-            Some(values) => self.rows.push(Row { line: line.number, time, values }),
-            None => self.bad.push(time),
+        match self.read_row(line, findings) {
+            Ok(Some(row)) => return self.rows.push(row),
+            Ok(None) => {}
+            Err(problem) => findings.note(problem.unless(Consent::SkipBad), LEFT_OUT),
         }
+        self.bad.push(line.number);
+    }
+
+    /// A row; none where values of it were noted.
+    fn read_row(&mut self, line: &Line, findings: &mut Findings) -> Result<Option<Row>, Problem> {
+        let fields = self.fields(line)?;
+        let time = self.clock.seconds(line.number, fields.get(self.columns.time).map_or("", String::as_str))?;
+        let values = self.values.read(line.number, &fields, &self.columns, findings);
+        Ok(values.map(|values| Row { line: line.number, time, values }))
     }
 
     /// The fields of a line, as many as there are columns; empty ones at the end are not counted.
@@ -212,7 +214,7 @@ const LEFT_OUT: &str = "Left out.";
 fn arrange(table: Table, options: &Options, findings: &mut Findings) -> Option<(Vec<Row>, i64)> {
     let Table { clock, rows, mut bad, .. } = table;
     let read = rows.len();
-    let mut rows = in_order(rows, clock.dated(), clock.may_jump(), findings);
+    let mut rows = in_order(rows, clock.dated(), clock.may_jump(), &mut bad, findings);
     gaps::without_closing_row(&mut rows, findings);
     let Some(step) = usual_step(&rows) else {
         if !findings.stand() {
@@ -234,6 +236,7 @@ fn arrange(table: Table, options: &Options, findings: &mut Findings) -> Option<(
         findings.note(Problem::of(Kind::Span, None, what, "Export fewer days, or means over 5 to 15 minutes."), "");
         return None;
     }
+    gaps::from_midnight(&mut rows);
     let start = midnight(rows.first()?.time);
     rows.iter_mut().for_each(|row| row.time -= start);
     Some((rows, step))

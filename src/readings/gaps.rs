@@ -62,9 +62,6 @@ pub(super) fn mend_ends(mut rows: Vec<Row>, pace: Pace, options: &Options, findi
             let remedy = "Log whole days, or let gaps be filled.";
             let done = format!("Filled with the values of line {}.", row.line);
             findings.note(problem(remedy).unless(Consent::FillGaps), &done);
-            if options.fill_gaps && matches!(end, End::First) {
-                rows.insert(0, Row { line: 0, time: midnight(row.time), ..row });
-            }
         } else if other_days {
             findings.note(
                 problem("Log whole days, or let bad rows be left out, that day with them.").unless(Consent::SkipBad),
@@ -98,19 +95,27 @@ impl End {
     }
 }
 
-/// Notes or fills gaps between rows. `bad` are the times of rows that stand there but were no use, in order: what they leave is no
-/// gap of its own while they stand to be corrected.
-pub(super) fn mend(rows: Vec<Row>, bad: &[i64], pace: Pace, options: &Options, findings: &mut Findings) -> Vec<Row> {
+/// Has the log begin at midnight, with the values of its first row.
+pub(super) fn from_midnight(rows: &mut Vec<Row>) {
+    if let Some(first) = rows.first().copied().filter(|first| first.time > midnight(first.time)) {
+        rows.insert(0, Row { line: 0, time: midnight(first.time), ..first });
+    }
+}
+
+/// Notes or fills gaps between rows. `bad` are the lines of rows that are to be corrected, in order: what they leave is no gap of
+/// its own.
+pub(super) fn mend(rows: Vec<Row>, bad: &[u64], pace: Pace, options: &Options, findings: &mut Findings) -> Vec<Row> {
     let mut mended: Vec<Row> = Vec::with_capacity(rows.len());
+    let mut last_line = 0;
     for row in rows {
+        let since = std::mem::replace(&mut last_line, row.line);
         let Some(last) = mended.last().copied().filter(|last| pace.is_gap(row.time - last.time)) else {
             mended.push(row);
             continue;
         };
         let seconds = row.time - last.time;
-        let between = bad.partition_point(|&t| t <= last.time)..bad.partition_point(|&t| t < row.time);
-        let times = [last.time].into_iter().chain(bad[between].iter().copied()).chain([row.time]);
-        if !widest(times).is_some_and(|w| pace.is_gap(w)) {
+        let corrected = bad.partition_point(|&line| line < row.line) - bad.partition_point(|&line| line <= since);
+        if corrected > 0 && !pace.is_gap(seconds / (i64::try_from(corrected).unwrap_or(i64::MAX - 1) + 1)) {
             mended.push(row);
             continue;
         }
@@ -123,10 +128,6 @@ pub(super) fn mend(rows: Vec<Row>, bad: &[i64], pace: Pace, options: &Options, f
         mended.push(row);
     }
     mended
-}
-
-fn widest(times: impl Iterator<Item = i64> + Clone) -> Option<i64> {
-    times.clone().skip(1).zip(times).map(|(b, a)| b - a).max()
 }
 
 fn gap(last: Row, row: Row, pace: Pace, fills: bool, options: &Options) -> Problem {

@@ -112,7 +112,8 @@ fn not_text(head: &[u8]) -> Option<Problem> {
         return file("the file is a workbook or an archive, not CSV", AS_CSV);
     }
     let control = |b: &u8| b.is_ascii_control() && !b.is_ascii_whitespace();
-    if head.iter().any(control) || (!head[0].is_ascii() && std::str::from_utf8(head.get(..4).unwrap_or(head)).is_err()) {
+    let other_letters = std::str::from_utf8(head).is_err_and(|e| e.valid_up_to() == 0);
+    if head.iter().any(control) || other_letters {
         return file("the file is not a text file", AS_CSV);
     }
     None

@@ -7,8 +7,9 @@ use super::clock_change;
 use super::findings::{Consent, Findings, Kind, Problem};
 use super::stamp::told;
 
-/// The rows that are in order of time; the fewest are left out. None where most run backwards.
-pub(super) fn in_order(rows: Vec<Row>, dated: bool, may_jump: bool, findings: &mut Findings) -> Vec<Row> {
+/// The rows that are in order of time; the fewest are left out. None where most run backwards. Lines of rows whose time is to be
+/// corrected are added to `bad`.
+pub(super) fn in_order(rows: Vec<Row>, dated: bool, may_jump: bool, bad: &mut Vec<u64>, findings: &mut Findings) -> Vec<Row> {
     let backwards = rows.windows(2).filter(|pair| pair[1].time < pair[0].time).count();
     if rows.len() > 2 && 2 * backwards > rows.len() {
         let line = rows.get(1).map(|r| r.line);
@@ -17,7 +18,7 @@ pub(super) fn in_order(rows: Vec<Row>, dated: bool, may_jump: bool, findings: &m
         return Vec::new();
     }
     let rows = if may_jump { clock_change::without_doubled_hours(rows, findings) } else { rows };
-    rising(once(rows, dated, findings), dated, findings)
+    rising(once(rows, dated, findings), dated, bad, findings)
 }
 
 /// The rows whose time did not stand there before.
@@ -38,7 +39,7 @@ fn once(rows: Vec<Row>, dated: bool, findings: &mut Findings) -> Vec<Row> {
 }
 
 /// The longest run of rows that rise in time. The rest is noted: a row that stands too early as well as one that stands too late.
-fn rising(rows: Vec<Row>, dated: bool, findings: &mut Findings) -> Vec<Row> {
+fn rising(rows: Vec<Row>, dated: bool, bad: &mut Vec<u64>, findings: &mut Findings) -> Vec<Row> {
     // ends[k] is the row with the least time that ends a rising run of k + 1 rows.
     let mut ends: Vec<usize> = Vec::new();
     let mut before: Vec<Option<usize>> = Vec::with_capacity(rows.len());
@@ -63,6 +64,7 @@ fn rising(rows: Vec<Row>, dated: bool, findings: &mut Findings) -> Vec<Row> {
             kept.push(row);
             continue;
         }
+        bad.push(row.line);
         let what = format!("time {} is out of order among its neighbours", told(row.time, dated));
         let remedy = "Correct the time or move the row, or let bad rows be left out.";
         findings.note(Problem::of(Kind::Order, Some(row.line), what, remedy).unless(Consent::SkipBad), "Left out.");
