@@ -278,7 +278,8 @@ fn a_header_says_what_it_lacks() {
     assert!(problem.what.contains("\"rh\""), "{problem}");
     let problems = with("time,light_w_m2,temperature_c,time").unwrap_err();
     assert!(problems.iter().any(|p| p.line == Some(1) && p.what == "the column time is there twice"), "{problems:?}");
-    assert_eq!(with("a,b,c,d").unwrap_err().len(), 4);
+    assert_eq!(with("time,b,c,d").unwrap_err().len(), 3);
+    only(with("a,b,c,d"), Some(1), Kind::Columns, "names no column of a climate log; it holds \"a\", \"b\"", HEADER);
     only(plain(&sound(60, 1)[1..]), Some(1), Kind::Columns, "no names", HEADER);
 }
 
@@ -527,7 +528,9 @@ fn sound_or_told(read: Result<Reading, Vec<Problem>>) {
     match read {
         Ok(reading) => {
             let rows = &reading.log.rows;
-            assert!(rows.windows(2).all(|pair| pair[0].0 < pair[1].0));
+            assert!(rows[0].0 == 0 && rows.windows(2).all(|pair| pair[0].0 < pair[1].0));
+            // Beyond the beginning, which may hold the first values, there is no gap left.
+            assert!(rows.windows(2).skip(1).all(|pair| 2 * (pair[1].0 - pair[0].0) <= 3 * reading.step_s));
             assert!(rows.iter().all(|r| (0.0..=1500.0).contains(&r.1) && (-10.0..=60.0).contains(&r.2) && (0.0..=100.0).contains(&r.3)));
             assert!((60..=3600).contains(&reading.step_s) && (1..=366).contains(&reading.days) && rows.len() <= MAX_ROWS);
         }

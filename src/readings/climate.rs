@@ -231,12 +231,12 @@ fn arrange(table: Table, options: &Options, findings: &mut Findings) -> Option<(
     let pace = Pace { step, dated: clock.dated(), may_jump: clock.may_jump() };
     let rows = gaps::mend_ends(rows, pace, options, findings);
     let mut rows = gaps::mend(rows, &bad, pace, options, findings);
+    gaps::from_midnight(&mut rows);
     if rows.len() > MAX_ROWS {
         let what = format!("with its gaps filled the log has more than {MAX_ROWS} rows");
         findings.note(Problem::of(Kind::Span, None, what, "Export fewer days, or means over 5 to 15 minutes."), "");
         return None;
     }
-    gaps::from_midnight(&mut rows);
     let start = midnight(rows.first()?.time);
     rows.iter_mut().for_each(|row| row.time -= start);
     Some((rows, step))

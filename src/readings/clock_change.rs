@@ -6,8 +6,8 @@ use super::gaps::usual_step;
 use super::stamp::told;
 
 const HOUR: i64 = 3600;
-/// Clocks are put forward and back before this hour of the night.
-const LATEST_H: i64 = 4;
+/// Clocks are put forward and back between these hours.
+const NIGHT_H: (i64, i64) = (23, 4);
 
 /// The remedy that needs no consent.
 const BETTER: &str = "Log without summer time, or write the zone with each time (+01:00)";
@@ -47,7 +47,7 @@ fn doubled(rows: &[Row], i: usize, last: Row, step: i64) -> usize {
 
 /// Whether a gap is an hour that a clock put forward left out.
 pub(super) fn is_missing_hour(from: i64, to: i64, step: i64) -> bool {
-    (to - from - HOUR - step).abs() <= step / 4 && at_night(from)
+    (to - from - HOUR - step).abs() <= step / 4 && at_night(from + step)
 }
 
 /// What to say of such a gap.
@@ -58,5 +58,6 @@ pub(super) fn missing_hour(line: u64, from: i64, to: i64) -> Problem {
 }
 
 fn at_night(time: i64) -> bool {
-    time.rem_euclid(24 * HOUR) < LATEST_H * HOUR
+    let hour = time.rem_euclid(24 * HOUR) / HOUR;
+    hour >= NIGHT_H.0 || hour < NIGHT_H.1
 }

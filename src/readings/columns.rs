@@ -58,13 +58,11 @@ pub(super) struct Columns {
 impl Columns {
     /// Finds the columns of a header. What is missing is noted; then there are none.
     pub(super) fn find(header: &[String], line: u64, options: &Options, findings: &mut Findings) -> Option<Self> {
-        if header.first().is_some_and(|first| stamp::reads(first)) {
-            let what = "the columns have no names: the first line holds values already";
-            let remedy = format!("Put a line above it that names them, such as {TIME},{WATTS},{TEMPERATURE},{HUMIDITY}.");
-            findings.note(Problem::of(Kind::Columns, Some(line), what, remedy), "");
+        let names: Vec<String> = header.iter().map(|name| name.to_lowercase()).collect();
+        if !names.iter().any(|name| KNOWN.contains(&name.as_str())) {
+            findings.note(unnamed(header, line), "");
             return None;
         }
-        let names: Vec<String> = header.iter().map(|name| name.to_lowercase()).collect();
         twice(&names, line, findings);
         let at = |name: &str| names.iter().position(|n| n == name);
         let mut search = Search { header, line, findings };
@@ -141,6 +139,18 @@ impl Search<'_> {
         }
         known.map(|(at, share)| (at, Light::Outside(share)))
     }
+}
+
+/// A first line that names nothing that is looked for.
+fn unnamed(header: &[String], line: u64) -> Problem {
+    let what = if header.first().is_some_and(|first| stamp::reads(first)) {
+        "the columns have no names: the first line holds values already".to_owned()
+    } else {
+        let names: Vec<_> = header.iter().map(|n| quoted(n)).collect();
+        format!("the first line names no column of a climate log; it holds {}", listed(&names))
+    };
+    let remedy = format!("Name the columns in the first line, such as {TIME},{WATTS},{TEMPERATURE},{HUMIDITY}.");
+    Problem::of(Kind::Columns, Some(line), what, remedy)
 }
 
 /// Notes known columns that are there twice.
