@@ -138,8 +138,8 @@ impl Separator {
 
     /// The fields of a line, without the spaces around them; none where quotation marks do not pair.
     pub(super) fn split(self, line: &str) -> Option<Vec<String>> {
-        if !line.contains('"') {
-            return Some(line.split(char::from(self.0)).map(|f| f.trim().to_owned()).collect());
+        if let Some(fields) = line.split(char::from(self.0)).map(|f| bare(f.trim())).collect() {
+            return Some(fields);
         }
         if line.matches('"').count() % 2 == 1 {
             return None;
@@ -149,4 +149,10 @@ impl Separator {
         let record = reader.records().next()?.ok()?;
         Some(record.iter().map(str::to_owned).collect())
     }
+}
+
+/// A field without the quotation marks around it; none where it has others, which may hold a separator.
+fn bare(field: &str) -> Option<String> {
+    let inner = field.strip_prefix('"').and_then(|f| f.strip_suffix('"')).unwrap_or(field);
+    (!inner.contains('"')).then(|| inner.to_owned())
 }
