@@ -361,6 +361,7 @@ fn empty_scenario() -> Scenario {
         note: String::new(),
         days: 3,
         light: Light { on: Clock::hm(6, 0), off: Clock::hm(20, 0), shape: LightShape::Sun },
+        climate: None,
         evaporation_mm_per_day: 2.0,
         feed: Feed { ec: 2.0 },
         schedule: Vec::new(),

@@ -5,14 +5,14 @@ use std::io::{self, Write};
 use super::failure::Failure;
 use super::output;
 use crate::scenario::presets::{Library, Preset, demo_text, demos, text_of, user_folder};
-use crate::scenario::{Container, Crop, Medium};
+use crate::scenario::{ClimatePreset, Container, Crop, Medium};
 
 const DEMOS: &str = "demos";
 
 /// Runs the command.
 pub fn run(kind: Option<&str>, name: Option<&str>) -> Result<(), Failure> {
     let library = super::library();
-    let kinds = [Medium::KIND, Container::KIND, Crop::KIND, DEMOS];
+    let kinds = [Medium::KIND, Container::KIND, Crop::KIND, ClimatePreset::KIND, DEMOS];
     let Some(kind) = kind else {
         return output::to_standard(|out| kinds.iter().try_for_each(|kind| list(out, kind, &names(&library, kind))));
     };
@@ -29,6 +29,7 @@ pub fn run(kind: Option<&str>, name: Option<&str>) -> Result<(), Failure> {
         Medium::KIND => text_of::<Medium>(name, folder),
         Container::KIND => text_of::<Container>(name, folder),
         Crop::KIND => text_of::<Crop>(name, folder),
+        ClimatePreset::KIND => text_of::<ClimatePreset>(name, folder),
         _ => demo_text(name).map(str::to_owned),
     };
     match text {
@@ -45,6 +46,7 @@ fn names(library: &Library, kind: &str) -> Vec<String> {
         Medium::KIND => of::<Medium>(library),
         Container::KIND => of::<Container>(library),
         Crop::KIND => of::<Crop>(library),
+        ClimatePreset::KIND => of::<ClimatePreset>(library),
         _ => demos().into_iter().map(|(name, _)| name.trim_end_matches(".ron").to_owned()).collect(),
     }
 }

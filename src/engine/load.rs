@@ -1,6 +1,9 @@
 //! What is asked of the root zone: transpiration and evaporation over time.
 
-use crate::scenario::{DAY_S, Demand, Light, LightShape};
+use std::sync::Arc;
+
+use super::climate_load::{LoggedLoad, Stand, TypicalLoad};
+use crate::scenario::{Climate, Crop, DAY_S, Demand, Light, LightShape, Scenario};
 
 /// Demand on one plant's root zone. Times are seconds since the first midnight; `to` is after `from`.
 pub trait Load: Send + Sync {
@@ -25,17 +28,33 @@ pub struct MeasuredLoad {
     pub light: Light,
 }
 
+/// The load on a lane of a crop: measured, or what the scenario's climate makes of the crop's canopy. A demand that needs a climate or
+/// a canopy that is not there asks for nothing; validation refuses it before.
+#[must_use]
+pub fn of(demand: &Demand, crop: &Crop, scenario: &Scenario) -> Arc<dyn Load> {
+    let (light, evaporation) = (scenario.light, scenario.evaporation_mm_per_day / 10.0);
+    let measured = |litres: f64, steady_share| {
+        Arc::new(MeasuredLoad { ml_per_day: litres * 1000.0, steady_share, evaporation_cm_per_day: evaporation, light })
+    };
+    match *demand {
+        Demand::Measured { litres_per_day, steady_share } => measured(litres_per_day, steady_share),
+        Demand::Climate { leaf_area_index, plants_per_m2, scale } => match (&crop.canopy, &scenario.climate) {
+            (Some(canopy), Some(climate)) => {
+                let stand = Stand::new(canopy, leaf_area_index, plants_per_m2, scale);
+                match climate {
+                    Climate::Typical(day) => Arc::new(TypicalLoad::new(&stand, day, light, evaporation)),
+                    Climate::Log(log) => Arc::new(LoggedLoad::new(&stand, log, evaporation)),
+                }
+            }
+            _ => measured(0.0, 0.0),
+        },
+    }
+}
+
 /// Length of the ramp of lamps, s.
 const RAMP_S: f64 = 900.0;
 
 impl MeasuredLoad {
-    /// The load of a lane's measured demand.
-    #[must_use]
-    pub fn new(demand: &Demand, light: Light, evaporation_mm_per_day: f64) -> Self {
-        let Demand::Measured { litres_per_day, steady_share } = *demand;
-        Self { ml_per_day: litres_per_day * 1000.0, steady_share, evaporation_cm_per_day: evaporation_mm_per_day / 10.0, light }
-    }
-
     /// Share of the day's demand that has fallen by a time, counted from the first midnight: 1 per whole day.
     fn cumulative(&self, t_s: f64) -> f64 {
         let day = (t_s / DAY_S).floor();
@@ -81,17 +100,22 @@ impl Load for MeasuredLoad {
     }
 
     fn next_bend(&self, t_s: f64) -> Option<f64> {
-        let (on, off) = (self.light.on.seconds(), self.light.off.seconds());
-        let ramp = RAMP_S.min(0.5 * (off - on));
-        let bends = match self.light.shape {
-            LightShape::Sun => [on, off, on, off],
-            LightShape::Lamps => [on, on + ramp, off - ramp, off],
-        };
-        let day = (t_s / DAY_S).floor();
-        let next = |day: f64| bends.iter().map(|b| day * DAY_S + b).filter(|&b| b > t_s + 1e-6).fold(f64::INFINITY, f64::min);
-        let found = next(day);
-        Some(if found.is_finite() { found } else { next(day + 1.0) })
+        next_bend(&self.light, t_s)
     }
+}
+
+/// The next time after `t_s` at which a light begins, ends, or its lamps are fully on.
+pub(super) fn next_bend(light: &Light, t_s: f64) -> Option<f64> {
+    let (on, off) = (light.on.seconds(), light.off.seconds());
+    let ramp = RAMP_S.min(0.5 * (off - on));
+    let bends = match light.shape {
+        LightShape::Sun => [on, off, on, off],
+        LightShape::Lamps => [on, on + ramp, off - ramp, off],
+    };
+    let day = (t_s / DAY_S).floor();
+    let next = |day: f64| bends.iter().map(|b| day * DAY_S + b).filter(|&b| b > t_s + 1e-6).fold(f64::INFINITY, f64::min);
+    let found = next(day);
+    Some(if found.is_finite() { found } else { next(day + 1.0) })
 }
 
 #[cfg(test)]

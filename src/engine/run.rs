@@ -7,7 +7,7 @@ use rayon::prelude::*;
 use super::clock::EventClock;
 use super::column::{BuildError, Column};
 use super::ledger::Ledger;
-use super::load::{Load, MeasuredLoad};
+use super::load::{self, Load};
 use super::series::{Sample, Series};
 use super::simulation::{RunError, Simulation, Stats};
 use super::start;
@@ -197,7 +197,7 @@ impl Workshop {
         let ready = |(lane, _, column): &(Lane, Solver, Arc<Column>)| Ready {
             name: lane.name.clone(),
             clock: Arc::new(EventClock::new(scenario, lane.dose)),
-            load: Arc::new(MeasuredLoad::new(&lane.demand, scenario.light, scenario.evaporation_mm_per_day)),
+            load: load::of(&lane.demand, &column.crop, scenario),
             feed_ec: scenario.feed.ec,
             start: start::state(column, &lane.start, scenario.feed.ec),
             column: Arc::clone(column),

@@ -22,6 +22,46 @@ pub struct Crop {
     /// Guide EC of the root zone, mS/cm, if there is one.
     #[serde(default)]
     pub guide_root_zone_ec: Option<f64>,
+    /// How the canopy answers light and air; without it the crop's use can only be measured.
+    #[serde(default)]
+    pub canopy: Option<Canopy>,
+    /// Stages of growth, youngest first, at most 12.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub stages: Vec<Stage>,
+}
+
+/// How a crop's canopy answers light and air; see [`crate::physics::canopy`].
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Canopy {
+    /// Share of the caught shortwave radiation that goes into transpiration, 0–1.
+    pub light_share: f64,
+    /// Extinction coefficient, per leaf area index, 0–2.
+    pub extinction: f64,
+    /// W/m² per kPa of deficit and unit of leaf area index, by day, 0–200.
+    pub air_by_day: f64,
+    /// The same by night, 0–200.
+    pub air_by_night: f64,
+    /// Leaf area index of a full canopy, m²/m², 0–10.
+    pub leaf_area_index: f64,
+    /// Plants on a square metre of floor, 0.1–500.
+    pub plants_per_m2: f64,
+}
+
+/// A stage of growth: what it sets in a lane when it is chosen.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Stage {
+    /// The name growers see.
+    pub name: String,
+    /// Leaf area index, m²/m², 0–10.
+    pub leaf_area_index: f64,
+    /// Where the roots are.
+    #[serde(default)]
+    pub roots: Roots,
+    /// What to aim for.
+    #[serde(default)]
+    pub targets: super::Targets,
 }
 
 /// What stops the roots: too little water, too little air, too much salt.
@@ -111,6 +151,22 @@ pub enum Demand {
         #[serde(default = "default_night_share")]
         steady_share: f64,
     },
+    /// What the scenario's climate makes of the crop's canopy.
+    Climate {
+        /// Leaf area index, m²/m², 0–10, if it is not the crop's full canopy.
+        #[serde(default)]
+        leaf_area_index: Option<f64>,
+        /// Plants on a square metre of floor, 0.1–500, if not as the crop has it.
+        #[serde(default)]
+        plants_per_m2: Option<f64>,
+        /// What the computed use is multiplied by to meet what was measured, 0.05–20.
+        #[serde(default = "unscaled")]
+        scale: f64,
+    },
+}
+
+fn unscaled() -> f64 {
+    1.0
 }
 
 fn default_night_share() -> f64 {

@@ -23,7 +23,7 @@ use serde::{Deserialize, Serialize};
 pub use climate::{Air, Climate, ClimateLog, ClimatePreset, Lamp, LightLevel, LogRow, TypicalDay};
 pub use clock::{Clock, DAY_S};
 pub use container::{Container, Part, Shape, Walls};
-pub use crop::{Crop, CropChoice, Demand, Roots, SaltStress, Stress};
+pub use crop::{Canopy, Crop, CropChoice, Demand, Roots, SaltStress, Stage, Stress};
 pub use lane::{Base, Boundaries, Inlet, Lane, Start, StartSalt, StartWater, Targets, Top};
 pub use medium::{Component, Curve, Medium, MediumChoice};
 pub use schedule::{Event, Feed, Give, Light, LightShape};
@@ -56,6 +56,9 @@ pub struct Scenario {
     pub days: u32,
     /// The day's light.
     pub light: Light,
+    /// The climate above the canopy, for lanes whose use is computed from it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub climate: Option<Climate>,
     /// Evaporation from freely exposed wet surfaces, mm/day, shaped like the demand, 0–30 (judgement: 2).
     #[serde(default = "default_evaporation")]
     pub evaporation_mm_per_day: f64,

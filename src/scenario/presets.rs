@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use include_dir::{Dir, include_dir};
 use serde::{Serialize, de::DeserializeOwned};
 
-use super::{Container, Crop, Medium, Problem, Scenario, file};
+use super::{ClimatePreset, Container, Crop, Medium, Problem, Scenario, file};
 
 static SHIPPED: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/presets");
 static DEMOS: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/demo");
@@ -61,6 +61,19 @@ impl Preset for Crop {
     }
 }
 
+impl Preset for ClimatePreset {
+    const KIND: &'static str = "climates";
+    fn name(&self) -> &str {
+        &self.climate.name
+    }
+    fn of(library: &Library) -> &[Self] {
+        &library.climates
+    }
+    fn problems(&self, _: &Library) -> Vec<Problem> {
+        self.validate()
+    }
+}
+
 /// The presets at hand.
 #[derive(Clone, Debug, Default)]
 pub struct Library {
@@ -70,6 +83,8 @@ pub struct Library {
     pub containers: Vec<Container>,
     /// Crops.
     pub crops: Vec<Crop>,
+    /// Climates.
+    pub climates: Vec<ClimatePreset>,
     /// What could not be read, one line each; the rest is still usable.
     pub warnings: Vec<String>,
 }
@@ -93,6 +108,7 @@ impl Library {
         self.media = gather(&self, folder, &mut warnings);
         self.crops = gather(&self, folder, &mut warnings);
         self.containers = gather(&self, folder, &mut warnings);
+        self.climates = gather(&self, folder, &mut warnings);
         self.warnings = warnings;
         self
     }

@@ -27,6 +27,26 @@ pub const PLANTS: Range = (1.0, 1_000_000.0);
 pub const DOSE: Range = (0.01, 100.0);
 /// Litres a plant uses in a day.
 pub const LITRES_PER_DAY: Range = (0.0, 50.0);
+/// Leaf area index, m²/m².
+pub const LEAF_AREA: Range = (0.0, 10.0);
+/// Plants on a square metre of floor.
+pub const PLANTS_PER_M2: Range = (0.1, 500.0);
+/// What a computed use is multiplied by.
+pub const SCALE: Range = (0.05, 20.0);
+/// Extinction coefficient of a canopy.
+pub const EXTINCTION: Range = (0.0, 2.0);
+/// Answer of a canopy to dry air, W/m² per kPa and unit of leaf area index.
+pub const AIR_ANSWER: Range = (0.0, 200.0);
+/// Shortwave radiation of a day, MJ/m².
+pub const DAY_LIGHT: Range = (0.0, 40.0);
+/// Photon flux of lamps, µmol/m²/s.
+pub const PPFD: Range = (0.0, 3000.0);
+/// Air temperature of a typical day, °C.
+pub const CELSIUS: Range = (0.0, 50.0);
+/// Shortwave radiation in a log, W/m².
+pub const LOG_LIGHT: Range = (0.0, 1500.0);
+/// Air temperature in a log, °C.
+pub const LOG_CELSIUS: Range = (-10.0, 60.0);
 /// A share of a whole.
 pub const SHARE: Range = (0.0, 1.0);
 /// Pressure head at the start or held at an edge, cm; negative is suction.

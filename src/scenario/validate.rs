@@ -1,5 +1,6 @@
 //! Checks every value of a scenario against its range, and names field, value, range and reason.
 
+mod climate;
 mod container;
 mod lane;
 
@@ -8,7 +9,8 @@ use std::fmt;
 
 use super::ranges::{self, Range};
 use super::{
-    Container, Crop, Event, FORMAT, Give, MAX_DAYS, MAX_EVENTS, MAX_LANES, Medium, Scenario, Solver, file::printable, presets::Library,
+    ClimatePreset, Container, Crop, Event, FORMAT, Give, MAX_DAYS, MAX_EVENTS, MAX_LANES, Medium, Scenario, Solver, file::printable,
+    presets::Library,
 };
 use container::{check_container, check_medium};
 use lane::{check_crop, check_lane};
@@ -135,12 +137,15 @@ impl Scenario {
             let both = format!("{} to {}", self.light.on, self.light.off);
             check.fail("light", both, "`on` before `off`, on one day", "the demand follows the light of one day");
         }
+        if let Some(climate) = &self.climate {
+            climate::check_climate(&mut check.at("climate"), climate);
+        }
         check_schedule(&mut check, &self.schedule);
         check.count("lanes", self.lanes.len(), 1, MAX_LANES, "lanes shown together");
         let mut names = HashSet::new();
         for (i, lane) in self.lanes.iter().enumerate().take(MAX_LANES) {
             let mut at = check.item("lanes", i);
-            check_lane(&mut at, lane, &self.solver, library);
+            check_lane(&mut at, lane, &self.solver, self.climate.is_some(), library);
             if !names.insert(lane.name.trim()) {
                 at.fail("name", quoted(&lane.name), "a name no other lane has", "results are told apart by it");
             }
@@ -163,6 +168,20 @@ impl Crop {
     #[must_use]
     pub fn validate(&self, _library: &Library) -> Vec<Problem> {
         gathered(|check| check_crop(check, self))
+    }
+}
+
+impl ClimatePreset {
+    /// Everything that is wrong with the values.
+    #[must_use]
+    pub fn validate(&self) -> Vec<Problem> {
+        gathered(|check| {
+            climate::check_day(check, &self.climate);
+            if self.light.off <= self.light.on {
+                let both = format!("{} to {}", self.light.on, self.light.off);
+                check.fail("light", both, "`on` before `off`, on one day", "a climate is of one day");
+            }
+        })
     }
 }
 

@@ -10,7 +10,7 @@ use std::time::Instant;
 use slakeline::engine::run::{LaneRun, Ready, Workshop, run};
 use slakeline::figures::day_figures;
 use slakeline::scenario::presets::{self, Library};
-use slakeline::scenario::{DAY_S, Scenario, file};
+use slakeline::scenario::{Climate, ClimateLog, DAY_S, Demand, LogRow, Scenario, file};
 
 /// Runs a job many times and returns the median and the shortest time in ms.
 fn time(times: usize, mut job: impl FnMut()) -> (f64, f64) {
@@ -90,6 +90,34 @@ fn recompute(scenario: &Scenario, library: &Library) {
     println!("  {} lanes x {} days with figures: median {median:.2} ms (shortest {least:.2})", scenario.lanes.len(), scenario.days);
 }
 
+/// A week of a climate logged every minute, for three lanes, on one core.
+fn week(scenario: &Scenario, library: &Library) {
+    let rows = (0..7 * 1440).map(|minute| {
+        let hour = f64::from(minute % 1440) / 60.0;
+        let cloud = 0.6 + 0.4 * (f64::from(minute) / 37.0).sin();
+        let light = 500.0 * cloud * (std::f64::consts::PI * (hour - 6.0) / 14.0).sin().max(0.0);
+        #[allow(clippy::cast_possible_truncation)]
+        LogRow(minute * 60, if (6.0..20.0).contains(&hour) { light as f32 } else { 0.0 }, 22.0, 70.0)
+    });
+    let rows: Vec<LogRow> = rows.collect();
+    let mut scenario = scenario.clone();
+    scenario.days = 7;
+    scenario.climate = Some(Climate::Log(ClimateLog { name: "a week of minutes".to_owned(), source: String::new(), rows: rows.into() }));
+    let third = slakeline::scenario::Lane { name: "Third".to_owned(), ..scenario.lanes[0].clone() };
+    scenario.lanes.push(third);
+    for lane in &mut scenario.lanes {
+        lane.demand = Demand::Climate { leaf_area_index: None, plants_per_m2: None, scale: 1.0 };
+    }
+    let lanes = ready(&scenario, library);
+    let (median, least) = time(30, || {
+        for lane in &lanes {
+            let mut simulation = lane.simulation();
+            simulation.advance_to(7.0 * DAY_S, |_| {}).expect("the week converges");
+        }
+    });
+    println!("  {} lanes x 7 days of 1-minute climate, one core: median {median:.1} ms (shortest {least:.1})", lanes.len());
+}
+
 /// SciPy's BDF at its default tolerances on the same equations, and this engine on the same day.
 fn against_scipy(library: &Library) {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
@@ -119,6 +147,8 @@ fn main() {
     accuracy(&scenario, &library);
     println!("While dragging:");
     recompute(&scenario, &library);
+    println!("A week:");
+    week(&scenario, &library);
     println!("Against another solver:");
     against_scipy(&library);
 }

@@ -9,7 +9,8 @@ use slakeline::scenario::*;
 
 /// A random scenario of one lane and one day.
 pub fn scenario() -> impl Strategy<Value = Scenario> {
-    (lane(), vec(event(), 0..12), feed_ec(), 0.0..8.0, light()).prop_map(|(lane, events, ec, evaporation, light)| Scenario {
+    let events = vec(event(), 0..12);
+    (lane(), events, feed_ec(), 0.0..8.0, light(), climate()).prop_map(|(lane, events, ec, evaporation, light, climate)| Scenario {
         format: FORMAT,
         name: "random".to_owned(),
         note: String::new(),
@@ -18,9 +19,39 @@ pub fn scenario() -> impl Strategy<Value = Scenario> {
         evaporation_mm_per_day: evaporation,
         feed: Feed { ec },
         schedule: laid_out(events),
-        lanes: vec![lane],
+        lanes: vec![if climate.is_some() { under_climate(lane) } else { lane }],
+        climate,
         solver: Solver::default(),
     })
+}
+
+/// Now and then a climate, as a typical day or as a log of any step.
+fn climate() -> impl Strategy<Value = Option<Climate>> {
+    let air = || (0.0..40.0, 5.0..=100.0).prop_map(|(celsius, humidity_percent)| Air { celsius, humidity_percent });
+    let level = prop_oneof![
+        (0.0..35.0).prop_map(|mj_per_m2| LightLevel::Sun { mj_per_m2 }),
+        (0.0..1500.0, prop_oneof![Just(Lamp::Led), Just(Lamp::Sodium)]).prop_map(|(ppfd, lamp)| LightLevel::Lamps { ppfd, lamp }),
+    ];
+    let typical = (level, air(), air()).prop_map(|(level, by_day, by_night)| {
+        Climate::Typical(TypicalDay { name: "random".to_owned(), source: String::new(), level, by_day, by_night })
+    });
+    let row = (0_u32..600, 0.0_f32..1000.0, 0.0_f32..40.0, 5.0_f32..100.0);
+    let log = (60_u32..3600, vec(row, 1..60)).prop_map(|(step, rows)| {
+        let rows: Vec<LogRow> =
+            (0_u32..).zip(rows).map(|(i, (late, light, t, rh))| LogRow(i * (step + 600) + late, light, t, rh)).collect();
+        Climate::Log(ClimateLog { name: "random".to_owned(), source: String::new(), rows: rows.into() })
+    });
+    prop_oneof![3 => Just(None), 1 => typical.prop_map(Some), 1 => log.prop_map(Some)]
+}
+
+/// A lane whose use is computed, where its crop has a canopy.
+fn under_climate(lane: Lane) -> Lane {
+    if matches!(&lane.crop, CropChoice::Custom(crop) if crop.canopy.is_none()) {
+        return lane;
+    }
+    let Demand::Measured { litres_per_day, .. } = lane.demand else { return lane };
+    let demand = Demand::Climate { leaf_area_index: None, plants_per_m2: None, scale: litres_per_day.clamp(0.05, 4.0) };
+    Lane { demand, ..lane }
 }
 
 fn feed_ec() -> impl Strategy<Value = f64> {
@@ -169,6 +200,8 @@ fn crop() -> impl Strategy<Value = CropChoice> {
                 stress: Stress { begins_cm, stops_cm, air_floor, compensation, salt, ..Stress::default() },
                 guide_feed_ec: None,
                 guide_root_zone_ec: None,
+                canopy: None,
+                stages: Vec::new(),
             }))
         },
     );

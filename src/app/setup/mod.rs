@@ -1,6 +1,7 @@
 //! The left side: a card per lane, then what all lanes share.
 
 mod aims_form;
+mod climate_form;
 mod container_form;
 mod fit;
 pub mod form;
@@ -10,6 +11,7 @@ pub mod lanes;
 mod medium_form;
 mod plant_form;
 mod shared_form;
+mod use_form;
 
 use eframe::egui::{Id, RichText, Ui};
 

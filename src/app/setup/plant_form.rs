@@ -4,8 +4,9 @@ use eframe::egui::Ui;
 
 use super::container_form::named;
 use super::form::{Field, Form, lower};
+use super::use_form;
 use crate::app::action::{Action, OwnPreset};
-use crate::scenario::{Crop, CropChoice, Demand, Lane, Roots, SaltStress, ranges, resolve};
+use crate::scenario::{Crop, CropChoice, Lane, Roots, SaltStress, ranges, resolve};
 use crate::units::Quantity;
 
 /// A field of a lane.
@@ -17,20 +18,7 @@ fn number(form: &mut Form<'_>, ui: &mut Ui, index: usize, field: &Field<'_>, val
 pub fn show(form: &mut Form<'_>, ui: &mut Ui, index: usize) {
     let Some(lane) = form.scenario.lanes.get(index) else { return };
     crop_choice(form, ui, index, lane);
-    let Demand::Measured { litres_per_day, steady_share } = lane.demand;
-    let of = format!("lane {}", index + 1);
-    let hover = "What a plant uses in a day. More dries the root zone further between events and leaves less to drain.";
-    let field = Field::new("Uses a day", &of, Quantity::Litres, ranges::LITRES_PER_DAY, hover);
-    number(form, ui, index, &field, litres_per_day, |l, v| {
-        let Demand::Measured { litres_per_day, .. } = &mut l.demand;
-        *litres_per_day = v;
-    });
-    let hover = "Share of the day's use that goes on day and night, whatever the light. More deepens the night's dry-back.";
-    let field = Field::new("Used evenly", &of, Quantity::Share, ranges::SHARE, hover);
-    number(form, ui, index, &field, steady_share, |l, v| {
-        let Demand::Measured { steady_share, .. } = &mut l.demand;
-        *steady_share = v;
-    });
+    use_form::show(form, ui, index, lane);
     roots(form, ui, index, lane);
     if let CropChoice::Custom(crop) = &lane.crop {
         form.fold(ui, form.id(index, "own crop"), "Own crop values", false, |form, ui| own(form, ui, index, crop));

@@ -2,6 +2,7 @@
 
 use eframe::egui::{Id, Ui};
 
+use super::climate_form;
 use super::container_form::{named, whole};
 use super::form::{Field, Form};
 use crate::app::action::Action;
@@ -34,6 +35,7 @@ pub fn show(form: &mut Form<'_>, ui: &mut Ui) {
     if let Some(i) = form.choice(ui, Id::unique("light shape"), words, &kinds[at], &kinds) {
         form.set(format!("Set light to {}", kinds[i]), |s| s.light.shape = if i == 0 { LightShape::Sun } else { LightShape::Lamps });
     }
+    climate_form::show(form, ui);
     form.fold(ui, Id::unique("bench name"), "Name of the bench", false, |form, ui| {
         form.text(
             ui,

@@ -4,9 +4,9 @@ use super::container::check_container;
 use super::{Check, Number, printable, unknown_preset};
 use crate::scenario::presets::Library;
 use crate::scenario::ranges;
-use crate::scenario::{Base, Crop, CropChoice, Demand, Lane, Roots, Solver, StartSalt, StartWater, Top, resolve};
+use crate::scenario::{Base, Crop, CropChoice, Demand, Lane, Roots, Solver, StartSalt, StartWater, Targets, Top, resolve};
 
-pub(super) fn check_lane(check: &mut Check<'_>, lane: &Lane, solver: &Solver, library: &Library) {
+pub(super) fn check_lane(check: &mut Check<'_>, lane: &Lane, solver: &Solver, has_climate: bool, library: &Library) {
     check.name(&lane.name);
     check.whole("plants", lane.plants, ranges::PLANTS, "plants standing like this");
     check.range("dose", lane.dose, ranges::DOSE, "times the scheduled volume");
@@ -18,14 +18,36 @@ pub(super) fn check_lane(check: &mut Check<'_>, lane: &Lane, solver: &Solver, li
         CropChoice::Preset(_) => {}
         CropChoice::Custom(crop) => check_crop(&mut check.at("crop"), crop),
     }
-    let Demand::Measured { litres_per_day, steady_share } = lane.demand;
-    check.range("demand.litres_per_day", litres_per_day, ranges::LITRES_PER_DAY, "litres a plant uses in a day");
-    check.range("demand.steady_share", steady_share, ranges::SHARE, "a share of the day's use");
-    check_targets(&mut check.at("targets"), lane);
+    check_demand(check, lane, has_climate, library);
+    check_targets(&mut check.at("targets"), &lane.targets);
     check_edges(check, lane);
     let layers = solver.layers_of(&lane.container);
     check_roots(check, &lane.roots, lane.container.height_cm(), layers.iter().sum());
     check_start(&mut check.at("start"), lane, &layers, library);
+}
+
+fn check_demand(check: &mut Check<'_>, lane: &Lane, has_climate: bool, library: &Library) {
+    match lane.demand {
+        Demand::Measured { litres_per_day, steady_share } => {
+            check.range("demand.litres_per_day", litres_per_day, ranges::LITRES_PER_DAY, "litres a plant uses in a day");
+            check.range("demand.steady_share", steady_share, ranges::SHARE, "a share of the day's use");
+        }
+        Demand::Climate { leaf_area_index, plants_per_m2, scale } => {
+            if let Some(lai) = leaf_area_index {
+                check.range("demand.leaf_area_index", lai, ranges::LEAF_AREA, "m² of leaf per m² of floor");
+            }
+            if let Some(plants) = plants_per_m2 {
+                check.range("demand.plants_per_m2", plants, ranges::PLANTS_PER_M2, "plants on a square metre of floor");
+            }
+            check.range("demand.scale", scale, ranges::SCALE, "what the computed use is multiplied by");
+            if !has_climate {
+                check.fail("demand", "Climate", "Measured, or a climate for the bench", "the use is computed from the bench's climate");
+            }
+            if resolve::crop(&lane.crop, library).is_ok_and(|crop| crop.canopy.is_none()) {
+                check.fail("demand", "Climate", "Measured, or a crop with `canopy` values", "the use is computed from the crop's canopy");
+            }
+        }
+    }
 }
 
 pub(super) fn check_crop(check: &mut Check<'_>, crop: &Crop) {
@@ -49,6 +71,22 @@ pub(super) fn check_crop(check: &mut Check<'_>, crop: &Crop) {
         at.range("salt.threshold_ece", salt.threshold_ece, ranges::SALT_THRESHOLD, "dS/m");
         at.range("salt.slope_percent", salt.slope_percent, ranges::SALT_SLOPE, "percent per dS/m");
     }
+    if let Some(canopy) = &crop.canopy {
+        let mut at = check.at("canopy");
+        at.range("light_share", canopy.light_share, ranges::SHARE, "share of the light caught");
+        at.range("extinction", canopy.extinction, ranges::EXTINCTION, "per unit of leaf area index");
+        at.range("air_by_day", canopy.air_by_day, ranges::AIR_ANSWER, "W/m² per kPa and unit of leaf area index");
+        at.range("air_by_night", canopy.air_by_night, ranges::AIR_ANSWER, "W/m² per kPa and unit of leaf area index");
+        at.range("leaf_area_index", canopy.leaf_area_index, ranges::LEAF_AREA, "m² of leaf per m² of floor");
+        at.range("plants_per_m2", canopy.plants_per_m2, ranges::PLANTS_PER_M2, "plants on a square metre of floor");
+    }
+    check.count("stages", crop.stages.len(), 0, 12, "stages of growth in a menu");
+    for (i, stage) in crop.stages.iter().enumerate() {
+        let mut at = check.at(&format!("stages[{i}]"));
+        at.name(&stage.name);
+        at.range("leaf_area_index", stage.leaf_area_index, ranges::LEAF_AREA, "m² of leaf per m² of floor");
+        check_targets(&mut at.at("targets"), &stage.targets);
+    }
     for (field, ec) in [("guide_feed_ec", crop.guide_feed_ec), ("guide_root_zone_ec", crop.guide_root_zone_ec)] {
         if let Some(ec) = ec {
             check.range(field, ec, ranges::CROP_EC, "mS/cm");
@@ -56,8 +94,7 @@ pub(super) fn check_crop(check: &mut Check<'_>, crop: &Crop) {
     }
 }
 
-fn check_targets(check: &mut Check<'_>, lane: &Lane) {
-    let t = &lane.targets;
+fn check_targets(check: &mut Check<'_>, t: &Targets) {
     let bands = [
         ("water_content", t.water_content, ranges::SHARE.1, "m³/m³"),
         ("dry_back_points", t.dry_back_points, ranges::PERCENT.1, "points of volume"),

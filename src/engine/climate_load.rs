@@ -1,0 +1,172 @@
+//! Demand computed from the climate: what the light and the air above it make of a crop's canopy.
+
+use std::sync::Arc;
+
+use super::load::{Load, light_so_far};
+use crate::physics::canopy::{Response, ml_per_second};
+use crate::scenario::{Canopy, ClimateLog, DAY_S, Light, TypicalDay};
+
+/// A canopy as a lane has it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Stand {
+    /// How it answers light and air.
+    pub response: Response,
+    /// Leaf area index.
+    pub leaf_area_index: f64,
+    /// Plants on a square metre.
+    pub plants_per_m2: f64,
+    /// What the computed use is multiplied by.
+    pub scale: f64,
+}
+
+impl Stand {
+    /// A crop's canopy with what the lane says of it.
+    #[must_use]
+    pub fn new(canopy: &Canopy, leaf_area_index: Option<f64>, plants_per_m2: Option<f64>, scale: f64) -> Self {
+        Self {
+            response: Response {
+                light_share: canopy.light_share,
+                extinction: canopy.extinction,
+                air_by_day: canopy.air_by_day,
+                air_by_night: canopy.air_by_night,
+            },
+            leaf_area_index: leaf_area_index.unwrap_or(canopy.leaf_area_index),
+            plants_per_m2: plants_per_m2.unwrap_or(canopy.plants_per_m2),
+            scale,
+        }
+    }
+
+    /// mL/s per plant in a light (W/m² of shortwave) and a deficit (kPa).
+    fn flow(&self, shortwave: f64, deficit: f64, by_day: bool) -> f64 {
+        self.scale * ml_per_second(self.response.latent_heat(shortwave, deficit, self.leaf_area_index, by_day), self.plants_per_m2)
+    }
+}
+
+/// The same day over and over.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct TypicalLoad {
+    light: Light,
+    /// mL per plant that a day's light asks for.
+    by_light: f64,
+    /// mL/s per plant that the air asks for while it is light.
+    by_day: f64,
+    /// The same while it is dark.
+    by_night: f64,
+    evaporation_cm_per_day: f64,
+}
+
+impl TypicalLoad {
+    /// What a typical day makes of a stand.
+    #[must_use]
+    pub fn new(stand: &Stand, day: &TypicalDay, light: Light, evaporation_cm_per_day: f64) -> Self {
+        // The light's part is linear in the light: a day's light as one second's gives its sum.
+        let by_light = stand.flow(day.shortwave_mj(&light) * 1e6, 0.0, true);
+        let by_day = stand.flow(0.0, day.by_day.deficit(), true);
+        let by_night = stand.flow(0.0, day.by_night.deficit(), false);
+        Self { light, by_light, by_day, by_night, evaporation_cm_per_day }
+    }
+
+    /// mL per plant and day.
+    #[must_use]
+    pub fn ml_per_day(&self) -> f64 {
+        self.by_light + self.by_day * self.light.seconds() + self.by_night * (DAY_S - self.light.seconds())
+    }
+
+    /// mL per plant from the first midnight on.
+    fn cumulative(&self, t_s: f64) -> f64 {
+        let day = (t_s / DAY_S).floor();
+        let within = t_s - day * DAY_S;
+        let lit = (within - self.light.on.seconds()).clamp(0.0, self.light.seconds());
+        day * self.ml_per_day() + self.by_light * light_so_far(&self.light, within) + self.by_day * lit + self.by_night * (within - lit)
+    }
+}
+
+impl Load for TypicalLoad {
+    fn transpiration_ml(&self, from_s: f64, to_s: f64) -> f64 {
+        (self.cumulative(to_s) - self.cumulative(from_s)).max(0.0)
+    }
+
+    fn evaporation_cm(&self, from_s: f64, to_s: f64) -> f64 {
+        share(self.transpiration_ml(from_s, to_s), self.ml_per_day(), to_s - from_s) * self.evaporation_cm_per_day
+    }
+
+    fn next_bend(&self, t_s: f64) -> Option<f64> {
+        super::load::next_bend(&self.light, t_s)
+    }
+}
+
+/// How many days' worth an amount is; where nothing is asked for, by time.
+fn share(amount: f64, per_day: f64, seconds: f64) -> f64 {
+    if per_day > 0.0 { amount / per_day } else { seconds / DAY_S }
+}
+
+/// Day by day as it was logged, and from the beginning again.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LoggedLoad {
+    /// When each row begins, s, from 0; and the end of the last day.
+    times: Arc<[f64]>,
+    /// mL per plant up to then.
+    amounts: Arc<[f64]>,
+    evaporation_cm_per_day: f64,
+}
+
+/// Light above which it is day, W/m².
+const DAYLIGHT: f64 = 5.0;
+
+impl LoggedLoad {
+    /// What a log makes of a stand.
+    #[must_use]
+    pub fn new(stand: &Stand, log: &ClimateLog, evaporation_cm_per_day: f64) -> Self {
+        let end = f64::from(log.days()) * DAY_S;
+        let (mut times, mut amounts) = (Vec::with_capacity(log.rows.len() + 1), Vec::with_capacity(log.rows.len() + 1));
+        let mut sum = 0.0;
+        for (i, row) in log.rows.iter().enumerate() {
+            // Before its first row the log is as that row.
+            let from = if i == 0 { 0.0 } else { row.time_s() };
+            let to = log.rows.get(i + 1).map_or(end, crate::scenario::LogRow::time_s);
+            times.push(from);
+            amounts.push(sum);
+            let light = row.shortwave();
+            sum += (to - from) * stand.flow(light, row.air().deficit(), light > DAYLIGHT);
+        }
+        times.push(end);
+        amounts.push(sum);
+        Self { times: times.into(), amounts: amounts.into(), evaporation_cm_per_day }
+    }
+
+    fn period(&self) -> (f64, f64) {
+        (self.times.last().copied().unwrap_or(DAY_S), self.amounts.last().copied().unwrap_or(0.0))
+    }
+
+    /// Mean mL per plant and day.
+    #[must_use]
+    pub fn ml_per_day(&self) -> f64 {
+        let (seconds, sum) = self.period();
+        sum * DAY_S / seconds
+    }
+
+    fn cumulative(&self, t_s: f64) -> f64 {
+        let (seconds, sum) = self.period();
+        let rounds = (t_s / seconds).floor();
+        let within = t_s - rounds * seconds;
+        let after = self.times.partition_point(|t| *t <= within).clamp(1, self.times.len() - 1);
+        let (from, to) = (self.times[after - 1], self.times[after]);
+        let x = ((within - from) / (to - from)).clamp(0.0, 1.0);
+        rounds * sum + self.amounts[after - 1] + x * (self.amounts[after] - self.amounts[after - 1])
+    }
+}
+
+impl Load for LoggedLoad {
+    fn transpiration_ml(&self, from_s: f64, to_s: f64) -> f64 {
+        (self.cumulative(to_s) - self.cumulative(from_s)).max(0.0)
+    }
+
+    fn evaporation_cm(&self, from_s: f64, to_s: f64) -> f64 {
+        share(self.transpiration_ml(from_s, to_s), self.ml_per_day(), to_s - from_s) * self.evaporation_cm_per_day
+    }
+
+    /// None: a step takes the mean of the rows it covers.
+    fn next_bend(&self, _: f64) -> Option<f64> {
+        None
+    }
+}

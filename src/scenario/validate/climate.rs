@@ -1,0 +1,58 @@
+//! Checks of a climate: a typical day or a log.
+
+use super::Check;
+use crate::scenario::{Air, Climate, ClimateLog, LightLevel, MAX_DAYS, TypicalDay, ranges};
+
+/// Most rows of a log: 138 days of minutes.
+const MOST_ROWS: usize = 200_000;
+
+pub(super) fn check_climate(check: &mut Check<'_>, climate: &Climate) {
+    match climate {
+        Climate::Typical(day) => check_day(check, day),
+        Climate::Log(log) => check_log(check, log),
+    }
+}
+
+pub(super) fn check_day(check: &mut Check<'_>, day: &TypicalDay) {
+    check.name(&day.name);
+    check.text("source", &day.source);
+    match day.level {
+        LightLevel::Sun { mj_per_m2 } => {
+            check.range("level.mj_per_m2", mj_per_m2, ranges::DAY_LIGHT, "MJ of light on a square metre in a day");
+        }
+        LightLevel::Lamps { ppfd, .. } => {
+            check.range("level.ppfd", ppfd, ranges::PPFD, "µmol/m²/s under the lamps");
+        }
+    }
+    for (field, air) in [("by_day", &day.by_day), ("by_night", &day.by_night)] {
+        check_air(&mut check.at(field), air, ranges::CELSIUS);
+    }
+}
+
+fn check_air(check: &mut Check<'_>, air: &Air, celsius: ranges::Range) {
+    check.range("celsius", air.celsius, celsius, "°C above the canopy");
+    check.range("humidity_percent", air.humidity_percent, ranges::PERCENT, "percent of relative humidity");
+}
+
+fn check_log(check: &mut Check<'_>, log: &ClimateLog) {
+    check.name(&log.name);
+    check.text("source", &log.source);
+    if !check.count("rows", log.rows.len(), 1, MOST_ROWS, "rows of a climate log") {
+        return;
+    }
+    let mut before = None;
+    for (i, row) in log.rows.iter().enumerate() {
+        let mut at = check.at(&format!("rows[{i}]"));
+        let problems = at.problems.len();
+        if before.is_some_and(|time| row.0 <= time) || row.0 >= MAX_DAYS * 86_400 {
+            at.fail("0", row.0, "later than the row before, within 366 days", "rows stand in order of time");
+        }
+        at.range("1", row.shortwave(), ranges::LOG_LIGHT, "W/m² of shortwave radiation");
+        check_air(&mut at, &row.air(), ranges::LOG_CELSIUS);
+        if at.problems.len() > problems {
+            // One row tells what is wrong; a log in other units would tell it ten thousand times.
+            return;
+        }
+        before = Some(row.0);
+    }
+}
