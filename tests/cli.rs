@@ -328,6 +328,51 @@ fn a_climate_log_is_refused_by_line_and_taken_with_consent() {
 }
 
 #[test]
+fn a_climate_log_goes_into_a_scenario() {
+    let folder = tempfile::tempdir().unwrap();
+    let place = |name: &str| folder.path().join(name).to_str().unwrap().to_owned();
+    let week = concat!(env!("CARGO_MANIFEST_DIR"), "/demo/climate-week-under-glass.csv");
+    let saved = place("week.ron");
+    let output = run(&["climate", week, "--into", &demo(AUBERGINE), "--save", &saved]);
+    worked(&output);
+    for part in
+        ["has this climate now", "measured and stays as it is in: Block on slab, Round pot.", "The log has 7 days, the scenario runs 3."]
+    {
+        assert!(out(&output).contains(part), "{part} is not in\n{}", out(&output));
+    }
+    worked(&run(&["check", &saved]));
+    let text = std::fs::read_to_string(&saved).unwrap();
+    assert!(text.contains("climate-week-under-glass"));
+    // Under it, lanes whose use is computed use more on a bright day than on an overcast one.
+    let computed = text
+        .replace("Measured", "Climate")
+        .lines()
+        .filter(|l| !l.contains("litres_per_day") && !l.contains("steady_share"))
+        .collect::<Vec<_>>()
+        .join("\n");
+    let computed = computed.replace("days: 3,", "days: 7,");
+    std::fs::write(&saved, &computed).unwrap();
+    let output = run(&["simulate", &saved, "--figures", "-"]);
+    worked(&output);
+    let figures: serde_json::Value = serde_json::from_str(&out(&output)).unwrap();
+    let used = |day: usize| figures["lanes"][0]["days"][day]["figures"]["taken_up_ml"].as_f64().unwrap();
+    assert!(used(4) > 2.0 * used(0), "{} and {}", used(0), used(4));
+
+    let output = run(&["climate", week, "--into", &demo(AUBERGINE), "--save", "-"]);
+    worked(&output);
+    assert_eq!(out(&output), text);
+    assert_eq!(run(&["climate", week, "--into", &demo(AUBERGINE)]).status.code(), Some(2));
+    // Never over the log, and nothing where it is refused.
+    let log = place("log.csv");
+    std::fs::copy(week, &log).unwrap();
+    failed(&run(&["climate", &log, "--into", &demo(AUBERGINE), "--save", &log]), 2, "overwrite");
+    assert_eq!(std::fs::read(&log).unwrap(), std::fs::read(week).unwrap());
+    std::fs::write(&log, "time,light_w_m2\n").unwrap();
+    assert_eq!(run(&["climate", &log, "--into", &demo(AUBERGINE), "--save", &place("none.ron")]).status.code(), Some(2));
+    assert!(!Path::new(&place("none.ron")).exists());
+}
+
+#[test]
 fn a_closed_pipe_is_no_failure() {
     for arguments in [
         &["simulate", "F", "--days", "30", "--series", "-"][..],

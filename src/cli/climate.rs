@@ -1,14 +1,15 @@
 //! `slakeline climate`: a climate log, day by day, and all that stands in the way of taking it.
 
 use std::io::{self, Write};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use super::failure::Failure;
 use super::output;
 use crate::physics::light::Source;
 use crate::readings::climate::parse_zone;
 use crate::readings::{Consent, MeanAir, Options, Problem, Reading, day_climates, read_climate, read_climate_file};
-use crate::scenario::file::printable;
+use crate::scenario::file::{self, printable};
+use crate::scenario::{Climate, Demand, Scenario};
 
 /// The log and how it is read.
 #[derive(Clone, Debug, clap::Args)]
@@ -34,6 +35,12 @@ pub struct Arguments {
     /// Zone of the house, such as +01:00, for times that are written with one
     #[arg(long, value_name = "ZONE", allow_hyphen_values = true)]
     zone: Option<String>,
+    /// Scenario to give this climate
+    #[arg(long, value_name = "SCENARIO.ron", requires = "save")]
+    into: Option<PathBuf>,
+    /// Where that scenario is saved, or - for standard output
+    #[arg(long, value_name = "OUT.ron", requires = "into")]
+    save: Option<PathBuf>,
 }
 
 #[derive(Clone, Copy, Debug, clap::ValueEnum)]
@@ -51,10 +58,57 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     } else {
         read_climate_file(&arguments.log, &options)
     };
-    match read {
-        Ok(reading) => output::to_standard(|out| write(out, &reading)),
-        Err(problems) => Err(refusal(arguments, &problems)),
+    let reading = read.map_err(|problems| refusal(arguments, &problems))?;
+    let (Some(into), Some(save)) = (&arguments.into, &arguments.save) else {
+        return output::to_standard(|out| write(out, &reading));
+    };
+    let scenario = with_climate(into, &reading)?;
+    if output::is_standard(save) {
+        return output::to_standard(|out| out.write_all(file::to_text(&scenario).as_bytes()));
     }
+    if same_file(save, &arguments.log) {
+        let cause = format!("--save {} is the log itself, which it would overwrite", save.display());
+        return Err(Failure::input(cause, "Give the scenario a name of its own."));
+    }
+    file::save(&scenario, save)?;
+    output::to_standard(|out| {
+        write(out, &reading)?;
+        writeln!(out)?;
+        tell_scenario(out, &scenario, reading.days)
+    })
+}
+
+/// A scenario under the log's climate; it is sound and can be read again.
+fn with_climate(path: &Path, reading: &Reading) -> Result<Scenario, Failure> {
+    let library = super::library();
+    let mut scenario = super::load(path, &library)?;
+    scenario.climate = Some(Climate::Log(reading.log.clone()));
+    if let Some(problem) = scenario.validate(&library).first() {
+        return Err(Failure::problem(problem));
+    }
+    let bytes = file::to_text(&scenario).len() as u64;
+    if bytes > file::MAX_BYTES {
+        let cause = format!("with this log the scenario would have {} MB; at most {} MB are read", bytes >> 20, file::MAX_BYTES >> 20);
+        return Err(Failure::input(cause, "Export fewer days of the log, or means over 5 to 15 minutes."));
+    }
+    Ok(scenario)
+}
+
+/// What the climate changes in the scenario and what it does not.
+fn tell_scenario(out: &mut dyn Write, scenario: &Scenario, days: u32) -> io::Result<()> {
+    writeln!(out, "\"{}\" has this climate now.", scenario.name)?;
+    let measured: Vec<_> = scenario.lanes.iter().filter(|l| matches!(l.demand, Demand::Measured { .. })).map(|l| l.name.as_str()).collect();
+    if !measured.is_empty() {
+        writeln!(out, "Use is measured and stays as it is in: {}.", measured.join(", "))?;
+    }
+    if scenario.days != days {
+        writeln!(out, "The log has {days} days, the scenario runs {}.", scenario.days)?;
+    }
+    Ok(())
+}
+
+fn same_file(a: &Path, b: &Path) -> bool {
+    matches!((a.canonicalize(), b.canonicalize()), (Ok(a), Ok(b)) if a == b)
 }
 
 fn options(arguments: &Arguments) -> Result<Options, Failure> {

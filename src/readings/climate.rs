@@ -17,14 +17,15 @@ use super::stamp::Timekeeper;
 use super::values::Values;
 use super::{MAX_BYTES, MAX_ROWS, Row, length};
 use crate::physics::light::Source;
-use crate::scenario::MAX_DAYS;
 use crate::scenario::climate::{ClimateLog, LogRow};
+use crate::scenario::file::printable;
+use crate::scenario::{MAX_DAYS, ranges};
 
 pub use super::stamp::parse_zone;
 
 const DAY: i64 = 86_400;
-/// Most light that a day is believed to have, MJ/m².
-const BRIGHTEST: f64 = 40.0;
+/// Longest name, characters.
+const NAME: usize = 80;
 /// Warmest mean of a log that is believed, °C.
 const HOTTEST: f64 = 45.0;
 
@@ -274,10 +275,11 @@ fn believe(rows: &[Row], findings: &mut Findings) {
         let what = format!("temperature_c is {mean:.0} on the mean of the log; believed: up to {HOTTEST} °C");
         doubt(1, what, "It may be degrees Fahrenheit: take 32 off and multiply by 5/9.");
     }
-    for (i, day) in day_climates(&log(rows)).iter().enumerate().filter(|(_, day)| day.shortwave_mj > BRIGHTEST) {
+    let most = ranges::DAY_LIGHT.1;
+    for (i, day) in day_climates(&log(rows)).iter().enumerate().filter(|(_, day)| day.shortwave_mj > most) {
         let first = rows.iter().find(|row| row.line > 0 && row.time.div_euclid(DAY) == i64::try_from(i).unwrap_or_default());
         let what =
-            format!("the light of day {} that begins here sums to {:.0} MJ/m²; believed: up to {BRIGHTEST} MJ/m²", i + 1, day.shortwave_mj);
+            format!("the light of day {} that begins here sums to {:.0} MJ/m²; believed: up to {most} MJ/m²", i + 1, day.shortwave_mj);
         doubt(
             first.map_or(0, |row| row.line),
             what,
@@ -298,7 +300,9 @@ fn log(rows: &[Row]) -> ClimateLog {
 }
 
 fn reading(rows: &[Row], step: i64, told: Vec<String>, options: &Options, light: &str) -> Reading {
-    let name = if options.name.is_empty() { "climate log".to_owned() } else { options.name.clone() };
+    // A file may be called what a scenario does not take for a name.
+    let name: String = printable(options.name.trim(), NAME).chars().take(NAME).collect();
+    let name = if name.is_empty() { "climate log".to_owned() } else { name };
     let source = format!("Logged every {}, light from {light}.", length(step));
     let log = ClimateLog { name, source, ..log(rows) };
     Reading { days: log.days(), step_s: u32::try_from(step).unwrap_or_default(), told, log }

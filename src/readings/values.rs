@@ -4,12 +4,8 @@ use super::columns::{Columns, Light, Moisture};
 use super::findings::{Consent, Findings, Kind, Problem};
 use super::lines::Separator;
 use crate::physics::moist_air::saturation_vapour_pressure;
-use crate::scenario::file::printable;
+use crate::scenario::{file::printable, ranges};
 
-/// Most shortwave radiation that is believed, W/m².
-const MOST_WATTS: f64 = 1500.0;
-/// Most photon flux, µmol/m²/s.
-const MOST_PPFD: f64 = 3000.0;
 /// A light sensor in the dark reads a little below zero: down to this is darkness, W/m² or µmol/m²/s.
 const DARK: f64 = -20.0;
 /// A humidity sensor in fog reads a little above 100 %: up to this is saturated air.
@@ -57,12 +53,12 @@ impl Values {
     fn light(&mut self, light: Light, cell: &str) -> Result<f64, Wrong> {
         let name = light.column();
         let value = self.number(name, cell)?;
-        let most = if matches!(light, Light::Photons(_)) { MOST_PPFD } else { MOST_WATTS };
+        let most = if matches!(light, Light::Photons(_)) { ranges::PPFD.1 } else { ranges::LOG_LIGHT.1 };
         if !(DARK..=most).contains(&value) {
             let remedy = match light {
                 _ if value < 0.0 => "Correct the sensor's zero.",
                 Light::Photons(_) => "It may be lux: divide by the lux per µmol/m²/s of this light (about 54 for sun).",
-                _ if value <= MOST_PPFD => "It may be µmol/m²/s: then name the column ppfd_umol.",
+                _ if value <= ranges::PPFD.1 => "It may be µmol/m²/s: then name the column ppfd_umol.",
                 _ => "It may be lux: divide by the lux per W/m² of this light (about 110 for sun).",
             };
             return Err(out_of_range(name, cell, &format!("0 to {most}"), remedy));
@@ -79,7 +75,7 @@ impl Values {
     fn temperature(&mut self, cell: &str) -> Result<f64, Wrong> {
         const NAME: &str = "temperature_c";
         let value = self.number(NAME, cell)?;
-        if (-10.0..=60.0).contains(&value) {
+        if (ranges::LOG_CELSIUS.0..=ranges::LOG_CELSIUS.1).contains(&value) {
             return Ok(value);
         }
         let remedy = match value {
@@ -88,7 +84,7 @@ impl Values {
             v if (140.0..=600.0).contains(&v) => "It may be tenths of a degree: divide by 10.",
             _ => "Correct it: the sensor may have been broken or unplugged.",
         };
-        Err(out_of_range(NAME, cell, "-10 to 60 °C", remedy))
+        Err(out_of_range(NAME, cell, &format!("{} to {} °C", ranges::LOG_CELSIUS.0, ranges::LOG_CELSIUS.1), remedy))
     }
 
     fn humidity(&mut self, moisture: Moisture, cell: &str, celsius: f64) -> Result<f64, Wrong> {
