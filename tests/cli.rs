@@ -335,9 +335,11 @@ fn a_climate_log_goes_into_a_scenario() {
     let saved = place("week.ron");
     let output = run(&["climate", week, "--into", &demo(AUBERGINE), "--save", &saved]);
     worked(&output);
-    for part in
-        ["has this climate now", "measured and stays as it is in: Block on slab, Round pot.", "The log has 7 days, the scenario runs 3."]
-    {
+    for part in [
+        "has this climate now",
+        "measured and stays as it is in: Block on slab, Round pot. To follow the log,",
+        "The log has 7 days, the scenario runs 3.",
+    ] {
         assert!(out(&output).contains(part), "{part} is not in\n{}", out(&output));
     }
     worked(&run(&["check", &saved]));

@@ -99,7 +99,11 @@ fn tell_scenario(out: &mut dyn Write, scenario: &Scenario, days: u32) -> io::Res
     writeln!(out, "\"{}\" has this climate now.", scenario.name)?;
     let measured: Vec<_> = scenario.lanes.iter().filter(|l| matches!(l.demand, Demand::Measured { .. })).map(|l| l.name.as_str()).collect();
     if !measured.is_empty() {
-        writeln!(out, "Use is measured and stays as it is in: {}.", measured.join(", "))?;
+        writeln!(
+            out,
+            "Use is measured and stays as it is in: {}. To follow the log, choose use from the climate there.",
+            measured.join(", ")
+        )?;
     }
     if scenario.days != days {
         writeln!(out, "The log has {days} days, the scenario runs {}.", scenario.days)?;
