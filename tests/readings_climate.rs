@@ -218,6 +218,16 @@ fn a_bad_row_is_named_and_left_out_only_with_consent() {
 }
 
 #[test]
+fn a_bad_row_hides_no_gap_beside_it() {
+    let mut lines = sound(60, 2);
+    lines[9] = BAD_ROWS[0].0.to_owned();
+    lines.drain(10..13);
+    let problems = plain(&lines).unwrap_err();
+    assert_eq!(problems.iter().map(|p| (p.line, p.kind)).collect::<Vec<_>>(), [(Some(10), Kind::Unreadable), (Some(11), Kind::Gap)]);
+    assert!(problems[1].what.starts_with("5 h without rows"), "{}", problems[1]);
+}
+
+#[test]
 fn bytes_that_are_no_text_spoil_their_row_alone() {
     let mut bytes = sound(60, 1).join("\n").into_bytes();
     let at = bytes.windows(16).position(|w| w == b"2026-03-02T08:00").unwrap();
@@ -398,6 +408,17 @@ fn summer_time_is_seen_where_it_begins_and_ends() {
         assert_eq!(problem.consent, Some(Consent::SkipBad));
         assert_eq!(times(&read(&autumn, &skipping()).unwrap()), whole, "{step}");
     }
+}
+
+#[test]
+fn a_stray_row_in_the_night_is_no_summer_time() {
+    let mut lines = sound(5, 2);
+    // After 02:55 of the second day.
+    lines.insert(325, row(1560));
+    only(plain(&lines), Some(326), Kind::Duplicate, "2026-03-03 02:00 stands in line 314", "Delete");
+    // Nor is an hour that is missing by day.
+    let noon = night((0..576).map(|k| k * 5).filter(|m| !(720..780).contains(m)));
+    only(plain(&noon), Some(146), Kind::Gap, "1 h 5 min without rows", "filled");
 }
 
 #[test]

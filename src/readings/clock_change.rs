@@ -25,7 +25,8 @@ pub(super) fn without_doubled_hours(rows: Vec<Row>, findings: &mut Findings) -> 
             continue;
         }
         let (first, last) = (told(rows[i].time, true), told(rows[end - 1].time, true));
-        let what = format!("the hour from {first} stands twice, up to {last} in line {}: the clock was put back", rows[end - 1].line);
+        let what =
+            format!("the hour from {first} stands twice, up to {last} in line {}: it seems the clock was put back", rows[end - 1].line);
         let remedy = format!("{BETTER}, or let the second of the two be left out.");
         findings.note(Problem::of(Kind::ClockChange, Some(rows[i].line), what, remedy).unless(Consent::SkipBad), "Left out.");
         i = end;
@@ -53,7 +54,7 @@ pub(super) fn is_missing_hour(from: i64, to: i64, step: i64) -> bool {
 /// What to say of such a gap.
 pub(super) fn missing_hour(line: u64, from: i64, to: i64) -> Problem {
     let (from, to) = (told(from, true), told(to, true));
-    let what = format!("an hour is missing between {from} and {to}: the clock was put forward");
+    let what = format!("an hour is missing between {from} and {to}: rows are missing, or the clock was put forward");
     Problem::of(Kind::ClockChange, Some(line), what, format!("{BETTER}, or let gaps be filled.")).unless(Consent::FillGaps)
 }
 
