@@ -12,4 +12,5 @@ pub mod physics;
 pub mod readings;
 pub mod scenario;
 pub mod sheet;
+pub mod studies;
 pub mod units;

@@ -282,3 +282,61 @@ fn a_taller_part_carries_entered_values_over_and_tells_so() {
     assert!(window.state().run().troubles.is_empty(), "{:?}", window.state().run().troubles);
     assert!(window.query_by_label_contains("were carried over").is_some());
 }
+
+/// Chooses in the first menu of a label.
+fn choose(window: &mut Window, label: &str, item: &str) {
+    window.get_all_by_role_and_label(Role::ComboBox, label).next().unwrap().click();
+    window.run();
+    click(window, item);
+}
+
+#[test]
+fn use_is_computed_from_the_climate_and_scaled_to_what_is_measured() {
+    let data = tempfile::tempdir().unwrap();
+    let mut window = open(data.path());
+    choose(&mut window, "Climate", "lamps 12/12, LED, 700 µmol");
+    assert_eq!(scenario(&window).light.off, slakeline::scenario::Clock::hm(18, 0));
+    choose(&mut window, "Use", "from the climate");
+    choose(&mut window, "Crop", "tomato");
+    let taken_up = |w: &Window| w.state().run().run.lanes[0].day(0).unwrap().water.demanded;
+    // Computed by hand: 1.27 L for a full tomato canopy under these lamps.
+    assert!((taken_up(&window) / 1270.0 - 1.0).abs() < 0.01, "{}", taken_up(&window));
+    type_number(&mut window, "Uses a day", "1.5");
+    assert!((taken_up(&window) / 1500.0 - 1.0).abs() < 0.005, "{}", taken_up(&window));
+    assert!(window.query_by_label_contains("scaled × 1.18").is_some());
+    click(&mut window, "Back to the formula");
+    assert!((taken_up(&window) / 1270.0 - 1.0).abs() < 0.01);
+    // What a lane's use is computed from cannot be taken away under it.
+    let before = scenario(&window);
+    choose(&mut window, "Climate", "none: use is measured");
+    assert_eq!(scenario(&window), before);
+    choose(&mut window, "Use", "measured");
+    choose(&mut window, "Climate", "none: use is measured");
+    assert_eq!(scenario(&window).climate, None);
+    assert!((taken_up(&window) / 1270.0 - 1.0).abs() < 0.01, "what was computed stays as the amount");
+}
+
+#[test]
+fn a_stage_sets_leaves_roots_and_aims_and_a_schedule_is_drafted() {
+    let data = tempfile::tempdir().unwrap();
+    let mut window = open(data.path());
+    choose(&mut window, "Climate", "lamps 12/12, LED, 700 µmol");
+    click(&mut window, "Container and medium");
+    choose(&mut window, "Container", "bag, coir, upright, 12 L");
+    choose(&mut window, "Use", "from the climate");
+    choose(&mut window, "Stage", "young");
+    let young = scenario(&window).lanes[0].clone();
+    choose(&mut window, "Stage", "full");
+    let full = scenario(&window).lanes[0].clone();
+    assert_ne!((&young.roots, young.targets), (&full.roots, full.targets));
+    assert_eq!(full.targets.dry_back_points, Some((4.0, 9.0)));
+    click(&mut window, "Draft a schedule…");
+    click(&mut window, "for lane 1 · Block on slab");
+    assert_eq!(undo_name(&window), "Draft a schedule for lane 1");
+    let run = window.state().run();
+    assert_eq!(run.troubles, Vec::<String>::new());
+    // The day after the first: what is given covers the use, and something drains.
+    let day = run.run.lanes[0].day(2).unwrap();
+    let drained = (day.water.outlet + day.water.overflow + day.water.channelled) / day.water.applied;
+    assert!((0.05..0.35).contains(&drained), "{drained}");
+}

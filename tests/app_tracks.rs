@@ -456,3 +456,25 @@ fn every_view_draws_in_small_windows_and_then_waits() {
         assert!(window.waits());
     }
 }
+
+#[test]
+fn the_air_is_drawn_and_read_where_there_is_a_climate() {
+    let mut window = open();
+    window.menu(&["View", "Tracks", "Air"]);
+    window.harness.get_by_label("Air track, vapour pressure deficit, kPa");
+    window.harness.get_by_role_and_label(Role::Slider, AXIS).focus();
+    window.harness.run();
+    let read = |w: &Window| w.harness.get_by_role_and_label(Role::Slider, AXIS).accesskit_node().value().unwrap();
+    assert!(!read(&window).contains("deficit"), "{}", read(&window));
+    let mut scenario = presets::demos().remove(0).1;
+    let spring = presets::Library::shipped().climates.into_iter().find(|c| c.climate.name == "glasshouse, spring day").unwrap();
+    scenario.climate = Some(slakeline::scenario::Climate::Typical(spring.climate));
+    let path = window.data.path().join("spring.ron");
+    slakeline::scenario::file::save(&scenario, &path).unwrap();
+    assert!(window.harness.state_mut().open(&path));
+    window.harness.run();
+    window.harness.get_by_role_and_label(Role::Slider, AXIS).focus();
+    window.harness.run();
+    let text = read(&window);
+    assert!(text.contains("deficit 1.00 kPa") || text.contains("deficit 0.30 kPa"), "{text}");
+}

@@ -45,7 +45,7 @@ fn every_preset_is_read_and_valid() {
     assert!(library.containers.len() >= 8);
 }
 
-/// Published and remembered values of `physics.md` §6: uptake EC, threshold and slope, guide feed and root-zone EC.
+/// Published and remembered values: uptake EC, threshold and slope, guide feed and root-zone EC.
 #[test]
 fn crops_hold_the_values_of_their_sources() {
     let library = Library::shipped();

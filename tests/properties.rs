@@ -72,7 +72,7 @@ fn check(scenario: &Scenario) -> Result<(), String> {
 proptest! {
     #![proptest_config(config())]
 
-    /// §8 on random days: closure of water and salt, nothing that is no number, no negative water or salt, no layer wetter
+    /// On random days: closure of water and salt, nothing that is no number, no negative water or salt, no layer wetter
     /// than full, uptake no more than demand, no step that does not converge.
     #[test]
     fn random_days_are_sound(scenario in scenarios::scenario()) {

@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use serde::{Deserialize, Serialize};
 
+use super::clock::DAY_S;
 use super::schedule::Light;
 use crate::physics::light::Source;
 use crate::physics::moist_air;
@@ -25,6 +26,19 @@ impl Climate {
         match self {
             Self::Typical(day) => &day.name,
             Self::Log(log) => &log.name,
+        }
+    }
+
+    /// The air at a time, seconds since the first midnight; a log that has run out begins anew.
+    #[must_use]
+    pub fn air(&self, t_s: f64, light: &Light) -> Option<Air> {
+        match self {
+            Self::Typical(day) => {
+                let within = t_s.rem_euclid(DAY_S);
+                let lit = light.on.seconds() <= within && within < light.off.seconds();
+                Some(if lit { day.by_day } else { day.by_night })
+            }
+            Self::Log(log) => log.row(t_s).map(LogRow::air),
         }
     }
 }
@@ -93,6 +107,14 @@ impl LogRow {
 }
 
 impl ClimateLog {
+    /// The row that holds at a time, seconds since the first midnight; before its first row the log is as that row.
+    #[must_use]
+    pub fn row(&self, t_s: f64) -> Option<&LogRow> {
+        let within = t_s.rem_euclid(f64::from(self.days()) * DAY_S);
+        let after = self.rows.partition_point(|row| row.time_s() <= within);
+        self.rows.get(after.saturating_sub(1))
+    }
+
     /// How many days it fills: up to the end of the day that its last row begins on.
     #[must_use]
     pub fn days(&self) -> u32 {

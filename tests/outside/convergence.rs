@@ -1,5 +1,5 @@
 //! Resolution: what the program computes by default against a run at a quarter of the layers' thickness and a tenth of the
-//! tolerance (specification §8). Tolerances: 0.1 point of water content, 0.5 % of EC, at every ten minutes of the day.
+//! tolerance. Tolerances: 0.1 point of water content, 0.5 % of EC, at every ten minutes of the day.
 
 use std::ops::Range;
 
@@ -80,10 +80,10 @@ fn default_resolution_is_converged() {
     for (coarse, fine) in ready(&bench(false)).iter().zip(&ready(&bench(true))) {
         assert_eq!(fine.column.len(), 4 * coarse.column.len());
         let worst = apart(coarse, fine, 2);
-        require("§8 Convergence", &format!("{}: water content", coarse.name), worst.water, 0.1, "points");
-        require("§8 Convergence", &format!("{}: water content of a part", coarse.name), worst.part_water, 0.1, "points");
-        require("§8 Convergence", &format!("{}: root-zone EC", coarse.name), worst.ec, 0.5, "%");
-        require("§8 Convergence", &format!("{}: EC of a part", coarse.name), worst.part_ec, 0.5, "%");
+        require("Convergence", &format!("{}: water content", coarse.name), worst.water, 0.1, "points");
+        require("Convergence", &format!("{}: water content of a part", coarse.name), worst.part_water, 0.1, "points");
+        require("Convergence", &format!("{}: root-zone EC", coarse.name), worst.ec, 0.5, "%");
+        require("Convergence", &format!("{}: EC of a part", coarse.name), worst.part_ec, 0.5, "%");
     }
 }
 
@@ -101,11 +101,11 @@ fn other_schedules_are_converged_too() {
         change(&mut fine);
         for (coarse, fine) in ready(&coarse).iter().zip(&ready(&fine)) {
             let worst = apart(coarse, fine, 2);
-            require("§8 Convergence", &format!("{}, {words}: water content", coarse.name), worst.water, 0.1, "points");
-            require("§8 Convergence", &format!("{}, {words}: root-zone EC", coarse.name), worst.ec, 0.5, "%");
+            require("Convergence", &format!("{}, {words}: water content", coarse.name), worst.water, 0.1, "points");
+            require("Convergence", &format!("{}, {words}: root-zone EC", coarse.name), worst.ec, 0.5, "%");
             let name = &coarse.name;
-            println!("| §8 Convergence | {name}, {words}: water content of a part (told only) | {:.3e} | | points |", worst.part_water);
-            println!("| §8 Convergence | {name}, {words}: EC of a part (told only) | {:.3e} | | % |", worst.part_ec);
+            println!("| Convergence | {name}, {words}: water content of a part (told only) | {:.3e} | | points |", worst.part_water);
+            println!("| Convergence | {name}, {words}: EC of a part (told only) | {:.3e} | | % |", worst.part_ec);
         }
     }
 }

@@ -17,7 +17,7 @@ fn cycling(base: Base) -> Scenario {
     scenario
 }
 
-/// §2: 1,000 small cycles must not ratchet. Heads and water contents of every layer at the same instant of a cycle, after 100
+/// 1,000 small cycles must not ratchet. Heads and water contents of every layer at the same instant of a cycle, after 100
 /// cycles (when the column has found its rhythm) and 1,000 further ones. The base is closed and what comes is what goes, so
 /// pumping would show as a drift of heads and of water between layers. Tolerances: 0.05 points of any layer, 0.05 cm of head.
 #[test]
@@ -28,8 +28,8 @@ fn a_thousand_small_cycles_do_not_ratchet() {
     advance(&mut simulation, 1100.0 * 180.0);
     let now = simulation.state();
     let worst = |a: &[f64], b: &[f64]| a.iter().zip(b).map(|(a, b)| (a - b).abs()).fold(0.0, f64::max);
-    require("§2 Hysteresis", "1,000 cycles, any layer", 100.0 * worst(&now.theta, &then.theta), 0.05, "points");
-    require("§2 Hysteresis", "1,000 cycles, head", worst(&now.head, &then.head), 0.05, "cm");
+    require("Hysteresis", "1,000 cycles, any layer", 100.0 * worst(&now.theta, &then.theta), 0.05, "points");
+    require("Hysteresis", "1,000 cycles, head", worst(&now.head, &then.head), 0.05, "cm");
 }
 
 /// The cycles are felt: the column's heads swing within a cycle by more than the tolerance above, on scanning curves.
@@ -44,7 +44,7 @@ fn the_cycles_are_felt() {
     assert!(simulation.state().path.iter().any(|p| !p.turns().is_empty()));
 }
 
-/// Soaked and drained, a slab holds more than wetted from dry by drip (§2: .94 against .6–.85); without hysteresis it is
+/// Soaked and drained, a slab holds more than wetted from dry by drip (.94 against .6–.85); without hysteresis it is
 /// one and the same.
 #[test]
 fn history_of_wetting_matters() {
@@ -65,8 +65,8 @@ fn history_of_wetting_matters() {
     let (soaked, dripped) = (held(StartWater::AtCapacity, false), held(StartWater::AsWetted, false));
     // Mean of the main branches over 7.5 cm: α 0.065 drying, 0.13 wetting (closed form).
     let mean = |alpha: f64| 0.02 + 0.93 / 7.5 * integrate(|s| (1.0 + (alpha * s).powf(3.5)).powf(-2.5 / 3.5), 0.0, 7.5, 400);
-    require("§2 Hysteresis", "slab soaked and drained", (soaked - mean(0.065)).abs(), 0.002, "m³/m³");
-    require("§2 Hysteresis", "slab wetted by drip", (dripped - mean(0.13)).abs(), 0.002, "m³/m³");
+    require("Hysteresis", "slab soaked and drained", (soaked - mean(0.065)).abs(), 0.002, "m³/m³");
+    require("Hysteresis", "slab wetted by drip", (dripped - mean(0.13)).abs(), 0.002, "m³/m³");
     assert!(soaked > dripped + 0.08, "soaked {soaked}, dripped {dripped}");
     let (soaked, dripped) = (held(StartWater::AtCapacity, true), held(StartWater::AsWetted, true));
     assert!((soaked - dripped).abs() < 1e-9, "soaked {soaked}, dripped {dripped}");

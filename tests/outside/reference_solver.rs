@@ -78,7 +78,7 @@ fn compare(tolerance: Option<f64>) -> (Vec<f64>, Table, f64) {
     (worst, table, lane.column.volume)
 }
 
-/// Tolerances (of the specification): 0.1 point of water content for the container and its parts, 0.5 % of EC for the root
+/// Tolerances: 0.1 point of water content for the container and its parts, 0.5 % of EC for the root
 /// zone and the parts; amounts that left: drain and uptake within 0.1 point of the container's volume, salt likewise in
 /// 0.5 % of what drained or was taken up. At the program's default tolerance.
 #[test]

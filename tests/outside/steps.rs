@@ -7,7 +7,7 @@ use crate::common::{read, ready};
 
 const DEMO: &str = "demo/1-aubergine-two-root-zones.ron";
 
-/// Steps land exactly (to the bit) on the start and end of every event of every day, and on every midnight (§8).
+/// Steps land exactly (to the bit) on the start and end of every event of every day, and on every midnight.
 #[test]
 fn steps_land_on_events() {
     let mut scenario = read(DEMO);
@@ -50,7 +50,7 @@ fn events_give_what_they_say() {
     }
 }
 
-/// The same scenario gives the same bits on 1, 2, 3 and 8 threads, and run after run (§8).
+/// The same scenario gives the same bits on 1, 2, 3 and 8 threads, and run after run.
 #[test]
 fn bits_do_not_depend_on_threads() {
     let mut scenario = read(DEMO);

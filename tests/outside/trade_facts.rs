@@ -60,7 +60,7 @@ fn at_rest_by_weight(scenario: &Scenario) -> f64 {
 }
 
 /// The published anchors of the shipped slab: 12.4 kg/kg full and 11.2 kg/kg at −1 kPa (Acta Agrophysica 2007,
-/// 10(1):113–120, published). Tolerance 15 %: sources of one medium differ by a factor of two (specification §2), and the
+/// 10(1):113–120, published). Tolerance 15 %: sources of one medium differ by a factor of two, and the
 /// preset is a generic fit.
 #[test]
 fn stone_wool_meets_its_anchors() {
@@ -86,7 +86,7 @@ fn stone_wool_keeps_air_and_exchanges_nothing() {
     assert!(soaked > 0.02 && dripped > 0.10, "soaked {soaked}, dripped {dripped}");
 }
 
-/// Coir, peat and coir/perlite exchange; their retardation at container capacity is what §5 says (about 1.3 coir, 1.5 peat;
+/// Coir, peat and coir/perlite exchange; their retardation at container capacity is what was set out (about 1.3 coir, 1.5 peat;
 /// judgement). Tolerance 0.1.
 #[test]
 fn coir_and_peat_hold_salt_back() {

@@ -25,7 +25,7 @@ pub fn show(form: &mut Form<'_>, ui: &mut Ui, index: usize, lane: &Lane) {
 }
 
 /// Litres per plant and day that a lane asks for, the mean of the climate's days.
-fn litres(lane: &Lane, crop: &Crop, scenario: &Scenario) -> f64 {
+pub fn litres(lane: &Lane, crop: &Crop, scenario: &Scenario) -> f64 {
     let days = match &scenario.climate {
         Some(crate::scenario::Climate::Log(log)) => f64::from(log.days()),
         _ => 1.0,

@@ -20,11 +20,13 @@ pub enum Track {
     Drain,
     /// What plants ask for and get.
     Demand,
+    /// How dry the air is.
+    Air,
 }
 
 impl Track {
     /// All, from the topmost.
-    pub const ALL: [Self; 5] = [Self::WaterIn, Self::Content, Self::Salt, Self::Drain, Self::Demand];
+    pub const ALL: [Self; 6] = [Self::WaterIn, Self::Content, Self::Salt, Self::Drain, Self::Demand, Self::Air];
 
     /// Its title.
     #[must_use]
@@ -35,12 +37,13 @@ impl Track {
             Self::Salt => "Salt",
             Self::Drain => "Drain",
             Self::Demand => "Demand",
+            Self::Air => "Air",
         }
     }
 }
 
 /// Shares of the height that the tracks begin with.
-const SHARES: [f32; 5] = [0.21, 0.38, 0.23, 0.18, 0.18];
+const SHARES: [f32; 6] = [0.21, 0.38, 0.23, 0.18, 0.18, 0.14];
 /// Least and most share that a track can be given.
 const BOUNDS: (f32, f32) = (0.02, 4.0);
 /// Height that an arrow key gives or takes, points.
@@ -51,14 +54,14 @@ const STEP: f32 = 10.0;
 #[serde(default)]
 pub struct Layout {
     /// Whether each is shown.
-    pub shown: [bool; 5],
+    pub shown: [bool; 6],
     /// Shares of the height; only their ratios count.
-    pub shares: [f32; 5],
+    pub shares: [f32; 6],
 }
 
 impl Default for Layout {
     fn default() -> Self {
-        Self { shown: [true, true, true, true, false], shares: SHARES }
+        Self { shown: [true, true, true, true, false, false], shares: SHARES }
     }
 }
 
@@ -193,7 +196,7 @@ mod tests {
         let heights = Layout::default().heights(all);
         assert_eq!(heights.len(), 4);
         assert!((heights.iter().map(|h| h.1).sum::<f32>() - 400.0).abs() < 0.01);
-        let low = Layout { shares: [0.02, 4.0, 0.02, 0.02, 0.02], ..Layout::default() }.heights(all);
+        let low = Layout { shares: [0.02, 4.0, 0.02, 0.02, 0.02, 0.02], ..Layout::default() }.heights(all);
         assert!(low.iter().all(|h| h.1 >= LEAST - 0.01), "{low:?}");
     }
 
@@ -214,6 +217,6 @@ mod tests {
             layout = layout.with(track, false);
         }
         assert_eq!(layout.tracks().collect::<Vec<_>>(), [Track::Drain]);
-        assert_eq!(Layout { shares: [f32::NAN; 5], ..Layout::default() }.sound(), Layout::default());
+        assert_eq!(Layout { shares: [f32::NAN; 6], ..Layout::default() }.sound(), Layout::default());
     }
 }

@@ -1,5 +1,6 @@
 //! The tracks: plots that share one clock axis, one above the other.
 
+mod air;
 mod bars;
 mod chart;
 mod clock_axis;
@@ -168,6 +169,7 @@ impl Tracks {
                 Track::Salt => salt::show(ui, &scene, *plot),
                 Track::Drain => drain::show(ui, &scene, *plot),
                 Track::Demand => demand::show(ui, &scene, *plot),
+                Track::Air => air::show(ui, &scene, *plot),
             }
         }
         show_origin(ui, &scene, &plots);

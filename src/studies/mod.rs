@@ -1,0 +1,3 @@
+//! Questions asked of a bench: plain data and runs in, plain answers out.
+
+pub mod first_schedule;
