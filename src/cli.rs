@@ -4,6 +4,7 @@
 //! Exit code 2 means bad input, 1 a failed run, 0 all else.
 
 mod check;
+mod climate;
 mod failure;
 mod output;
 mod presets;
@@ -40,6 +41,8 @@ enum Command {
         /// Scenario file, or - for standard input
         file: PathBuf,
     },
+    /// Read a climate log (CSV) and print each of its days
+    Climate(climate::Arguments),
     /// List presets, or print one as it is written
     Presets {
         /// media, containers, crops or demos
@@ -63,6 +66,7 @@ pub fn main(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         None => window::run(cli.file),
         Some(Command::Simulate(arguments)) => simulate::run(&arguments),
         Some(Command::Check { file }) => check::run(&file),
+        Some(Command::Climate(arguments)) => climate::run(&arguments),
         Some(Command::Presets { kind, name }) => presets::run(kind.as_deref(), name.as_deref()),
     };
     match done {

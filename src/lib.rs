@@ -2,13 +2,14 @@
 //!
 //! The house has floors, and a lower floor never knows a higher one:
 //! [`physics`] and [`units`] (pure functions) → [`scenario`] (plain data, files, presets) → [`engine`] (column, water, salt, run) →
-//! [`figures`] (the day's numbers) → [`sheet`] (exports) → [`cli`] and [`app`] (commands and window).
+//! [`figures`] (the day's numbers) → [`sheet`] (exports) and [`readings`] (logs) → [`cli`] and [`app`] (commands and window).
 
 pub mod app;
 pub mod cli;
 pub mod engine;
 pub mod figures;
 pub mod physics;
+pub mod readings;
 pub mod scenario;
 pub mod sheet;
 pub mod studies;

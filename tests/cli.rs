@@ -273,6 +273,108 @@ fn standard_input_is_a_file_too() {
 }
 
 #[test]
+fn a_climate_log_is_told_day_by_day() {
+    let week = concat!(env!("CARGO_MANIFEST_DIR"), "/demo/climate-week-under-glass.csv");
+    let output = run(&["climate", week]);
+    worked(&output);
+    let text = out(&output);
+    for part in ["climate-week-under-glass", "7 days, 1008 rows, one every 10 min", "MJ/m²", "VPD kPa", "mean by night"] {
+        assert!(text.contains(part), "{part} is not in\n{text}");
+    }
+    assert!(text.lines().all(|l| l == l.trim_end()));
+    let days: Vec<Vec<f64>> = text.lines().skip(5).map(|l| l.split_whitespace().map(|n| n.parse().unwrap()).collect()).collect();
+    assert_eq!(days.len(), 7);
+    // The light sum of the third day, from the rows themselves.
+    let rows = rows(&std::fs::read_to_string(week).unwrap());
+    let joules: f64 = rows.iter().filter(|r| r[0].starts_with("2026-04-15")).map(|r| r[1].parse::<f64>().unwrap() * 600.0).sum();
+    assert_eq!((days[2][0], days[2].len()), (3.0, 7));
+    assert!((days[2][1] - joules * 1e-6).abs() < 0.0051, "{:?}", days[2]);
+}
+
+#[test]
+fn a_climate_log_is_refused_by_line_and_taken_with_consent() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("log.csv");
+    let week = std::fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/demo/climate-week-under-glass.csv")).unwrap();
+    let mut lines: Vec<&str> = week.lines().collect();
+    let spoilt = lines[100].replace("T16:30,", "T16:30,2000");
+    assert_ne!(spoilt, lines[100]);
+    lines[100] = &spoilt;
+    std::fs::write(&path, lines.join("\n")).unwrap();
+    let file = path.to_str().unwrap();
+    let output = run(&["climate", file]);
+    failed(&output, 2, "log.csv: line 101: light_w_m2 is 2000");
+    assert!(err(&output).contains("lux") && err(&output).contains("--skip-bad"), "{}", err(&output));
+    failed(&run(&["climate", file, "--skip-bad"]), 2, "line 102: 20 min without rows");
+    let output = run(&["climate", file, "--skip-bad", "--fill-gaps"]);
+    worked(&output);
+    assert!(out(&output).contains("1008 rows") && out(&output).contains("Left out.") && out(&output).contains("straight line"));
+    failed(&run(&["climate", file, "--skip-bad", "--fill-gaps", "--longest-gap", "0.1"]), 2, "20 min without rows");
+    // Several stand one a line above the two that sum them up.
+    lines.remove(500);
+    lines.remove(300);
+    std::fs::write(&path, lines.join("\n")).unwrap();
+    let output = run(&["climate", file]);
+    let text = err(&output);
+    let told: Vec<&str> = text.lines().collect();
+    assert_eq!((output.status.code(), told.len(), out(&output).as_str()), (Some(2), 5, ""), "{text}");
+    assert!(told[0].starts_with("line 101: ") && told[1].starts_with("line 301: ") && told[2].starts_with("line 500: "), "{text}");
+    assert!(told[3].contains("3 problems") && told[4].contains("--skip-bad") && told[4].contains("--fill-gaps"), "{text}");
+    // Where it cannot be a log at all, and options that cannot be.
+    failed(&run(&["climate", "-"]), 2, "standard input: the file is empty");
+    failed(&run(&["climate", &demo(AUBERGINE)]), 2, "line 1: the first line names no column");
+    failed(&run(&["climate", file, "--zone", "noon"]), 2, "--zone");
+    failed(&run(&["climate", file, "--longest-gap", "-1"]), 2, "--longest-gap");
+}
+
+#[test]
+fn a_climate_log_goes_into_a_scenario() {
+    let folder = tempfile::tempdir().unwrap();
+    let place = |name: &str| folder.path().join(name).to_str().unwrap().to_owned();
+    let week = concat!(env!("CARGO_MANIFEST_DIR"), "/demo/climate-week-under-glass.csv");
+    let saved = place("week.ron");
+    let output = run(&["climate", week, "--into", &demo(AUBERGINE), "--save", &saved]);
+    worked(&output);
+    for part in [
+        "has this climate now",
+        "measured and stays as it is in: Block on slab, Round pot. To follow the log,",
+        "The log has 7 days, the scenario runs 3.",
+    ] {
+        assert!(out(&output).contains(part), "{part} is not in\n{}", out(&output));
+    }
+    worked(&run(&["check", &saved]));
+    let text = std::fs::read_to_string(&saved).unwrap();
+    assert!(text.contains("climate-week-under-glass"));
+    // Under it, lanes whose use is computed use more on a bright day than on an overcast one.
+    let computed = text
+        .replace("Measured", "Climate")
+        .lines()
+        .filter(|l| !l.contains("litres_per_day") && !l.contains("steady_share"))
+        .collect::<Vec<_>>()
+        .join("\n");
+    let computed = computed.replace("days: 3,", "days: 7,");
+    std::fs::write(&saved, &computed).unwrap();
+    let output = run(&["simulate", &saved, "--figures", "-"]);
+    worked(&output);
+    let figures: serde_json::Value = serde_json::from_str(&out(&output)).unwrap();
+    let used = |day: usize| figures["lanes"][0]["days"][day]["figures"]["taken_up_ml"].as_f64().unwrap();
+    assert!(used(4) > 2.0 * used(0), "{} and {}", used(0), used(4));
+
+    let output = run(&["climate", week, "--into", &demo(AUBERGINE), "--save", "-"]);
+    worked(&output);
+    assert_eq!(out(&output), text);
+    assert_eq!(run(&["climate", week, "--into", &demo(AUBERGINE)]).status.code(), Some(2));
+    // Never over the log, and nothing where it is refused.
+    let log = place("log.csv");
+    std::fs::copy(week, &log).unwrap();
+    failed(&run(&["climate", &log, "--into", &demo(AUBERGINE), "--save", &log]), 2, "overwrite");
+    assert_eq!(std::fs::read(&log).unwrap(), std::fs::read(week).unwrap());
+    std::fs::write(&log, "time,light_w_m2\n").unwrap();
+    assert_eq!(run(&["climate", &log, "--into", &demo(AUBERGINE), "--save", &place("none.ron")]).status.code(), Some(2));
+    assert!(!Path::new(&place("none.ron")).exists());
+}
+
+#[test]
 fn a_closed_pipe_is_no_failure() {
     for arguments in [
         &["simulate", "F", "--days", "30", "--series", "-"][..],

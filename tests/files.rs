@@ -13,6 +13,7 @@ use slakeline::scenario::{Clock, Event, MediumChoice, Problem, Scenario, StartWa
 fn demo_texts() -> Vec<String> {
     let folder = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("demo");
     let mut paths: Vec<_> = std::fs::read_dir(folder).unwrap().map(|e| e.unwrap().path()).collect();
+    paths.retain(|p| p.extension().is_some_and(|e| e == "ron"));
     paths.sort();
     paths.into_iter().map(|p| std::fs::read_to_string(p).unwrap()).collect()
 }

@@ -15,6 +15,7 @@ fn files(folder: &str) -> Vec<(String, String)> {
     let mut files: Vec<_> = std::fs::read_dir(folder)
         .unwrap()
         .map(|e| e.unwrap().path())
+        .filter(|p| p.extension().is_some_and(|e| e == "ron"))
         .map(|p| (p.file_name().unwrap().to_string_lossy().into_owned(), std::fs::read_to_string(&p).unwrap()))
         .collect();
     files.sort();
