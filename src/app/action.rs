@@ -9,6 +9,7 @@ use super::event_set::SetEdit;
 use super::origin::Origin;
 use super::schedule_edit::EventEdit;
 use super::shortcuts::Command;
+use super::sides::Side;
 use super::steps::Steps;
 use super::tracks::layout::Layout;
 use crate::scenario::{Container, Crop, Medium, Scenario};
@@ -116,6 +117,8 @@ pub enum Action {
     Unpin,
     /// Show a longer, a shorter or another stretch of time.
     Zoom(Zoom),
+    /// Show a side, or hide it.
+    Side(Side),
     /// Show these tracks, so high, from now on.
     Layout(Layout),
     /// Take the last change back.

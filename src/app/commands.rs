@@ -8,6 +8,7 @@ use super::event_set::SetEdit;
 use super::schedule_edit::{EventEdit, fresh};
 use super::series::SeriesForm;
 use super::shortcuts::{self, Command};
+use super::sides::Side;
 use super::steps::snapped;
 use super::tracks::Tracks;
 use super::{App, Notice};
@@ -52,6 +53,8 @@ impl App {
             Command::ChangeLog => Action::ChangeLog,
             Command::ShowBench => Action::Show(Page::Bench),
             Command::ShowDepth => Action::Show(Page::Depth),
+            Command::SetupSide => Action::Side(Side::Setup),
+            Command::FiguresSide => Action::Side(Side::Figures),
             Command::ZoomIn => Action::Zoom(Zoom::In),
             Command::ZoomOut => Action::Zoom(Zoom::Out),
             Command::ZoomWhole => Action::Zoom(Zoom::Whole),

@@ -9,6 +9,7 @@ use super::bench::Bench;
 use super::days;
 use super::recent::Recent;
 use super::shortcuts::{self, Command};
+use super::sides::{self, Sides};
 use super::steps::{Steps, TIMES_S};
 use super::theme::{self, Tokens};
 use super::tracks::{self, Tracks};
@@ -16,7 +17,15 @@ use crate::scenario::{Scenario, presets};
 use crate::units::{EcUnit, LengthUnit, Quantity, SuctionUnit, TemperatureUnit, Units, VolumeUnit};
 
 /// Draws the bar.
-pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, tracks: &Tracks, recent: &Recent, page: Page, actions: &mut Vec<Action>) {
+pub fn show(
+    ui: &mut Ui,
+    t: &Tokens,
+    bench: &Bench,
+    tracks: &Tracks,
+    recent: &Recent,
+    (page, sides): (Page, Sides),
+    actions: &mut Vec<Action>,
+) {
     MenuBar::new().ui(ui, |ui| {
         ui.label(RichText::new("Slakeline").font(theme::strong(14.0)));
         ui.add_space(4.0);
@@ -24,6 +33,8 @@ pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, tracks: &Tracks, recent: &Re
         ui.menu_button("Edit", |ui| edit_menu(ui, bench, actions));
         ui.menu_button("View", |ui| {
             view_menu(ui, bench.units, actions);
+            ui.separator();
+            sides::view_menu(ui, sides, actions);
             ui.separator();
             tracks::view_menu(ui, tracks, bench, actions);
         });

@@ -31,6 +31,7 @@ mod settling;
 mod setup;
 mod shell;
 pub mod shortcuts;
+pub mod sides;
 mod status;
 pub mod steps;
 pub mod theme;
@@ -49,6 +50,7 @@ use self::files::Picker;
 use self::projection::Projection;
 use self::recent::Recent;
 use self::recovery::{Left, Recovery};
+use self::sides::Sides;
 use self::tracks::Tracks;
 use crate::scenario::edit::Document;
 use crate::scenario::presets::{self, Library};
@@ -93,6 +95,7 @@ pub struct App {
     picker: Picker,
     tracks: Tracks,
     page: Page,
+    sides: Sides,
     depth: Depth,
     /// Where the choice of theme is kept.
     theme_file: Option<PathBuf>,
@@ -144,6 +147,7 @@ impl App {
             picker: Picker::default(),
             tracks: Tracks::default(),
             page: Page::default(),
+            sides: Sides::default(),
             depth: Depth::default(),
             theme_file,
             notice,
@@ -160,6 +164,7 @@ impl App {
         }
         app.bench.units = preferences::read(app.data.as_deref());
         app.bench.steps = steps::read(app.data.as_deref());
+        app.sides = preferences::read_sides(app.data.as_deref());
         app.tracks.layout = preferences::read_layout(app.data.as_deref());
         app.recovered_generation = Some(app.bench.document().generation());
         app
@@ -211,6 +216,12 @@ impl App {
     #[must_use]
     pub fn tracks(&self) -> &Tracks {
         &self.tracks
+    }
+
+    /// Which sides stand beside the tracks.
+    #[must_use]
+    pub fn sides(&self) -> Sides {
+        self.sides
     }
 
     /// The figure whose place on the tracks is shown.

@@ -71,6 +71,7 @@ impl App {
             Action::Pin => self.bench.pin(),
             Action::Unpin => self.bench.unpin(),
             Action::Zoom(zoom) => self.tracks.zoom(zoom),
+            Action::Side(side) => self.use_sides(self.sides.with_other(side, ctx.content_rect().width())),
             Action::Layout(layout) => self.use_layout(layout),
             Action::Undo | Action::Redo => {
                 self.tracks.let_go();

@@ -6,6 +6,7 @@ use serde::Serialize;
 use serde::de::DeserializeOwned;
 
 use super::action::OwnPreset;
+use super::sides::Sides;
 use super::tracks::layout::Layout;
 use super::{App, Notice};
 use crate::scenario::file;
@@ -14,6 +15,7 @@ use crate::units::Units;
 
 const UNITS: &str = "units.ron";
 const TRACKS: &str = "tracks.ron";
+const SIDES: &str = "sides.ron";
 
 /// The units chosen last; the usual ones if none were, or if they cannot be read.
 #[must_use]
@@ -25,6 +27,12 @@ pub fn read(data: Option<&Path>) -> Units {
 #[must_use]
 pub fn read_layout(data: Option<&Path>) -> Layout {
     kept::<Layout>(data, TRACKS).sound()
+}
+
+/// The sides chosen last; both if none were, or if they cannot be read.
+#[must_use]
+pub fn read_sides(data: Option<&Path>) -> Sides {
+    kept(data, SIDES)
 }
 
 fn kept<T: DeserializeOwned + Default>(data: Option<&Path>, name: &str) -> T {
@@ -54,6 +62,15 @@ impl App {
             && let Err(cause) = write(data, TRACKS, &layout)
         {
             self.notice = Some(Notice::plain(format!("The tracks stay like this for this session only; that cannot be kept: {cause}.")));
+        }
+    }
+
+    pub(super) fn use_sides(&mut self, sides: Sides) {
+        self.sides = sides;
+        if let Some(data) = &self.data
+            && let Err(cause) = write(data, SIDES, &sides)
+        {
+            self.notice = Some(Notice::plain(format!("The sides stay like this for this session only; that cannot be kept: {cause}.")));
         }
     }
 

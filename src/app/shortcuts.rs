@@ -16,6 +16,8 @@ pub enum Command {
     ChangeLog,
     ShowBench,
     ShowDepth,
+    SetupSide,
+    FiguresSide,
     Keys,
     GoToEvents,
     AddEvent,
@@ -111,6 +113,8 @@ pub const TABLE: &[Shortcut] = table! {
     "Window" {
         ShowBench NotTyping [(CTRL, Num1)] "Bench page";
         ShowDepth NotTyping [(CTRL, Num2)] "Depth page";
+        SetupSide Always [(NONE, F3)] "Show or hide the setup";
+        FiguresSide Always [(NONE, F4)] "Show or hide the figures";
         ChangeLog Always [(CTRL, L)] "Change log";
         Keys Always [(NONE, F1)] "This sheet";
         Escape Told [(NONE, Escape)] "Drop a drag; close; select nothing";
