@@ -556,3 +556,25 @@ fn an_empty_day_says_how_to_begin_and_runs() {
     window.key(Modifiers::COMMAND, Key::I);
     assert_eq!(window.schedule().len(), 1);
 }
+
+#[test]
+fn the_top_edge_of_a_flood_sets_its_depth() {
+    let data = tempfile::tempdir().unwrap();
+    let mut scenario = presets::demos().remove(0).1;
+    let flood = |h| Event { start: Clock::hm(h, 0), seconds: 1800, give: Give::Flood { depth_cm: 3.0 }, ec: None };
+    scenario.schedule = vec![flood(8), flood(12)];
+    let path = data.path().join("floods.ron");
+    file::save(&scenario, &path).unwrap();
+    let mut window = open_in(data, Some(path));
+    let depths = |window: &Window| -> Vec<Give> { window.schedule().iter().map(|e| e.give).collect() };
+    // Two thirds of its height again are two thirds of its depth again.
+    let bar = window.bar("08:00");
+    let height = bar.height();
+    window.drag(bar.center_top(), bar.center_top() - vec2(0.0, 0.667 * height));
+    assert_eq!(depths(&window), [Give::Flood { depth_cm: 5.0 }, Give::Flood { depth_cm: 3.0 }]);
+    assert_eq!((window.undo_name(), window.edits()), ("Set event 08:00 to flood 5 cm".to_owned(), 1));
+    // However far down, it stays a flood.
+    let bar = window.bar("12:00");
+    window.drag(bar.center_top(), bar.center_top() + vec2(0.0, 400.0));
+    assert_eq!(depths(&window)[1], Give::Flood { depth_cm: 0.5 });
+}

@@ -10,11 +10,11 @@ use super::series::SeriesForm;
 use super::shortcuts::{self, Command};
 use super::sides::Side;
 use super::steps::snapped;
-use super::tracks::Tracks;
+use super::tracks::{Tracks, grip};
 use super::{App, Notice};
 
 /// How much one key press adds to a flood's depth, cm: by a step, and with Alt.
-const DEPTHS_CM: (f64, f64) = (0.5, 0.1);
+const DEPTHS_CM: (f64, f64) = (grip::DEPTH_CM, grip::FINE_CM);
 
 impl App {
     /// What the keys of this frame ask for, in order.

@@ -90,11 +90,16 @@ impl SeriesForm {
             ui.spacing_mut().item_spacing.y = 6.0;
             ui.label(RichText::new("Add a series of events").font(theme::strong(16.0)));
             let mut entered = false;
+            ui.spacing_mut().item_spacing.x = 28.0;
             ui.columns(2, |columns| {
+                for column in &mut *columns {
+                    column.spacing_mut().item_spacing.x = 8.0;
+                }
                 if let [left, right] = columns {
                     entered = self.times(left) | self.gift(right, scenario, units);
                 }
             });
+            ui.spacing_mut().item_spacing.x = 8.0;
             if let Ok(series) = self.series() {
                 self.clashes(ui, t, &series, scenario);
             }
@@ -147,6 +152,7 @@ impl SeriesForm {
         let mut shown = q.shown(*value, units);
         row(ui, label, |ui, id| {
             let drag = DragValue::new(&mut shown).range(q.shown(range.0, units)..=q.shown(range.1, units));
+            ui.spacing_mut().interact_size.x = 110.0 + 8.0;
             let drag = drag.max_decimals(q.decimals(units)).suffix(format!(" {}", q.unit(units))).speed(0.5);
             if ui.add(drag).labelled_by(id).on_hover_text("Of each event").changed() {
                 *value = q.data(shown, units).clamp(range.0, range.1);

@@ -161,7 +161,7 @@ pub const TABLE: &[Shortcut] = table! {
 /// What the mouse does in *Water in*: gesture and meaning.
 pub const GESTURES: [(&str, &str); 9] = [
     ("Drag a bar", "Move it, or all that are selected"),
-    ("Drag its top edge", "Set the volume of a drip"),
+    ("Drag its top edge", "Set the volume of a drip, the depth of a flood"),
     ("Drag its right edge", "Set how long it lasts"),
     ("Double-click a bar", "Edit it by typing"),
     ("Double-click empty space", "Add an event there"),
