@@ -97,6 +97,8 @@ pub enum Action {
     Units(Units),
     /// Tell why something was refused.
     Say(String),
+    /// Tell what else was done.
+    Tell(String),
     /// Make the change being shown.
     Keep,
     /// Drop the change being shown.

@@ -2,16 +2,17 @@
 
 use eframe::egui::{self, ViewportCommand};
 
+use super::App;
 use super::action::{Action, Next, Page, Zoom};
 use super::dialogs::Dialog;
 use super::event_set::SetEdit;
+use super::notice::Notice;
 use super::schedule_edit::{EventEdit, fresh};
 use super::series::SeriesForm;
 use super::shortcuts::{self, Command};
 use super::sides::Side;
 use super::steps::snapped;
 use super::tracks::{Tracks, grip};
-use super::{App, Notice};
 
 /// How much one key press adds to a flood's depth, cm: by a step, and with Alt.
 const DEPTHS_CM: (f64, f64) = (grip::DEPTH_CM, grip::FINE_CM);
@@ -89,7 +90,7 @@ impl App {
             Command::GoToEvents => {
                 self.perform(ctx, Action::Show(Page::Bench));
                 if count == 0 {
-                    self.notice = Some(Notice::plain("There is no event yet. Insert adds one, Ctrl+R a series."));
+                    self.notice = Some(Notice::passing("There is no event yet. Insert adds one, Ctrl+R a series."));
                 } else if self.bench.picked().is_empty() {
                     self.bench.pick(vec![0]);
                 }

@@ -16,10 +16,10 @@ pub fn show(ui: &mut Ui, t: &Tokens) -> bool {
     ScrollArea::vertical().min_scrolled_height(height).max_height(height).auto_shrink([false, true]).show(ui, |ui| {
         ui.columns(2, |columns| {
             let [left, right] = columns else { return };
-            for group in ["Events", "Selected events"] {
+            for group in ["Events", "Selected events", "Changes"] {
                 keys(left, t, group);
             }
-            for group in ["Changes", "Time", "Files", "Window"] {
+            for group in ["Time", "Files", "Window"] {
                 keys(right, t, group);
             }
             right.label(RichText::new("Mouse, in Water in").font(theme::strong(HEAD)));

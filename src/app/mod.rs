@@ -18,6 +18,7 @@ mod figures_panel;
 mod files;
 mod key_sheet;
 mod menu;
+mod notice;
 pub mod origin;
 mod perform;
 mod preferences;
@@ -47,6 +48,7 @@ use self::depth::Depth;
 use self::dialogs::Dialog;
 use self::event_editor::EventEditor;
 use self::files::Picker;
+use self::notice::Notice;
 use self::projection::Projection;
 use self::recent::Recent;
 use self::recovery::{Left, Recovery};
@@ -69,20 +71,6 @@ pub struct AppOptions {
     pub path: Option<PathBuf>,
     /// Where recovery files and the user's presets live; the platform's place without one.
     pub data_folder: Option<PathBuf>,
-}
-
-/// A line under the menu bar.
-#[derive(Clone, Debug)]
-struct Notice {
-    text: String,
-    /// A file that waits for a click.
-    offer: Option<PathBuf>,
-}
-
-impl Notice {
-    fn plain(text: impl Into<String>) -> Self {
-        Self { text: text.into(), offer: None }
-    }
 }
 
 /// The window's state.
@@ -122,16 +110,16 @@ impl App {
         }
         let library = data.as_ref().map_or_else(Library::shipped, |d| Library::with_user_presets(&d.join("presets")));
         let (recovery, left) = Recovery::take_slot(data.as_deref(), &library);
-        let mut notice = library.warnings.first().map(Notice::plain);
+        let mut notice = library.warnings.first().map(Notice::lasting);
         let document = match left {
             Left::Scenario(scenario) => {
                 let text = "Slakeline ended without being closed last time. These are your changes up to then; no file holds them yet.";
-                notice = Some(Notice { text: text.to_owned(), offer: options.path.clone() });
+                notice = Some(Notice::offering(text, options.path.clone()));
                 Document::unsaved(*scenario)
             }
             Left::Unreadable(path) => {
                 let text = format!("What an earlier session left cannot be read. It was put aside as {}.", path.display());
-                notice = Some(Notice::plain(text));
+                notice = Some(Notice::lasting(text));
                 Document::opened(first_demo())
             }
             Left::Nothing => Document::opened(first_demo()),
@@ -287,7 +275,7 @@ impl App {
             self.recovery.keep(document.is_changed().then(|| std::sync::Arc::clone(document.scenario())));
         }
         if let Some(cause) = self.recovery.failure() {
-            self.notice = Some(Notice::plain(format!("Changes cannot be kept against a crash: {cause}. Save often.")));
+            self.notice = Some(Notice::lasting(format!("Changes cannot be kept against a crash: {cause}. Save often.")));
         }
     }
 }

@@ -5,10 +5,11 @@ use std::path::Path;
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 
+use super::App;
 use super::action::OwnPreset;
+use super::notice::Notice;
 use super::sides::Sides;
 use super::tracks::layout::Layout;
-use super::{App, Notice};
 use crate::scenario::file;
 use crate::scenario::presets::{Library, save_own};
 use crate::units::Units;
@@ -52,7 +53,7 @@ impl App {
         if let Some(data) = &self.data
             && let Err(cause) = write(data, UNITS, &units)
         {
-            self.notice = Some(Notice::plain(format!("The units hold for this session only; they cannot be kept: {cause}.")));
+            self.notice = Some(Notice::lasting(format!("The units hold for this session only; they cannot be kept: {cause}.")));
         }
     }
 
@@ -61,7 +62,7 @@ impl App {
         if let Some(data) = &self.data
             && let Err(cause) = write(data, TRACKS, &layout)
         {
-            self.notice = Some(Notice::plain(format!("The tracks stay like this for this session only; that cannot be kept: {cause}.")));
+            self.notice = Some(Notice::lasting(format!("The tracks stay like this for this session only; that cannot be kept: {cause}.")));
         }
     }
 
@@ -70,13 +71,13 @@ impl App {
         if let Some(data) = &self.data
             && let Err(cause) = write(data, SIDES, &sides)
         {
-            self.notice = Some(Notice::plain(format!("The sides stay like this for this session only; that cannot be kept: {cause}.")));
+            self.notice = Some(Notice::lasting(format!("The sides stay like this for this session only; that cannot be kept: {cause}.")));
         }
     }
 
     pub(super) fn save_preset(&mut self, preset: &OwnPreset) {
         let Some(folder) = self.data.as_ref().map(|d| d.join("presets")) else {
-            self.notice = Some(Notice::plain("This system has no place for presets of your own."));
+            self.notice = Some(Notice::lasting("This system has no place for presets of your own."));
             return;
         };
         let library = self.bench.library();
@@ -85,10 +86,10 @@ impl App {
             OwnPreset::Medium(m) => (&m.name, save_own(m.as_ref(), &folder, library)),
             OwnPreset::Crop(c) => (&c.name, save_own(c.as_ref(), &folder, library)),
         };
-        self.notice = Some(Notice::plain(match &done {
-            Ok(_) => format!("Saved as preset \"{name}\". It stands in the menus from now on."),
-            Err(cause) => cause.clone(),
-        }));
+        self.notice = Some(match &done {
+            Ok(_) => Notice::passing(format!("Saved as preset \"{name}\". It stands in the menus from now on.")),
+            Err(cause) => Notice::lasting(cause.clone()),
+        });
         if done.is_ok() {
             self.bench.use_library(Library::with_user_presets(&folder));
         }

@@ -152,7 +152,7 @@ impl SeriesForm {
         let mut shown = q.shown(*value, units);
         row(ui, label, |ui, id| {
             let drag = DragValue::new(&mut shown).range(q.shown(range.0, units)..=q.shown(range.1, units));
-            ui.spacing_mut().interact_size.x = 110.0 + 8.0;
+            ui.spacing_mut().interact_size.x = 110.0;
             let drag = drag.max_decimals(q.decimals(units)).suffix(format!(" {}", q.unit(units))).speed(0.5);
             if ui.add(drag).labelled_by(id).on_hover_text("Of each event").changed() {
                 *value = q.data(shown, units).clamp(range.0, range.1);

@@ -2,7 +2,7 @@
 
 use eframe::egui::{self, CentralPanel, Frame, Margin, Panel, ScrollArea, Ui, ViewportCommand};
 
-use super::action::{Action, Next, Page};
+use super::action::{Action, Page};
 use super::sides::{Side, Sides};
 use super::theme::Tokens;
 use super::{App, figures_panel, menu, setup, status};
@@ -56,24 +56,5 @@ impl App {
         let centre = Frame::new().fill(t.paper).inner_margin(Margin::symmetric(10, 6));
         CentralPanel::default().frame(centre).show(ui, |ui| self.tracks.show(ui, t, &self.bench, &mut actions));
         actions
-    }
-
-    fn notice_bar(&mut self, ui: &mut Ui, t: &Tokens, actions: &mut Vec<Action>) {
-        let Some(notice) = self.notice.clone() else { return };
-        let frame = Frame::new().fill(t.day).inner_margin(Margin::symmetric(12, 5));
-        Panel::top("notice").frame(frame).resizable(false).show(ui, |ui| {
-            ui.horizontal_wrapped(|ui| {
-                ui.label(&notice.text);
-                if let Some(path) = &notice.offer {
-                    let name = path.file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
-                    if ui.button(format!("Open {name} instead…")).clicked() {
-                        actions.push(Action::Leave(Next::Open(path.clone())));
-                    }
-                }
-                if ui.button("Dismiss").clicked() {
-                    self.notice = None;
-                }
-            });
-        });
     }
 }

@@ -26,8 +26,10 @@ const HEADROOM: f64 = 1.5;
 pub struct Ranges {
     /// Volumes of drips, in the unit shown.
     pub volume: Chart,
-    /// Depths of floods, cm.
+    /// Depths of floods, in the unit shown.
     depth: Chart,
+    /// Floods only: their depths are what the axis marks.
+    floods_only: bool,
 }
 
 impl Ranges {
@@ -39,8 +41,18 @@ impl Ranges {
         let volume = Quantity::Millilitres.shown((1.25 * most(&|e| e.ml().unwrap_or_default())).max(100.0), units);
         Self {
             volume: Chart::around(0.0, volume, f64::from(height / 36.0)),
-            depth: Chart::around(0.0, (HEADROOM * most(&deepest)).max(0.1), 3.0),
+            depth: Chart::around(0.0, Quantity::Length.shown((HEADROOM * most(&deepest)).max(0.1), units), f64::from(height / 36.0)),
+            floods_only: !schedule.is_empty() && schedule.iter().all(|e| e.ml().is_none()),
         }
+    }
+
+    /// The range that the upright axis marks, and its unit.
+    #[must_use]
+    pub fn axis(&self, units: Units) -> (&Chart, String) {
+        if self.floods_only {
+            return (&self.depth, format!("{} of flood", Quantity::Length.unit(units)));
+        }
+        (&self.volume, format!("{} per plant", Quantity::Millilitres.unit(units)))
     }
 
     /// What a point across (h) and a point up (mL, cm) are worth.
@@ -49,7 +61,7 @@ impl Ranges {
         Worth {
             hours: scene.span.hours() / f64::from(plot.width().max(1.0)),
             ml: Quantity::Millilitres.data(self.volume.per_point(plot), scene.units),
-            cm: self.depth.per_point(plot),
+            cm: Quantity::Length.data(self.depth.per_point(plot), scene.units),
         }
     }
 }
@@ -116,7 +128,7 @@ pub fn bar(scene: &Scene<'_>, plot: Rect, ranges: &Ranges, event: &Event, day: u
     }
     let top = match event.give {
         Give::Drip { ml } => ranges.volume.y(plot, Quantity::Millilitres.shown(ml, scene.units)),
-        Give::Flood { depth_cm } => ranges.depth.y(plot, depth_cm),
+        Give::Flood { depth_cm } => ranges.depth.y(plot, Quantity::Length.shown(depth_cm, scene.units)),
     };
     let top = top.max(plot.top());
     Rect::from_min_max(pos2(left, top.min(plot.bottom() - 2.0)), pos2(right, plot.bottom()))
@@ -216,7 +228,7 @@ pub fn mark(ui: &Ui, scene: &Scene<'_>, plot: Rect, rect: Rect, event: &Event, t
         return;
     }
     let label = ui.painter().layout_no_wrap(parts.join(", "), theme::plain(10.0), scene.t.quiet);
-    let at = Rect::from_center_size(rect.center_top() - vec2(0.0, 10.0), label.size());
+    let at = Rect::from_center_size(rect.center_top() - vec2(0.0, 13.0), label.size());
     let at = if at.top() < plot.top() { at.translate(vec2(0.0, plot.top() - at.top())) } else { at };
     if rect.intersects(plot) && taken.iter().all(|o| *o == rect || !o.expand(2.0).intersects(at)) {
         taken.push(at);

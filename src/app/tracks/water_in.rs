@@ -33,8 +33,8 @@ impl Tracks {
             true => "drag a bar to move it · its edges for volume and length · double-click to add",
             false => "a part of the time: 0, or double-click on the hours, shows all",
         };
-        let unit = format!("{} per plant", Quantity::Millilitres.unit(scene.units));
-        scene.ground(ui, plot, ["Water in", &unit, key], &ranges.volume);
+        let (axis, unit) = ranges.axis(scene.units);
+        scene.ground(ui, plot, ["Water in", &unit, key], axis);
         self.worth = ranges.worth(scene, plot);
         let field = Field { plot, ranges: &ranges, document };
         self.empty_space(ui, scene, &field, actions);
