@@ -16,6 +16,7 @@ pub mod event_set;
 mod event_text;
 mod figures_panel;
 mod files;
+mod focus;
 mod key_sheet;
 mod menu;
 mod notice;
@@ -84,6 +85,7 @@ pub struct App {
     tracks: Tracks,
     page: Page,
     sides: Sides,
+    ring: focus::Ring,
     depth: Depth,
     /// Where the choice of theme is kept.
     theme_file: Option<PathBuf>,
@@ -136,6 +138,7 @@ impl App {
             tracks: Tracks::default(),
             page: Page::default(),
             sides: Sides::default(),
+            ring: focus::Ring::default(),
             depth: Depth::default(),
             theme_file,
             notice,
@@ -319,6 +322,8 @@ impl eframe::App for App {
             self.editor.show(&ctx, &self.bench, &mut asked);
         }
         self.answer_dialog(&ctx);
+        self.ring.follow(&ctx);
+        self.ring.show(&ctx, Tracks::event_with_focus(&ctx, &self.bench).is_some());
         for action in asked {
             if self.perform(&ctx, action) {
                 ctx.request_repaint();

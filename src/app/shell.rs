@@ -5,7 +5,7 @@ use eframe::egui::{self, CentralPanel, Frame, Margin, Panel, ScrollArea, Ui, Vie
 use super::action::{Action, Page};
 use super::sides::{Side, Sides};
 use super::theme::Tokens;
-use super::{App, figures_panel, menu, setup, status};
+use super::{App, figures_panel, focus, menu, setup, status};
 
 impl App {
     pub(super) fn show_title(&mut self, ctx: &egui::Context) {
@@ -36,10 +36,15 @@ impl App {
         let width = ui.ctx().content_rect().width();
         let (left, right) = Sides::widths(width);
         if self.sides.shows(Side::Setup, width) {
-            Panel::left("setup").frame(side).resizable(false).exact_size(left).show(ui, |ui| {
-                ScrollArea::vertical()
-                    .auto_shrink(false)
-                    .show(ui, |ui| setup::show(ui, t, &self.bench, self.tracks.cursor(&self.bench), &mut actions));
+            // The bar that scrolls stands beside the fields, not over them.
+            let outer = side.inner_margin(Margin { left: 10, right: 4, top: 8, bottom: 8 });
+            let inner = Frame::new().inner_margin(Margin { right: 8, ..Margin::ZERO });
+            let hour = self.tracks.cursor(&self.bench);
+            Panel::left("setup").frame(outer).resizable(false).exact_size(left).show(ui, |ui| {
+                ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+                    inner.show(ui, |ui| setup::show(ui, t, &self.bench, hour, &mut actions));
+                    focus::bring_into_view(ui, "setup");
+                });
             });
         }
         if self.sides.shows(Side::Figures, width) {
@@ -50,7 +55,10 @@ impl App {
                     .resizable(false)
                     .min_size(86.0)
                     .show(ui, |ui| figures_panel::change_block(ui, t, &self.bench));
-                ScrollArea::vertical().auto_shrink(false).show(ui, |ui| figures_panel::show(ui, t, &self.bench, &mut actions));
+                ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+                    figures_panel::show(ui, t, &self.bench, &mut actions);
+                    focus::bring_into_view(ui, "figures");
+                });
             });
         }
         let centre = Frame::new().fill(t.paper).inner_margin(Margin::symmetric(10, 6));

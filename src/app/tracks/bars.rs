@@ -255,7 +255,7 @@ pub fn reading(ui: &Ui, scene: &Scene<'_>, plot: Rect, rect: Rect, event: &Event
         0 | 1 => String::new(),
         n => {
             let sum: f64 = together.iter().filter_map(Event::ml).sum();
-            let sum = if sum > 0.0 { format!(", {}", Quantity::Millilitres.text(sum, units)) } else { String::new() };
+            let sum = if sum > 0.0 { format!(", {} together", Quantity::Millilitres.text(sum, units)) } else { String::new() };
             format!(" · one of {n}{sum}")
         }
     };
