@@ -612,4 +612,20 @@ fn sides_fold_away_and_stay_so_in_the_next_session() {
     narrow.key_press(Key::F3);
     narrow.run();
     assert_eq!(sides(&narrow), [true, false]);
+    // An enlarged small window leaves the tracks room: 8 h 30 min from the first event to the last.
+    let small = session(640.0);
+    let x = |start: &str| small.get_by_role_and_label(Role::Slider, &format!("Event {start}")).rect().center().x;
+    assert!(x("16:45") - x("08:15") > 100.0, "{} to {}", x("08:15"), x("16:45"));
+}
+
+#[test]
+fn a_series_is_of_floods_where_that_is_chosen() {
+    let mut window = open_day();
+    window.key(Modifiers::COMMAND, Key::R);
+    window.press("flood");
+    window.press("Add");
+    let floods = window.schedule().iter().filter(|e| e.give == Give::Flood { depth_cm: 3.0 }).count();
+    assert!(floods > 5 && window.edits() == 1, "{floods}");
+    assert_eq!(window.schedule().iter().filter(|e| e.ml() == Some(100.0)).count(), 4, "drips keep their times");
+    assert!(is_sound(&window.schedule()));
 }
