@@ -7,6 +7,8 @@ use super::theme::{self, HEAD, NOTE, Tokens};
 
 /// Width of the column of keys, so that all words begin at one line.
 const KEYS: f32 = 138.0;
+/// Width from which there are two columns.
+const TWO_COLUMNS: f32 = 700.0;
 
 /// Draws the sheet; tells whether it is to be closed.
 pub fn show(ui: &mut Ui, t: &Tokens) -> bool {
@@ -14,16 +16,16 @@ pub fn show(ui: &mut Ui, t: &Tokens) -> bool {
     let height = (ui.ctx().content_rect().height() - 150.0).clamp(160.0, 560.0);
     // A height that is known at once: the window does not grow under the mouse.
     ScrollArea::vertical().min_scrolled_height(height).max_height(height).auto_shrink([false, true]).show(ui, |ui| {
+        if ui.available_width() < TWO_COLUMNS {
+            first(ui, t);
+            second(ui, t);
+            return;
+        }
         ui.columns(2, |columns| {
-            let [left, right] = columns else { return };
-            for group in ["Events", "Selected events", "Changes"] {
-                keys(left, t, group);
+            if let [left, right] = columns {
+                first(left, t);
+                second(right, t);
             }
-            for group in ["Time", "Files", "Window"] {
-                keys(right, t, group);
-            }
-            right.label(RichText::new("Mouse, in Water in").font(theme::strong(HEAD)));
-            grid(right, t, "mouse", GESTURES.iter().map(|(gesture, words)| ((*gesture).to_owned(), *words)));
         });
     });
     ui.add_space(4.0);
@@ -32,6 +34,20 @@ pub fn show(ui: &mut Ui, t: &Tokens) -> bool {
         close.request_focus();
     }
     close.clicked()
+}
+
+fn first(ui: &mut Ui, t: &Tokens) {
+    for group in ["Events", "Selected events", "Changes"] {
+        keys(ui, t, group);
+    }
+}
+
+fn second(ui: &mut Ui, t: &Tokens) {
+    for group in ["Time", "Files", "Window"] {
+        keys(ui, t, group);
+    }
+    ui.label(RichText::new("Mouse, in Water in").font(theme::strong(HEAD)));
+    grid(ui, t, "mouse", GESTURES.iter().map(|(gesture, words)| ((*gesture).to_owned(), *words)));
 }
 
 fn keys(ui: &mut Ui, t: &Tokens, group: &'static str) {
