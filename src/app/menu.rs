@@ -2,7 +2,7 @@
 
 use std::sync::OnceLock;
 
-use eframe::egui::{Align, Button, Label, Layout, MenuBar, RichText, ThemePreference, Ui};
+use eframe::egui::{Align, Button, Label, Layout, MenuBar, RichText, ScrollArea, ThemePreference, Ui};
 
 use super::action::{Action, Next, Page};
 use super::bench::Bench;
@@ -173,7 +173,16 @@ fn steps_menu(ui: &mut Ui, bench: &Bench, actions: &mut Vec<Action>) {
 
 fn view_menu(ui: &mut Ui, units: Units, actions: &mut Vec<Action>) {
     ui.set_min_width(130.0);
-    ui.label(RichText::new("Theme").weak());
+    ui.menu_button("Theme", |ui| theme_menu(ui, actions));
+    // It is long, and a window may be low.
+    let room = ui.ctx().content_rect().height() - 60.0;
+    ui.menu_button("Units", |ui| {
+        ScrollArea::vertical().max_height(room).show(ui, |ui| units_menu(ui, units, actions));
+    });
+}
+
+fn theme_menu(ui: &mut Ui, actions: &mut Vec<Action>) {
+    ui.set_min_width(130.0);
     let now = ui.ctx().options(|o| o.theme_preference);
     for (preference, text) in
         [(ThemePreference::System, "As the system"), (ThemePreference::Light, "Light"), (ThemePreference::Dark, "Dark")]
@@ -183,8 +192,6 @@ fn view_menu(ui: &mut Ui, units: Units, actions: &mut Vec<Action>) {
             ui.close();
         }
     }
-    ui.separator();
-    ui.menu_button("Units", |ui| units_menu(ui, units, actions));
 }
 
 fn units_menu(ui: &mut Ui, now: Units, actions: &mut Vec<Action>) {
