@@ -177,7 +177,7 @@ fn view_menu(ui: &mut Ui, units: Units, actions: &mut Vec<Action>) {
     // It is long, and a window may be low.
     let room = ui.ctx().content_rect().height() - 60.0;
     ui.menu_button("Units", |ui| {
-        ScrollArea::vertical().max_height(room).show(ui, |ui| units_menu(ui, units, actions));
+        ScrollArea::vertical().min_scrolled_height(room).max_height(room).show(ui, |ui| units_menu(ui, units, actions));
     });
 }
 
