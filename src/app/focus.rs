@@ -43,7 +43,7 @@ impl Ring {
 }
 
 fn focused(ctx: &Context) -> Option<Response> {
-    ctx.memory(|m| m.focused()).and_then(|id| ctx.read_response(id))
+    ctx.memory(eframe::egui::Memory::focused).and_then(|id| ctx.read_response(id))
 }
 
 /// Scrolls to what has just got the keyboard, if it stands in this scrolled side. Called at the side's end.

@@ -158,6 +158,9 @@ pub const TABLE: &[Shortcut] = table! {
     }
 };
 
+/// What keys do on the depth page while no control has the keyboard; the page takes them itself.
+pub const DEPTH: [(&str, &str); 2] = [("Space", "Play or pause"), ("Left, Right", "By 5 minutes, with Shift by an hour")];
+
 /// What the mouse does in *Water in*: gesture and meaning.
 pub const GESTURES: [(&str, &str); 9] = [
     ("Drag a bar", "Move it, or all that are selected"),

@@ -21,9 +21,10 @@ pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, path: Option<&Path>) {
         let quiet = |text: String| RichText::new(text).size(NOTE).color(t.quiet);
         let (water, salt) = (shown.run.water_closure(), shown.run.salt_closure());
         if room > CLOSURES {
-            ui.label(quiet(format!("water closes to {water:.0e}")))
+            ui.label(quiet(format!("water closes to {}", part(water))))
                 .on_hover_text("Water missing or too much, as a share of all water handled");
-            ui.label(quiet(format!("salt closes to {salt:.0e}"))).on_hover_text("Salt missing or too much, as a share of all salt handled");
+            ui.label(quiet(format!("salt closes to {}", part(salt))))
+                .on_hover_text("Salt missing or too much, as a share of all salt handled");
         }
         let (lanes, days) = (shown.run.lanes.len(), shown.days_run());
         if room > 960.0 {
@@ -46,6 +47,11 @@ pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, path: Option<&Path>) {
             ui.add(Label::new(quiet(words.to_owned())).truncate()).on_hover_text(whole);
         });
     });
+}
+
+/// A closure as a share: nothing at all is written so.
+fn part(share: f64) -> String {
+    if share == 0.0 { "0".to_owned() } else { format!("{share:.0e}") }
 }
 
 fn counted(n: usize, one: &str) -> String {

@@ -191,7 +191,7 @@ pub fn note(ui: &Ui, t: &Tokens, at: Pos2, align: Align2, text: &str, colour: Co
     let paint = ui.painter();
     let label = paint.layout_no_wrap(text.to_owned(), theme::plain(NOTE - 0.5), colour);
     let rect = align.anchor_size(at, label.size());
-    paint.add(Shape::rect_filled(rect.expand2(vec2(2.0, 0.0)), 2, t.paper.gamma_multiply(0.6)));
+    paint.add(Shape::rect_filled(rect.expand2(vec2(2.0, 0.0)), 2, t.paper.gamma_multiply(0.85)));
     paint.galley(rect.min, label, colour);
     rect
 }
