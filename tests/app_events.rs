@@ -451,7 +451,7 @@ fn several_events_are_given_plain_water_together_and_it_is_read_on_them() {
     window.harness.get_by_role_and_label(Role::ComboBox, "Feed").click();
     window.harness.run();
     let feed = window.app().document().scenario().feed.ec;
-    window.press(&format!("as the bench's, {feed:.2} mS/cm"));
+    window.press(&format!("the bench's, {feed:.2} mS/cm"));
     assert!(window.schedule().iter().all(|e| e.ec.is_none()));
     window.press("Done");
     // A double-click opens the same for one. (So soon after a click it would be a triple one.)
@@ -553,6 +553,79 @@ fn an_empty_day_says_how_to_begin_and_runs() {
     assert!(window.app().run().troubles.is_empty());
     window.key(Modifiers::COMMAND, Key::E);
     window.harness.get_by_label_contains("There is no event yet. Insert adds one");
+    // It passes by itself, and until then asks to be drawn again when its time is over.
+    let delay = window.harness.output().viewport_output.values().map(|v| v.repaint_delay).min().unwrap();
+    assert!(delay > std::time::Duration::from_secs(1) && delay < std::time::Duration::from_secs(30), "{delay:?}");
+    let now = window.harness.ctx.input(|i| i.time);
+    window.harness.input_mut().time = Some(now + 30.0);
+    window.harness.run();
+    assert!(window.harness.query_by_label_contains("There is no event yet").is_none());
     window.key(Modifiers::COMMAND, Key::I);
     assert_eq!(window.schedule().len(), 1);
+}
+
+#[test]
+fn the_top_edge_of_a_flood_sets_its_depth() {
+    let data = tempfile::tempdir().unwrap();
+    let mut scenario = presets::demos().remove(0).1;
+    let flood = |h| Event { start: Clock::hm(h, 0), seconds: 1800, give: Give::Flood { depth_cm: 3.0 }, ec: None };
+    scenario.schedule = vec![flood(8), flood(12)];
+    let path = data.path().join("floods.ron");
+    file::save(&scenario, &path).unwrap();
+    let mut window = open_in(data, Some(path));
+    let depths = |window: &Window| -> Vec<Give> { window.schedule().iter().map(|e| e.give).collect() };
+    // Two thirds of its height again are two thirds of its depth again.
+    let bar = window.bar("08:00");
+    let height = bar.height();
+    window.drag(bar.center_top(), bar.center_top() - vec2(0.0, 0.667 * height));
+    assert_eq!(depths(&window), [Give::Flood { depth_cm: 5.0 }, Give::Flood { depth_cm: 3.0 }]);
+    assert_eq!((window.undo_name(), window.edits()), ("Set event 08:00 to flood 5 cm".to_owned(), 1));
+    // However far down, it stays a flood.
+    let bar = window.bar("12:00");
+    window.drag(bar.center_top(), bar.center_top() + vec2(0.0, 400.0));
+    assert_eq!(depths(&window)[1], Give::Flood { depth_cm: 0.5 });
+}
+
+#[test]
+fn sides_fold_away_and_stay_so_in_the_next_session() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().to_path_buf();
+    let session = |width: f32| {
+        let options = AppOptions { path: None, data_folder: Some(path.clone()) };
+        let mut harness = Harness::builder().with_size(vec2(width, 700.0)).build_eframe(move |cc| App::new(cc, options));
+        harness.run();
+        harness
+    };
+    let sides = |harness: &Harness<'static, App>| {
+        [harness.query_by_label("All lanes").is_some(), harness.query_all_by_label_contains("Peak water:").next().is_some()]
+    };
+    let mut wide = session(1280.0);
+    assert_eq!(sides(&wide), [true, true]);
+    wide.key_press(Key::F3);
+    wide.run();
+    assert_eq!(sides(&wide), [false, true]);
+    drop(wide);
+    assert_eq!(sides(&session(1280.0)), [false, true], "kept");
+    // A narrow window has room for one: asking for the other puts it in its place.
+    let mut narrow = session(700.0);
+    assert_eq!(sides(&narrow), [false, true]);
+    narrow.key_press(Key::F3);
+    narrow.run();
+    assert_eq!(sides(&narrow), [true, false]);
+    // An enlarged small window leaves the tracks room: 8 h 30 min from the first event to the last.
+    let small = session(640.0);
+    let x = |start: &str| small.get_by_role_and_label(Role::Slider, &format!("Event {start}")).rect().center().x;
+    assert!(x("16:45") - x("08:15") > 100.0, "{} to {}", x("08:15"), x("16:45"));
+}
+
+#[test]
+fn a_series_is_of_floods_where_that_is_chosen() {
+    let mut window = open_day();
+    window.key(Modifiers::COMMAND, Key::R);
+    window.press("flood");
+    window.press("Add");
+    let floods = window.schedule().iter().filter(|e| e.give == Give::Flood { depth_cm: 3.0 }).count();
+    assert!(floods > 5 && window.edits() == 1, "{floods}");
+    assert_eq!(window.schedule().iter().filter(|e| e.ml() == Some(100.0)).count(), 4, "drips keep their times");
+    assert!(is_sound(&window.schedule()));
 }

@@ -369,3 +369,23 @@ fn an_own_climate_is_saved_and_there_at_the_next_start() {
         (slakeline::scenario::LightLevel::Lamps { ppfd: 260.0, lamp: slakeline::scenario::Lamp::Led }, 3.0)
     );
 }
+
+#[test]
+fn what_tab_reaches_is_scrolled_into_view() {
+    let data = tempfile::tempdir().unwrap();
+    let options = AppOptions { path: None, data_folder: Some(data.path().to_path_buf()) };
+    let builder = Harness::builder().with_size(vec2(1280.0, 800.0)).with_max_steps(60).with_step_dt(1.0 / 10.0);
+    let mut window = builder.build_eframe(move |cc| App::new(cc, options));
+    window.run();
+    let top = |window: &Window| window.get_by_label("All lanes").rect().top();
+    let before = top(&window);
+    assert!(before > 800.0, "the heading begins below the window: {before}");
+    // From the fold of the last lane on, the fields of all lanes follow.
+    window.get_all_by_label("Targets").last().unwrap().focus();
+    window.run();
+    for _ in 0..6 {
+        window.key_press(Key::Tab);
+        window.run();
+    }
+    assert!(top(&window) < before - 50.0, "{} from {before}", top(&window));
+}

@@ -98,10 +98,10 @@ fn the_fold_holds_all_figures() {
 #[test]
 fn the_choice_of_theme_is_remembered() {
     let (mut harness, data) = open([1280.0, 800.0], Theme::Light);
-    harness.get_by_label("View").click();
-    harness.run();
-    harness.get_by_label("Dark").click();
-    harness.run();
+    for item in ["View", "Theme", "Dark"] {
+        harness.get_by_label(item).click();
+        harness.run();
+    }
     let options = AppOptions { path: None, data_folder: Some(data.path().to_path_buf()) };
     let again = Harness::builder().build_eframe(move |cc| App::new(cc, options));
     assert_eq!(again.ctx.options(|o| o.theme_preference), eframe::egui::ThemePreference::Dark);

@@ -9,6 +9,7 @@ use super::event_set::SetEdit;
 use super::origin::Origin;
 use super::schedule_edit::EventEdit;
 use super::shortcuts::Command;
+use super::sides::Side;
 use super::steps::Steps;
 use super::tracks::layout::Layout;
 use crate::scenario::{ClimatePreset, Container, Crop, Medium, Scenario};
@@ -98,6 +99,8 @@ pub enum Action {
     Units(Units),
     /// Tell why something was refused.
     Say(String),
+    /// Tell what else was done.
+    Tell(String),
     /// Make the change being shown.
     Keep,
     /// Drop the change being shown.
@@ -118,6 +121,8 @@ pub enum Action {
     Unpin,
     /// Show a longer, a shorter or another stretch of time.
     Zoom(Zoom),
+    /// Show a side, or hide it.
+    Side(Side),
     /// Show these tracks, so high, from now on.
     Layout(Layout),
     /// Take the last change back.

@@ -2,18 +2,20 @@
 
 use eframe::egui::{self, ViewportCommand};
 
+use super::App;
 use super::action::{Action, Next, Page, Zoom};
 use super::dialogs::Dialog;
 use super::event_set::SetEdit;
+use super::notice::Notice;
 use super::schedule_edit::{EventEdit, fresh};
 use super::series::SeriesForm;
 use super::shortcuts::{self, Command};
+use super::sides::Side;
 use super::steps::snapped;
-use super::tracks::Tracks;
-use super::{App, Notice};
+use super::tracks::{Tracks, grip};
 
 /// How much one key press adds to a flood's depth, cm: by a step, and with Alt.
-const DEPTHS_CM: (f64, f64) = (0.5, 0.1);
+const DEPTHS_CM: (f64, f64) = (grip::DEPTH_CM, grip::FINE_CM);
 
 impl App {
     /// What the keys of this frame ask for, in order.
@@ -52,6 +54,8 @@ impl App {
             Command::ChangeLog => Action::ChangeLog,
             Command::ShowBench => Action::Show(Page::Bench),
             Command::ShowDepth => Action::Show(Page::Depth),
+            Command::SetupSide => Action::Side(Side::Setup),
+            Command::FiguresSide => Action::Side(Side::Figures),
             Command::ZoomIn => Action::Zoom(Zoom::In),
             Command::ZoomOut => Action::Zoom(Zoom::Out),
             Command::ZoomWhole => Action::Zoom(Zoom::Whole),
@@ -86,7 +90,7 @@ impl App {
             Command::GoToEvents => {
                 self.perform(ctx, Action::Show(Page::Bench));
                 if count == 0 {
-                    self.notice = Some(Notice::plain("There is no event yet. Insert adds one, Ctrl+R a series."));
+                    self.notice = Some(Notice::passing("There is no event yet. Insert adds one, Ctrl+R a series."));
                 } else if self.bench.picked().is_empty() {
                     self.bench.pick(vec![0]);
                 }

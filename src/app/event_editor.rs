@@ -168,7 +168,7 @@ fn amount(form: &mut Form<'_>, ui: &mut Ui, first: &Event, picked: &[usize], who
 fn feed(form: &mut Form<'_>, ui: &mut Ui, first: &Event, events: &[Event], picked: &[usize], whose: &str) {
     let bench = form.scenario.feed.ec;
     let choices =
-        [format!("as the bench's, {}", Quantity::Ec.text(bench, form.units)), "plain water".to_owned(), "an EC of its own".to_owned()];
+        [format!("the bench's, {}", Quantity::Ec.text(bench, form.units)), "plain water".to_owned(), "an EC of its own".to_owned()];
     let same = events.iter().all(|e| e.ec == first.ec);
     let now = match (same, first.ec) {
         (false, _) => "various",

@@ -2,28 +2,30 @@
 
 use eframe::egui::{Align, Grid, Id, Layout, RichText, ScrollArea, Ui};
 
-use super::shortcuts::{self, GESTURES, TABLE};
+use super::shortcuts::{self, DEPTH, GESTURES, TABLE};
 use super::theme::{self, HEAD, NOTE, Tokens};
 
 /// Width of the column of keys, so that all words begin at one line.
 const KEYS: f32 = 138.0;
+/// Width from which there are two columns.
+const TWO_COLUMNS: f32 = 700.0;
 
 /// Draws the sheet; tells whether it is to be closed.
 pub fn show(ui: &mut Ui, t: &Tokens) -> bool {
     ui.label(RichText::new("Keys and mouse").font(theme::strong(16.0)));
-    let height = (ui.ctx().content_rect().height() - 150.0).clamp(160.0, 560.0);
+    let height = (ui.ctx().content_rect().height() - 150.0).clamp(160.0, 590.0);
     // A height that is known at once: the window does not grow under the mouse.
     ScrollArea::vertical().min_scrolled_height(height).max_height(height).auto_shrink([false, true]).show(ui, |ui| {
+        if ui.available_width() < TWO_COLUMNS {
+            first(ui, t);
+            second(ui, t);
+            return;
+        }
         ui.columns(2, |columns| {
-            let [left, right] = columns else { return };
-            for group in ["Events", "Selected events"] {
-                keys(left, t, group);
+            if let [left, right] = columns {
+                first(left, t);
+                second(right, t);
             }
-            for group in ["Changes", "Time", "Files", "Window"] {
-                keys(right, t, group);
-            }
-            right.label(RichText::new("Mouse, in Water in").font(theme::strong(HEAD)));
-            grid(right, t, "mouse", GESTURES.iter().map(|(gesture, words)| ((*gesture).to_owned(), *words)));
         });
     });
     ui.add_space(4.0);
@@ -32,6 +34,26 @@ pub fn show(ui: &mut Ui, t: &Tokens) -> bool {
         close.request_focus();
     }
     close.clicked()
+}
+
+fn first(ui: &mut Ui, t: &Tokens) {
+    for group in ["Events", "Selected events", "Changes"] {
+        keys(ui, t, group);
+    }
+    lines(ui, t, "Depth page", &DEPTH);
+}
+
+fn second(ui: &mut Ui, t: &Tokens) {
+    for group in ["Time", "Files", "Window"] {
+        keys(ui, t, group);
+    }
+    lines(ui, t, "Mouse, in Water in", &GESTURES);
+}
+
+fn lines(ui: &mut Ui, t: &Tokens, head: &str, lines: &[(&'static str, &'static str)]) {
+    ui.label(RichText::new(head).font(theme::strong(HEAD)));
+    grid(ui, t, head, lines.iter().map(|(gesture, words)| ((*gesture).to_owned(), *words)));
+    ui.add_space(4.0);
 }
 
 fn keys(ui: &mut Ui, t: &Tokens, group: &'static str) {

@@ -2,13 +2,14 @@
 
 use std::sync::OnceLock;
 
-use eframe::egui::{Align, Button, Label, Layout, MenuBar, RichText, ThemePreference, Ui};
+use eframe::egui::{Align, Button, Label, Layout, MenuBar, RichText, ScrollArea, ThemePreference, Ui};
 
 use super::action::{Action, Next, Page};
 use super::bench::Bench;
 use super::days;
 use super::recent::Recent;
 use super::shortcuts::{self, Command};
+use super::sides::{self, Sides};
 use super::steps::{Steps, TIMES_S};
 use super::theme::{self, Tokens};
 use super::tracks::{self, Tracks};
@@ -16,7 +17,15 @@ use crate::scenario::{Scenario, presets};
 use crate::units::{EcUnit, LengthUnit, Quantity, SuctionUnit, TemperatureUnit, Units, VolumeUnit};
 
 /// Draws the bar.
-pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, tracks: &Tracks, recent: &Recent, page: Page, actions: &mut Vec<Action>) {
+pub fn show(
+    ui: &mut Ui,
+    t: &Tokens,
+    bench: &Bench,
+    tracks: &Tracks,
+    recent: &Recent,
+    (page, sides): (Page, Sides),
+    actions: &mut Vec<Action>,
+) {
     MenuBar::new().ui(ui, |ui| {
         ui.label(RichText::new("Slakeline").font(theme::strong(14.0)));
         ui.add_space(4.0);
@@ -24,6 +33,8 @@ pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, tracks: &Tracks, recent: &Re
         ui.menu_button("Edit", |ui| edit_menu(ui, bench, actions));
         ui.menu_button("View", |ui| {
             view_menu(ui, bench.units, actions);
+            ui.separator();
+            sides::view_menu(ui, sides, actions);
             ui.separator();
             tracks::view_menu(ui, tracks, bench, actions);
         });
@@ -162,7 +173,16 @@ fn steps_menu(ui: &mut Ui, bench: &Bench, actions: &mut Vec<Action>) {
 
 fn view_menu(ui: &mut Ui, units: Units, actions: &mut Vec<Action>) {
     ui.set_min_width(130.0);
-    ui.label(RichText::new("Theme").weak());
+    ui.menu_button("Theme", |ui| theme_menu(ui, actions));
+    // It is long, and a window may be low.
+    let room = ui.ctx().content_rect().height() - 60.0;
+    ui.menu_button("Units", |ui| {
+        ScrollArea::vertical().min_scrolled_height(room).max_height(room).show(ui, |ui| units_menu(ui, units, actions));
+    });
+}
+
+fn theme_menu(ui: &mut Ui, actions: &mut Vec<Action>) {
+    ui.set_min_width(130.0);
     let now = ui.ctx().options(|o| o.theme_preference);
     for (preference, text) in
         [(ThemePreference::System, "As the system"), (ThemePreference::Light, "Light"), (ThemePreference::Dark, "Dark")]
@@ -172,8 +192,6 @@ fn view_menu(ui: &mut Ui, units: Units, actions: &mut Vec<Action>) {
             ui.close();
         }
     }
-    ui.separator();
-    ui.menu_button("Units", |ui| units_menu(ui, units, actions));
 }
 
 fn units_menu(ui: &mut Ui, now: Units, actions: &mut Vec<Action>) {

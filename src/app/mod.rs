@@ -16,8 +16,10 @@ pub mod event_set;
 mod event_text;
 mod figures_panel;
 mod files;
+mod focus;
 mod key_sheet;
 mod menu;
+mod notice;
 pub mod origin;
 mod perform;
 mod preferences;
@@ -31,6 +33,7 @@ mod settling;
 mod setup;
 mod shell;
 pub mod shortcuts;
+pub mod sides;
 mod status;
 pub mod steps;
 pub mod theme;
@@ -46,9 +49,11 @@ use self::depth::Depth;
 use self::dialogs::Dialog;
 use self::event_editor::EventEditor;
 use self::files::Picker;
+use self::notice::Notice;
 use self::projection::Projection;
 use self::recent::Recent;
 use self::recovery::{Left, Recovery};
+use self::sides::Sides;
 use self::tracks::Tracks;
 use crate::scenario::edit::Document;
 use crate::scenario::presets::{self, Library};
@@ -69,20 +74,6 @@ pub struct AppOptions {
     pub data_folder: Option<PathBuf>,
 }
 
-/// A line under the menu bar.
-#[derive(Clone, Debug)]
-struct Notice {
-    text: String,
-    /// A file that waits for a click.
-    offer: Option<PathBuf>,
-}
-
-impl Notice {
-    fn plain(text: impl Into<String>) -> Self {
-        Self { text: text.into(), offer: None }
-    }
-}
-
 /// The window's state.
 pub struct App {
     bench: Bench,
@@ -93,6 +84,8 @@ pub struct App {
     picker: Picker,
     tracks: Tracks,
     page: Page,
+    sides: Sides,
+    ring: focus::Ring,
     depth: Depth,
     /// Where the choice of theme is kept.
     theme_file: Option<PathBuf>,
@@ -119,16 +112,16 @@ impl App {
         }
         let library = data.as_ref().map_or_else(Library::shipped, |d| Library::with_user_presets(&d.join("presets")));
         let (recovery, left) = Recovery::take_slot(data.as_deref(), &library);
-        let mut notice = library.warnings.first().map(Notice::plain);
+        let mut notice = library.warnings.first().map(Notice::lasting);
         let document = match left {
             Left::Scenario(scenario) => {
                 let text = "Slakeline ended without being closed last time. These are your changes up to then; no file holds them yet.";
-                notice = Some(Notice { text: text.to_owned(), offer: options.path.clone() });
+                notice = Some(Notice::offering(text, options.path.clone()));
                 Document::unsaved(*scenario)
             }
             Left::Unreadable(path) => {
                 let text = format!("What an earlier session left cannot be read. It was put aside as {}.", path.display());
-                notice = Some(Notice::plain(text));
+                notice = Some(Notice::lasting(text));
                 Document::opened(first_demo())
             }
             Left::Nothing => Document::opened(first_demo()),
@@ -144,6 +137,8 @@ impl App {
             picker: Picker::default(),
             tracks: Tracks::default(),
             page: Page::default(),
+            sides: Sides::default(),
+            ring: focus::Ring::default(),
             depth: Depth::default(),
             theme_file,
             notice,
@@ -160,6 +155,7 @@ impl App {
         }
         app.bench.units = preferences::read(app.data.as_deref());
         app.bench.steps = steps::read(app.data.as_deref());
+        app.sides = preferences::read_sides(app.data.as_deref());
         app.tracks.layout = preferences::read_layout(app.data.as_deref());
         app.recovered_generation = Some(app.bench.document().generation());
         app
@@ -211,6 +207,12 @@ impl App {
     #[must_use]
     pub fn tracks(&self) -> &Tracks {
         &self.tracks
+    }
+
+    /// Which sides stand beside the tracks.
+    #[must_use]
+    pub fn sides(&self) -> Sides {
+        self.sides
     }
 
     /// The figure whose place on the tracks is shown.
@@ -276,7 +278,7 @@ impl App {
             self.recovery.keep(document.is_changed().then(|| std::sync::Arc::clone(document.scenario())));
         }
         if let Some(cause) = self.recovery.failure() {
-            self.notice = Some(Notice::plain(format!("Changes cannot be kept against a crash: {cause}. Save often.")));
+            self.notice = Some(Notice::lasting(format!("Changes cannot be kept against a crash: {cause}. Save often.")));
         }
     }
 }
@@ -320,6 +322,8 @@ impl eframe::App for App {
             self.editor.show(&ctx, &self.bench, &mut asked);
         }
         self.answer_dialog(&ctx);
+        self.ring.follow(&ctx);
+        self.ring.show(&ctx, Tracks::event_with_focus(&ctx, &self.bench).is_some());
         for action in asked {
             if self.perform(&ctx, action) {
                 ctx.request_repaint();

@@ -7,8 +7,9 @@ use eframe::egui::{self, ViewportCommand};
 use super::action::{Action, Next};
 use super::dialogs::{self, Answer, Dialog};
 use super::files::{Picked, Purpose, suggested_name, suggested_path, typed_path};
+use super::notice::Notice;
 use super::series::Asked;
-use super::{App, Notice, new_bench, theme};
+use super::{App, new_bench, theme};
 use crate::scenario::edit::Document;
 use crate::scenario::presets;
 
@@ -24,19 +25,19 @@ impl App {
                 if self.bench.edit_event(&edit) {
                     self.tracks.focus_selected(self.bench.selected.is_some());
                 } else {
-                    self.notice = Some(Notice::plain("There is no room for that event: one pump gives one event at a time."));
+                    self.notice = Some(Notice::refusal("There is no room for that event: one pump gives one event at a time."));
                 }
                 return true;
             }
             Action::TrySet(edit) => return self.bench.try_set(&edit),
             Action::EditSet(edit) => match self.bench.edit_set(&edit) {
                 Ok(()) => self.tracks.focus_selected(self.bench.selected.is_some()),
-                Err(why) => self.notice = Some(Notice::plain(why)),
+                Err(why) => self.notice = Some(Notice::refusal(why)),
             },
             Action::Pick(set) => self.bench.pick(set),
             Action::EditSetQuietly(edit) => {
                 if let Err(why) = self.bench.edit_set(&edit) {
-                    self.notice = Some(Notice::plain(why));
+                    self.notice = Some(Notice::refusal(why));
                 }
             }
             Action::Do(command) => return self.command(ctx, command),
@@ -49,8 +50,9 @@ impl App {
             Action::TryField(name, scenario) => return self.bench.try_field(name, *scenario),
             Action::SetField(name, scenario) => self.bench.apply(name, *scenario),
             Action::SavePreset(preset) => self.save_preset(&preset),
+            Action::Tell(text) => self.notice = Some(Notice::passing(text)),
             Action::Units(units) => self.use_units(units),
-            Action::Say(text) => self.notice = Some(Notice::plain(text)),
+            Action::Say(text) => self.notice = Some(Notice::refusal(text)),
             Action::Keep => return self.bench.keep_trial(),
             Action::Drop => {
                 self.tracks.let_go();
@@ -71,6 +73,7 @@ impl App {
             Action::Pin => self.bench.pin(),
             Action::Unpin => self.bench.unpin(),
             Action::Zoom(zoom) => self.tracks.zoom(zoom),
+            Action::Side(side) => self.use_sides(self.sides.with_other(side, ctx.content_rect().width())),
             Action::Layout(layout) => self.use_layout(layout),
             Action::Undo | Action::Redo => {
                 self.tracks.let_go();

@@ -5,15 +5,18 @@ use std::path::Path;
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 
+use super::App;
 use super::action::OwnPreset;
+use super::notice::Notice;
+use super::sides::Sides;
 use super::tracks::layout::Layout;
-use super::{App, Notice};
 use crate::scenario::file;
 use crate::scenario::presets::{Library, save_own};
 use crate::units::Units;
 
 const UNITS: &str = "units.ron";
 const TRACKS: &str = "tracks.ron";
+const SIDES: &str = "sides.ron";
 
 /// The units chosen last; the usual ones if none were, or if they cannot be read.
 #[must_use]
@@ -25,6 +28,12 @@ pub fn read(data: Option<&Path>) -> Units {
 #[must_use]
 pub fn read_layout(data: Option<&Path>) -> Layout {
     kept::<Layout>(data, TRACKS).sound()
+}
+
+/// The sides chosen last; both if none were, or if they cannot be read.
+#[must_use]
+pub fn read_sides(data: Option<&Path>) -> Sides {
+    kept(data, SIDES)
 }
 
 fn kept<T: DeserializeOwned + Default>(data: Option<&Path>, name: &str) -> T {
@@ -44,7 +53,7 @@ impl App {
         if let Some(data) = &self.data
             && let Err(cause) = write(data, UNITS, &units)
         {
-            self.notice = Some(Notice::plain(format!("The units hold for this session only; they cannot be kept: {cause}.")));
+            self.notice = Some(Notice::lasting(format!("The units hold for this session only; they cannot be kept: {cause}.")));
         }
     }
 
@@ -53,13 +62,22 @@ impl App {
         if let Some(data) = &self.data
             && let Err(cause) = write(data, TRACKS, &layout)
         {
-            self.notice = Some(Notice::plain(format!("The tracks stay like this for this session only; that cannot be kept: {cause}.")));
+            self.notice = Some(Notice::lasting(format!("The tracks stay like this for this session only; that cannot be kept: {cause}.")));
+        }
+    }
+
+    pub(super) fn use_sides(&mut self, sides: Sides) {
+        self.sides = sides;
+        if let Some(data) = &self.data
+            && let Err(cause) = write(data, SIDES, &sides)
+        {
+            self.notice = Some(Notice::lasting(format!("The sides stay like this for this session only; that cannot be kept: {cause}.")));
         }
     }
 
     pub(super) fn save_preset(&mut self, preset: &OwnPreset) {
         let Some(folder) = self.data.as_ref().map(|d| d.join("presets")) else {
-            self.notice = Some(Notice::plain("This system has no place for presets of your own."));
+            self.notice = Some(Notice::lasting("This system has no place for presets of your own."));
             return;
         };
         let library = self.bench.library();
@@ -69,10 +87,10 @@ impl App {
             OwnPreset::Crop(c) => (&c.name, save_own(c.as_ref(), &folder, library)),
             OwnPreset::Climate(c) => (&c.climate.name, save_own(c.as_ref(), &folder, library)),
         };
-        self.notice = Some(Notice::plain(match &done {
-            Ok(_) => format!("Saved as preset \"{name}\". It stands in the menus from now on."),
-            Err(cause) => cause.clone(),
-        }));
+        self.notice = Some(match &done {
+            Ok(_) => Notice::passing(format!("Saved as preset \"{name}\". It stands in the menus from now on.")),
+            Err(cause) => Notice::lasting(cause.clone()),
+        });
         if done.is_ok() {
             self.bench.use_library(Library::with_user_presets(&folder));
         }

@@ -11,6 +11,10 @@ use super::theme::{self, NOTE, Tokens};
 use crate::scenario::{Clock, Event, Give, Scenario, ranges};
 use crate::units::{Quantity, Units};
 
+/// What a first event gives where nothing tells: mL per plant, and cm of a flood.
+const USUAL_ML: f64 = 120.0;
+const USUAL_CM: f64 = 3.0;
+
 /// What has been typed so far.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SeriesForm {
@@ -41,7 +45,7 @@ impl SeriesForm {
     pub fn from(bench: &Bench) -> Self {
         let scenario = bench.document().scenario();
         let like = bench.selected.and_then(|i| scenario.schedule.get(i)).or(scenario.schedule.first());
-        let give = like.map_or(Give::Drip { ml: 120.0 }, |e| e.give);
+        let give = like.map_or(Give::Drip { ml: USUAL_ML }, |e| e.give);
         let lasts = like.map_or_else(|| "5 min".to_owned(), lasting);
         let (on, off) = (scenario.light.on.hours().ceil() + 2.0, scenario.light.off.hours().floor() - 4.0);
         let (from, until) = if off > on { (on, off) } else { (8.0, 16.0) };
@@ -90,11 +94,16 @@ impl SeriesForm {
             ui.spacing_mut().item_spacing.y = 6.0;
             ui.label(RichText::new("Add a series of events").font(theme::strong(16.0)));
             let mut entered = false;
+            ui.spacing_mut().item_spacing.x = 28.0;
             ui.columns(2, |columns| {
+                for column in &mut *columns {
+                    column.spacing_mut().item_spacing.x = 8.0;
+                }
                 if let [left, right] = columns {
                     entered = self.times(left) | self.gift(right, scenario, units);
                 }
             });
+            ui.spacing_mut().item_spacing.x = 8.0;
             if let Ok(series) = self.series() {
                 self.clashes(ui, t, &series, scenario);
             }
@@ -140,6 +149,7 @@ impl SeriesForm {
 
     /// What. Tells whether Enter was pressed in a field.
     fn gift(&mut self, ui: &mut Ui, scenario: &Scenario, units: Units) -> bool {
+        self.kind(ui);
         let (label, q, value, range) = match &mut self.give {
             Give::Drip { ml } => ("Volume", Quantity::Millilitres, ml, ranges::EVENT_ML),
             Give::Flood { depth_cm } => ("Depth", Quantity::Length, depth_cm, ranges::FLOOD_CM),
@@ -147,6 +157,7 @@ impl SeriesForm {
         let mut shown = q.shown(*value, units);
         row(ui, label, |ui, id| {
             let drag = DragValue::new(&mut shown).range(q.shown(range.0, units)..=q.shown(range.1, units));
+            ui.spacing_mut().interact_size.x = 110.0;
             let drag = drag.max_decimals(q.decimals(units)).suffix(format!(" {}", q.unit(units))).speed(0.5);
             if ui.add(drag).labelled_by(id).on_hover_text("Of each event").changed() {
                 *value = q.data(shown, units).clamp(range.0, range.1);
@@ -171,6 +182,19 @@ impl SeriesForm {
             }
         });
         entered
+    }
+
+    fn kind(&mut self, ui: &mut Ui) {
+        let drips = matches!(self.give, Give::Drip { .. });
+        row(ui, "Kind", |ui, _| {
+            let hover = "A drip gives every plant a volume from above. A flood stands around the base for as long as it lasts.";
+            if ui.radio(!drips, "flood").on_hover_text(hover).clicked() && drips {
+                self.give = Give::Flood { depth_cm: USUAL_CM };
+            }
+            if ui.radio(drips, "drip").on_hover_text(hover).clicked() && !drips {
+                self.give = Give::Drip { ml: USUAL_ML };
+            }
+        });
     }
 
     fn clashes(&mut self, ui: &mut Ui, t: &Tokens, series: &Series, scenario: &Scenario) {

@@ -2,9 +2,10 @@
 
 use eframe::egui::{self, CentralPanel, Frame, Margin, Panel, ScrollArea, Ui, ViewportCommand};
 
-use super::action::{Action, Next, Page};
+use super::action::{Action, Page};
+use super::sides::{Side, Sides};
 use super::theme::Tokens;
-use super::{App, figures_panel, menu, setup, status};
+use super::{App, figures_panel, focus, menu, setup, status};
 
 impl App {
     pub(super) fn show_title(&mut self, ctx: &egui::Context) {
@@ -22,7 +23,7 @@ impl App {
         let t = Tokens::now(ui.ctx());
         let mut actions = Vec::new();
         let bar = Frame::new().fill(t.panel).inner_margin(Margin::symmetric(12, 6));
-        let menu = |ui: &mut Ui| menu::show(ui, t, &self.bench, &self.tracks, &self.recent, self.page, &mut actions);
+        let menu = |ui: &mut Ui| menu::show(ui, t, &self.bench, &self.tracks, &self.recent, (self.page, self.sides), &mut actions);
         Panel::top("menu").frame(bar).resizable(false).show(ui, menu);
         Panel::bottom("status").frame(bar).resizable(false).show(ui, |ui| status::show(ui, t, &self.bench, self.path.as_deref()));
         self.notice_bar(ui, t, &mut actions);
@@ -32,46 +33,36 @@ impl App {
             return actions;
         }
         let side = Frame::new().fill(t.paper).inner_margin(Margin::symmetric(10, 8));
-        let (left, right) = match ui.available_width() {
-            w if w < 1150.0 => (226.0, 250.0),
-            w if w < 1600.0 => (264.0, 292.0),
-            _ => (310.0, 330.0),
-        };
-        Panel::left("setup").frame(side).resizable(false).exact_size(left).show(ui, |ui| {
-            ScrollArea::vertical()
-                .auto_shrink(false)
-                .show(ui, |ui| setup::show(ui, t, &self.bench, self.tracks.cursor(&self.bench), &mut actions));
-        });
-        Panel::right("figures").frame(side).resizable(false).exact_size(right).show(ui, |ui| {
-            let base = Frame::new().inner_margin(Margin { left: 0, right: 0, top: 8, bottom: 0 });
-            Panel::bottom("change")
-                .frame(base)
-                .resizable(false)
-                .min_size(86.0)
-                .show(ui, |ui| figures_panel::change_block(ui, t, &self.bench));
-            ScrollArea::vertical().auto_shrink(false).show(ui, |ui| figures_panel::show(ui, t, &self.bench, &mut actions));
-        });
+        let width = ui.ctx().content_rect().width();
+        let (left, right) = Sides::widths(width);
+        if self.sides.shows(Side::Setup, width) {
+            // The bar that scrolls stands beside the fields, not over them.
+            let outer = side.inner_margin(Margin { left: 10, right: 4, top: 8, bottom: 8 });
+            let inner = Frame::new().inner_margin(Margin { right: 8, ..Margin::ZERO });
+            let hour = self.tracks.cursor(&self.bench);
+            Panel::left("setup").frame(outer).resizable(false).exact_size(left).show(ui, |ui| {
+                ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+                    inner.show(ui, |ui| setup::show(ui, t, &self.bench, hour, &mut actions));
+                    focus::bring_into_view(ui, "setup");
+                });
+            });
+        }
+        if self.sides.shows(Side::Figures, width) {
+            Panel::right("figures").frame(side).resizable(false).exact_size(right).show(ui, |ui| {
+                let base = Frame::new().inner_margin(Margin { left: 0, right: 0, top: 8, bottom: 0 });
+                Panel::bottom("change")
+                    .frame(base)
+                    .resizable(false)
+                    .min_size(86.0)
+                    .show(ui, |ui| figures_panel::change_block(ui, t, &self.bench));
+                ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+                    figures_panel::show(ui, t, &self.bench, &mut actions);
+                    focus::bring_into_view(ui, "figures");
+                });
+            });
+        }
         let centre = Frame::new().fill(t.paper).inner_margin(Margin::symmetric(10, 6));
         CentralPanel::default().frame(centre).show(ui, |ui| self.tracks.show(ui, t, &self.bench, &mut actions));
         actions
-    }
-
-    fn notice_bar(&mut self, ui: &mut Ui, t: &Tokens, actions: &mut Vec<Action>) {
-        let Some(notice) = self.notice.clone() else { return };
-        let frame = Frame::new().fill(t.day).inner_margin(Margin::symmetric(12, 5));
-        Panel::top("notice").frame(frame).resizable(false).show(ui, |ui| {
-            ui.horizontal_wrapped(|ui| {
-                ui.label(&notice.text);
-                if let Some(path) = &notice.offer {
-                    let name = path.file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
-                    if ui.button(format!("Open {name} instead…")).clicked() {
-                        actions.push(Action::Leave(Next::Open(path.clone())));
-                    }
-                }
-                if ui.button("Dismiss").clicked() {
-                    self.notice = None;
-                }
-            });
-        });
     }
 }

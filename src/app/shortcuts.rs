@@ -16,6 +16,8 @@ pub enum Command {
     ChangeLog,
     ShowBench,
     ShowDepth,
+    SetupSide,
+    FiguresSide,
     Keys,
     GoToEvents,
     AddEvent,
@@ -111,6 +113,8 @@ pub const TABLE: &[Shortcut] = table! {
     "Window" {
         ShowBench NotTyping [(CTRL, Num1)] "Bench page";
         ShowDepth NotTyping [(CTRL, Num2)] "Depth page";
+        SetupSide Always [(NONE, F3)] "Show or hide the setup";
+        FiguresSide Always [(NONE, F4)] "Show or hide the figures";
         ChangeLog Always [(CTRL, L)] "Change log";
         Keys Always [(NONE, F1)] "This sheet";
         Escape Told [(NONE, Escape)] "Drop a drag; close; select nothing";
@@ -154,10 +158,13 @@ pub const TABLE: &[Shortcut] = table! {
     }
 };
 
+/// What keys do on the depth page while no control has the keyboard; the page takes them itself.
+pub const DEPTH: [(&str, &str); 2] = [("Space", "Play or pause"), ("Left, Right", "By 5 minutes, with Shift by an hour")];
+
 /// What the mouse does in *Water in*: gesture and meaning.
 pub const GESTURES: [(&str, &str); 9] = [
     ("Drag a bar", "Move it, or all that are selected"),
-    ("Drag its top edge", "Set the volume of a drip"),
+    ("Drag its top edge", "Set the volume of a drip, the depth of a flood"),
     ("Drag its right edge", "Set how long it lasts"),
     ("Double-click a bar", "Edit it by typing"),
     ("Double-click empty space", "Add an event there"),

@@ -2,10 +2,15 @@
 
 use std::path::Path;
 
-use eframe::egui::{Align, Layout, RichText, Ui};
+use eframe::egui::{Align, Label, Layout, RichText, Ui};
 
 use super::bench::Bench;
 use super::theme::{NOTE, Tokens};
+
+/// Width from which how the books close is told, points.
+const CLOSURES: f32 = 700.0;
+/// Width from which the caution is told whole, points.
+const CAUTION: f32 = 820.0;
 
 /// Draws the line.
 pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, path: Option<&Path>) {
@@ -15,8 +20,12 @@ pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, path: Option<&Path>) {
         ui.spacing_mut().item_spacing.x = 18.0;
         let quiet = |text: String| RichText::new(text).size(NOTE).color(t.quiet);
         let (water, salt) = (shown.run.water_closure(), shown.run.salt_closure());
-        ui.label(quiet(format!("water closes to {water:.0e}"))).on_hover_text("Water missing or too much, as a share of all water handled");
-        ui.label(quiet(format!("salt closes to {salt:.0e}"))).on_hover_text("Salt missing or too much, as a share of all salt handled");
+        if room > CLOSURES {
+            ui.label(quiet(format!("water closes to {}", part(water))))
+                .on_hover_text("Water missing or too much, as a share of all water handled");
+            ui.label(quiet(format!("salt closes to {}", part(salt))))
+                .on_hover_text("Salt missing or too much, as a share of all salt handled");
+        }
         let (lanes, days) = (shown.run.lanes.len(), shown.days_run());
         if room > 960.0 {
             let took = format!("{} × {} in {:.1} ms", counted(lanes, "lane"), counted(days, "day"), shown.millis);
@@ -33,9 +42,16 @@ pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, path: Option<&Path>) {
             None => saved.on_hover_text(hover),
         };
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            ui.label(quiet("A projection to think with. Check with a scale, a probe and the drain.".to_owned()));
+            let whole = "A projection to think with. Check with a scale, a probe and the drain.";
+            let words = if room > CAUTION { whole } else { "A projection: check the plant and the drain." };
+            ui.add(Label::new(quiet(words.to_owned())).truncate()).on_hover_text(whole);
         });
     });
+}
+
+/// A closure as a share: nothing at all is written so.
+fn part(share: f64) -> String {
+    if share == 0.0 { "0".to_owned() } else { format!("{share:.0e}") }
 }
 
 fn counted(n: usize, one: &str) -> String {

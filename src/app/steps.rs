@@ -4,7 +4,8 @@ use std::path::Path;
 
 use serde::{Deserialize, Serialize};
 
-use super::{App, Notice};
+use super::App;
+use super::notice::Notice;
 use crate::scenario::file;
 use crate::units::{ML_PER_FL_OZ, Units, VolumeUnit};
 
@@ -84,7 +85,7 @@ impl App {
         if let Some(data) = &self.data
             && let Err(cause) = write(data, steps)
         {
-            self.notice = Some(Notice::plain(format!("The steps hold for this session only; they cannot be kept: {cause}.")));
+            self.notice = Some(Notice::lasting(format!("The steps hold for this session only; they cannot be kept: {cause}.")));
         }
     }
 }

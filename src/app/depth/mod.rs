@@ -108,6 +108,7 @@ impl Depth {
         self.hidden.retain(|i| *i < shown.run.lanes.len());
         self.choices(ui, shown);
         self.draw_pictures(ui.ctx(), t, shown, units);
+        ui.add_space(4.0);
         self.legend(ui, t, units);
         let chosen: Vec<usize> = (0..shown.run.lanes.len()).filter(|i| !self.hidden.contains(i)).collect();
         if chosen.is_empty() {
@@ -151,7 +152,7 @@ impl Depth {
                 self.playing = !self.playing;
             }
             let mut hour = self.hour();
-            ui.spacing_mut().slider_width = 150.0;
+            ui.spacing_mut().slider_width = if ui.max_rect().width() < 700.0 { 90.0 } else { 150.0 };
             let slider = ui.add(Slider::new(&mut hour, 0.0..=24.0).show_value(false));
             slider.widget_info(|| WidgetInfo::slider(true, hour, "Time of day, hours"));
             if slider.changed() {
@@ -272,8 +273,12 @@ impl Depth {
         container_view::section(ui.painter(), t, room, lane, run, at_s, scale, &fills);
         if let Some(sample) = run.series.at(at_s) {
             let ec = units::Quantity::Ec.text(sample.root_zone_ec, units);
-            let words = format!("at {}: water {:.1} %, EC {ec}", clock(self.hour()), 100.0 * sample.water_content);
-            ui.painter().text(pos2(room.center().x, plot.bottom() + 3.0), Align2::CENTER_TOP, words, theme::plain(NOTE), t.ink);
+            let words = format!("water {:.1} %, EC {ec}", 100.0 * sample.water_content);
+            let whole = |words: String| ui.painter().layout_no_wrap(words, theme::plain(NOTE), t.ink);
+            let line = whole(format!("at {}: {words}", clock(self.hour())));
+            // The time stands beside the slider, too: it goes first where there is no room.
+            let line = if line.size().x > room.width() { whole(words) } else { line };
+            ui.painter().galley(pos2(room.center().x - 0.5 * line.size().x, plot.bottom() + 3.0), line, t.ink);
         }
     }
 }
@@ -310,7 +315,7 @@ fn chip(ui: &Ui, t: &Tokens, at: eframe::egui::Pos2, align: Align2, text: &str) 
 
 /// Width of the cross-sections.
 fn side_width(page: f32) -> f32 {
-    (0.24 * page).clamp(150.0, 320.0)
+    (0.24 * page).clamp(164.0, 320.0)
 }
 
 /// Points per cm that let the chosen containers fit, so that sizes can be compared.

@@ -98,7 +98,7 @@ impl Form<'_> {
         let (after, moved) = self.changed(change);
         self.actions.push(Action::SetField(name.into(), Box::new(after)));
         if moved {
-            self.actions.push(Action::Say(FITTED.to_owned()));
+            self.actions.push(Action::Tell(FITTED.to_owned()));
         }
     }
 

@@ -6,6 +6,7 @@ use eframe::egui::{
 
 use super::chart::Chart;
 use super::curves::hours;
+use super::grip::Worth;
 use super::scene::Scene;
 use crate::app::schedule_edit::lasting;
 use crate::app::theme::{self, NOTE};
@@ -18,8 +19,52 @@ const BAR: f32 = 6.0;
 const REACH: f32 = 3.0;
 /// How far around the top edge the mouse takes hold of that.
 const EDGE: f32 = 5.0;
-/// Share of the plot's height that a flood takes: its depth is no volume per plant.
-const FLOOD: f32 = 0.55;
+/// Room above the deepest flood, as a factor.
+const HEADROOM: f64 = 1.5;
+
+/// The upright ranges of the track: a flood's depth is no volume per plant and has one of its own.
+pub struct Ranges {
+    /// Volumes of drips, in the unit shown.
+    pub volume: Chart,
+    /// Depths of floods, in the unit shown.
+    depth: Chart,
+    /// Floods only: their depths are what the axis marks.
+    floods_only: bool,
+}
+
+impl Ranges {
+    /// Room above the largest event of a schedule.
+    #[must_use]
+    pub fn of(schedule: &[Event], units: Units, height: f32) -> Self {
+        let deepest = |e: &Event| if let Give::Flood { depth_cm } = e.give { depth_cm } else { 0.0 };
+        let most = |of: &dyn Fn(&Event) -> f64| schedule.iter().map(of).fold(0.0, f64::max);
+        let volume = Quantity::Millilitres.shown((1.25 * most(&|e| e.ml().unwrap_or_default())).max(100.0), units);
+        Self {
+            volume: Chart::around(0.0, volume, f64::from(height / 36.0)),
+            depth: Chart::around(0.0, Quantity::Length.shown((HEADROOM * most(&deepest)).max(0.1), units), f64::from(height / 36.0)),
+            floods_only: !schedule.is_empty() && schedule.iter().all(|e| e.ml().is_none()),
+        }
+    }
+
+    /// The range that the upright axis marks, and its unit.
+    #[must_use]
+    pub fn axis(&self, units: Units) -> (&Chart, String) {
+        if self.floods_only {
+            return (&self.depth, format!("{} of flood", Quantity::Length.unit(units)));
+        }
+        (&self.volume, format!("{} per plant", Quantity::Millilitres.unit(units)))
+    }
+
+    /// What a point across (h) and a point up (mL, cm) are worth.
+    #[must_use]
+    pub fn worth(&self, scene: &Scene<'_>, plot: Rect) -> Worth {
+        Worth {
+            hours: scene.span.hours() / f64::from(plot.width().max(1.0)),
+            ml: Quantity::Millilitres.data(self.volume.per_point(plot), scene.units),
+            cm: Quantity::Length.data(self.depth.per_point(plot), scene.units),
+        }
+    }
+}
 
 /// The widget of an event, by its place in the document's schedule.
 #[must_use]
@@ -72,7 +117,7 @@ pub struct Held {
 
 /// Where an event stands on a day, from 0.
 #[must_use]
-pub fn bar(scene: &Scene<'_>, plot: Rect, chart: &Chart, event: &Event, day: usize) -> Rect {
+pub fn bar(scene: &Scene<'_>, plot: Rect, ranges: &Ranges, event: &Event, day: usize) -> Rect {
     let x = |s: f64| scene.span.x(plot, hours(day) + s / 3600.0);
     let (mut left, mut right) = (x(event.start_s()), x(event.end_s()));
     // Where several days stand side by side, bars of that width would run into one another.
@@ -82,9 +127,10 @@ pub fn bar(scene: &Scene<'_>, plot: Rect, chart: &Chart, event: &Event, day: usi
         (left, right) = (middle - 0.5 * least, middle + 0.5 * least);
     }
     let top = match event.give {
-        Give::Drip { ml } => chart.y(plot, Quantity::Millilitres.shown(ml, scene.units)).max(plot.top()),
-        Give::Flood { .. } => plot.bottom() - FLOOD * plot.height(),
+        Give::Drip { ml } => ranges.volume.y(plot, Quantity::Millilitres.shown(ml, scene.units)),
+        Give::Flood { depth_cm } => ranges.depth.y(plot, Quantity::Length.shown(depth_cm, scene.units)),
     };
+    let top = top.max(plot.top());
     Rect::from_min_max(pos2(left, top.min(plot.bottom() - 2.0)), pos2(right, plot.bottom()))
 }
 
@@ -130,8 +176,7 @@ pub fn hold(ui: &Ui, scene: &Scene<'_>, plot: Rect, rect: Rect, (index, count): 
         ui.memory_mut(|m| m.set_focus_lock_filter(id, filter));
     }
     let edge = Rect::from_center_size(rect.center_top(), vec2(rect.width() + 2.0 * REACH, 2.0 * EDGE)).intersect(plot.expand(EDGE));
-    // A flood has no volume per plant to be dragged; its edge lies where nothing can take it.
-    let edge = if event.ml().is_some() && seen { edge } else { Rect::NOTHING };
+    let edge = if seen { edge } else { Rect::NOTHING };
     let top = ui.interact(edge, id.with("top"), Sense::DRAG).on_hover_cursor(CursorIcon::ResizeVertical);
     let side = Rect::from_min_max(pos2(rect.right(), rect.top() + EDGE), pos2(rect.right() + REACH + 1.0, rect.bottom()));
     let side = if seen { side.intersect(plot.expand2(vec2(REACH + 1.0, 0.0))) } else { Rect::NOTHING };
@@ -163,7 +208,7 @@ pub fn paint(ui: &Ui, scene: &Scene<'_>, plot: Rect, event: &Event, look: &Look)
             }
         }
     }
-    if look.selected && event.ml().is_some() {
+    if look.selected {
         let handle = Rect::from_center_size(rect.center_top(), vec2(rect.width() + 4.0, 5.0));
         paint.rect(handle, CornerRadius::same(2), t.card, Stroke::new(1.5, t.event_strong), StrokeKind::Inside);
     }
@@ -183,7 +228,7 @@ pub fn mark(ui: &Ui, scene: &Scene<'_>, plot: Rect, rect: Rect, event: &Event, t
         return;
     }
     let label = ui.painter().layout_no_wrap(parts.join(", "), theme::plain(10.0), scene.t.quiet);
-    let at = Rect::from_center_size(rect.center_top() - vec2(0.0, 10.0), label.size());
+    let at = Rect::from_center_size(rect.center_top() - vec2(0.0, 13.0), label.size());
     let at = if at.top() < plot.top() { at.translate(vec2(0.0, plot.top() - at.top())) } else { at };
     if rect.intersects(plot) && taken.iter().all(|o| *o == rect || !o.expand(2.0).intersects(at)) {
         taken.push(at);
@@ -202,11 +247,19 @@ pub fn paint_ghost(ui: &Ui, plot: Rect, rect: Rect, colour: Color32) {
     ui.painter().with_clip_rect(plot).rect_filled(rect, CornerRadius::same(2), colour);
 }
 
-/// What an event is, beside it.
-pub fn reading(ui: &Ui, scene: &Scene<'_>, plot: Rect, rect: Rect, event: &Event) {
+/// What an event is, beside it, and how many are selected with it.
+pub fn reading(ui: &Ui, scene: &Scene<'_>, plot: Rect, rect: Rect, event: &Event, together: &[Event]) {
     let (t, units) = (scene.t, scene.units);
     let ec = own_ec(event, units).map_or_else(String::new, |ec| format!(" · {ec}"));
-    let text = format!("{} · {} · {}{ec}", event.start, gives(event, units), lasting(event));
+    let of = match together.len() {
+        0 | 1 => String::new(),
+        n => {
+            let sum: f64 = together.iter().filter_map(Event::ml).sum();
+            let sum = if sum > 0.0 { format!(", {} together", Quantity::Millilitres.text(sum, units)) } else { String::new() };
+            format!(" · one of {n}{sum}")
+        }
+    };
+    let text = format!("{} · {} · {}{ec}{of}", event.start, gives(event, units), lasting(event));
     let paint = ui.painter();
     let label = paint.layout_no_wrap(text, theme::plain(NOTE), t.chip_ink);
     let size = label.size() + vec2(14.0, 8.0);

@@ -186,13 +186,14 @@ pub fn label_beside(ui: &Ui, t: &Tokens, plot: Rect, x: f32, y: f32, frame: Colo
     label_at(ui, t, plot, x, y.max(plot.top() + 0.5 * CHIP), (Side::Right, 8.0), frame, text);
 }
 
-/// A short text inside a plot, on a ground that lets it be read over curves.
-pub fn note(ui: &Ui, t: &Tokens, at: Pos2, align: Align2, text: &str, colour: Color32) {
+/// A short text inside a plot, on a ground that lets it be read over curves. Gives its place back.
+pub fn note(ui: &Ui, t: &Tokens, at: Pos2, align: Align2, text: &str, colour: Color32) -> Rect {
     let paint = ui.painter();
     let label = paint.layout_no_wrap(text.to_owned(), theme::plain(NOTE - 0.5), colour);
     let rect = align.anchor_size(at, label.size());
-    paint.add(Shape::rect_filled(rect.expand2(vec2(2.0, 0.0)), 2, t.paper.gamma_multiply(0.6)));
+    paint.add(Shape::rect_filled(rect.expand2(vec2(2.0, 0.0)), 2, t.paper.gamma_multiply(0.85)));
     paint.galley(rect.min, label, colour);
+    rect
 }
 
 #[cfg(test)]

@@ -7,7 +7,7 @@ mod clock_axis;
 mod curves;
 mod demand;
 mod drain;
-mod grip;
+pub mod grip;
 mod keys;
 pub mod layout;
 mod readout;
@@ -52,8 +52,8 @@ pub struct Tracks {
     plots: Option<(LayerId, Rect)>,
     /// Whether the last frame had to scroll them.
     scrolls: bool,
-    /// What a point across (h) and a point up (mL) are worth in *Water in*.
-    worth: (f64, f64),
+    /// What a point of the mouse's way is worth in *Water in*.
+    worth: grip::Worth,
     /// The time read, hours since the first midnight of what is shown.
     cursor: Option<f64>,
     /// All the time there was to see in the last frame.
@@ -116,7 +116,7 @@ impl Tracks {
         }
         let pointer = ctx.input(|i| i.pointer.latest_pos())?;
         let steps = (!ctx.input(|i| i.modifiers.alt)).then_some(steps);
-        Some(grip.edit(pointer, self.worth.0, self.worth.1, steps))
+        Some(grip.edit(pointer, self.worth, steps))
     }
 
     /// The time under the pointer, if it is over the plots.

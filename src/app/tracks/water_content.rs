@@ -1,6 +1,6 @@
 //! *Water content*: a curve per lane, its target band, container capacity, and the curve before a change.
 
-use eframe::egui::{Align2, Rect, Shape, Stroke, Ui, pos2, vec2};
+use eframe::egui::{Align2, Pos2, Rect, Shape, Stroke, Ui, pos2, vec2};
 
 use super::chart::{Chart, Reading, Side, note, readings};
 use super::curves::{Moment, Role, hours};
@@ -71,6 +71,7 @@ fn dry_back(ui: &Ui, scene: &Scene<'_>, plot: Rect, chart: &Chart) {
         return;
     }
     let end = span.x(plot, midnight);
+    let mut labels = Vec::new();
     for (i, _, run) in shown.lanes() {
         let Some(figures) = shown.reports.get(i).and_then(Option::as_ref).map(|r| &r.figures) else { continue };
         let Some(night) = figures.dry_back else { continue };
@@ -87,6 +88,59 @@ fn dry_back(ui: &Ui, scene: &Scene<'_>, plot: Rect, chart: &Chart) {
         paint.hline(bracket - 3.0..=bracket + 3.0, base, Stroke::new(1.0, t.lane(i)));
         let goes_on = run.series.at(midnight * 3600.0).is_some_and(|s| 100.0 * (s.water_content - night.to) > 0.15);
         let text = format!("dry-back {:.1} pt{}", night.points, if goes_on { ", by morning" } else { "" });
-        note(ui, t, pos2(bracket - 2.0, top - 2.0) - vec2(0.0, 1.0), Align2::RIGHT_BOTTOM, &text, t.ink);
+        labels.push(Label { at: pos2(bracket - 2.0, top - 3.0), lane: i, text });
+    }
+    let several = shown.run.lanes.len() > 1;
+    for (label, bottom) in stacked(labels, plot) {
+        let at = pos2(label.at.x, bottom);
+        let rect = note(ui, t, at, Align2::RIGHT_BOTTOM, &label.text, t.ink);
+        if several {
+            let mark = Rect::from_center_size(rect.left_center() - vec2(7.0, 0.0), vec2(6.0, 6.0));
+            ui.painter().rect_filled(mark, 1, t.lane(label.lane));
+        }
+    }
+}
+
+/// What is written at a bracket.
+struct Label {
+    /// Where its right lower corner is wanted.
+    at: Pos2,
+    lane: usize,
+    text: String,
+}
+
+/// Height of a label and the gap above it.
+const PITCH: f32 = 15.0;
+
+/// Labels and their lower edges, none over another: what would meet is pushed up, and from the plot's top down again.
+fn stacked(mut labels: Vec<Label>, plot: Rect) -> Vec<(Label, f32)> {
+    labels.sort_by(|a, b| b.at.y.total_cmp(&a.at.y));
+    let mut free = plot.bottom();
+    let mut out: Vec<(Label, f32)> = Vec::new();
+    for label in labels {
+        let bottom = label.at.y.min(free);
+        free = bottom - PITCH;
+        out.push((label, bottom));
+    }
+    let mut least = plot.top() + PITCH;
+    for (_, bottom) in out.iter_mut().rev() {
+        *bottom = bottom.max(least);
+        least = *bottom + PITCH;
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn labels_of_lanes_that_coincide_never_meet() {
+        let plot = Rect::from_min_max(pos2(0.0, 0.0), pos2(100.0, 100.0));
+        let at = |y: f32| Label { at: pos2(90.0, y), lane: 0, text: String::new() };
+        let bottoms = |ys: &[f32]| -> Vec<f32> { stacked(ys.iter().map(|y| at(*y)).collect(), plot).iter().map(|s| s.1).collect() };
+        assert_eq!(bottoms(&[80.0, 30.0]), [80.0, 30.0]);
+        assert_eq!(bottoms(&[50.0, 50.0, 52.0]), [52.0, 37.0, 22.0]);
+        assert_eq!(bottoms(&[2.0, 2.0]), [30.0, 15.0]);
     }
 }

@@ -3,8 +3,8 @@
 use eframe::egui::{self, CornerRadius, Id, Key, Pos2, Rect, Response, Sense, Stroke, StrokeKind, Ui};
 
 use super::Tracks;
-use super::bars::{self, Held, Look, Place, bar};
-use super::chart::{Chart, label_beside};
+use super::bars::{self, Held, Look, Place, Ranges, bar};
+use super::chart::label_beside;
 use super::curves::hours;
 use super::grip::{Grip, Part};
 use super::scene::{Scene, day_of};
@@ -19,7 +19,7 @@ use crate::units::{Quantity, Units};
 /// The track's plot and its upright range.
 struct Field<'a> {
     plot: Rect,
-    chart: &'a Chart,
+    ranges: &'a Ranges,
     document: &'a Scenario,
 }
 
@@ -28,25 +28,24 @@ impl Tracks {
     pub(super) fn water_in(&mut self, ui: &mut Ui, scene: &Scene<'_>, plot: Rect, actions: &mut Vec<Action>) {
         // The document's own range, so that the view stands still under a drag.
         let document = scene.bench.document().scenario();
-        let chart = range(document, scene.units, plot.height());
+        let ranges = Ranges::of(&document.schedule, scene.units, plot.height());
         let key = match scene.span == scene.whole {
             true => "drag a bar to move it · its edges for volume and length · double-click to add",
             false => "a part of the time: 0, or double-click on the hours, shows all",
         };
-        let unit = format!("{} per plant", Quantity::Millilitres.unit(scene.units));
-        scene.ground(ui, plot, ["Water in", &unit, key], &chart);
-        let per_point = Quantity::Millilitres.data(chart.per_point(plot), scene.units);
-        self.worth = (scene.span.hours() / f64::from(plot.width().max(1.0)), per_point);
-        let field = Field { plot, chart: &chart, document };
+        let (axis, unit) = ranges.axis(scene.units);
+        scene.ground(ui, plot, ["Water in", &unit, key], axis);
+        self.worth = ranges.worth(scene, plot);
+        let field = Field { plot, ranges: &ranges, document };
         self.empty_space(ui, scene, &field, actions);
         let mut chip = None;
         for place in bars::places(scene) {
-            let mut taken: Vec<Rect> = document.schedule.iter().map(|e| bar(scene, plot, &chart, e, place.day)).collect();
+            let mut taken: Vec<Rect> = document.schedule.iter().map(|e| bar(scene, plot, &ranges, e, place.day)).collect();
             for (index, original) in document.schedule.iter().enumerate() {
                 let (rect, event, is_read) = self.event(ui, scene, &field, (index, original), place, actions);
                 bars::mark(ui, scene, plot, rect, &event, &mut taken);
                 if is_read && chip.is_none() {
-                    chip = Some((rect, event));
+                    chip = Some((index, rect, event));
                 }
             }
         }
@@ -54,7 +53,12 @@ impl Tracks {
             wanted(ui, scene, &field);
         }
         match chip {
-            Some((rect, event)) => bars::reading(ui, scene, plot, rect, &event),
+            Some((index, rect, event)) => {
+                let picked = scene.bench.picked();
+                let set = if picked.contains(&index) { picked } else { &[] };
+                let together: Vec<Event> = set.iter().filter_map(|i| document.schedule.get(*i).copied()).collect();
+                bars::reading(ui, scene, plot, rect, &event, &together);
+            }
             None => so_far(ui, scene, &field),
         }
         if document.schedule.is_empty() && scene.bench.shown().scenario.schedule.is_empty() {
@@ -77,7 +81,7 @@ impl Tracks {
         let picked = scene.bench.picked().contains(&index);
         let held = self.grip.filter(|g| g.index == index || (g.group && picked));
         let event = held.and_then(|_| scene.bench.tried(index)).unwrap_or(*original);
-        let stands = |event: &Event| bar(scene, plot, field.chart, event, place.day);
+        let stands = |event: &Event| bar(scene, plot, field.ranges, event, place.day);
         if held.is_some() {
             bars::paint_ghost(ui, plot, stands(original), t.ghost(t.event));
         }
@@ -107,7 +111,7 @@ impl Tracks {
         let fresh_at = |at: Pos2| {
             let hour = scene.span.hour(field.plot, at.x);
             let start = (hour - hours(day_of(hour))) * 3600.0;
-            let ml = f64::from(field.plot.bottom() - at.y) * worth.1;
+            let ml = f64::from(field.plot.bottom() - at.y) * worth.ml;
             let (step_s, step_ml) = if free { (1.0, 1.0) } else { (steps.start_s(), steps.ml) };
             fresh(&field.document.schedule, snapped(start, step_s), snapped(ml, step_ml).max(step_ml))
         };
@@ -189,7 +193,7 @@ impl Tracks {
         if space.drag_stopped() {
             self.box_from = None;
             let schedule = &field.document.schedule;
-            let stands = |i: usize| bars::places(scene).any(|p| bar(scene, field.plot, field.chart, &schedule[i], p.day).intersects(area));
+            let stands = |i: usize| bars::places(scene).any(|p| bar(scene, field.plot, field.ranges, &schedule[i], p.day).intersects(area));
             let touched = (0..schedule.len()).filter(|i| stands(*i));
             let more = ui.input(|i| i.modifiers.command || i.modifiers.shift);
             let before = if more { scene.bench.picked() } else { &[] };
@@ -263,7 +267,7 @@ fn wanted(ui: &Ui, scene: &Scene<'_>, field: &Field<'_>) {
     }
     let (now, then) = (&field.document.schedule, &scene.bench.shown().scenario.schedule);
     for day in bars::places(scene).map(|p| p.day) {
-        let stands = |event: &Event| bar(scene, field.plot, field.chart, event, day);
+        let stands = |event: &Event| bar(scene, field.plot, field.ranges, event, day);
         for event in then.iter().filter(|e| !now.contains(e)) {
             bars::paint_wanted(ui, scene, field.plot, stands(event));
         }
@@ -271,13 +275,6 @@ fn wanted(ui: &Ui, scene: &Scene<'_>, field: &Field<'_>) {
             bars::paint_ghost(ui, field.plot, stands(event), scene.t.paper.gamma_multiply(0.75));
         }
     }
-}
-
-/// The view's range: room above the largest event.
-fn range(scenario: &Scenario, units: Units, height: f32) -> Chart {
-    let most = scenario.schedule.iter().filter_map(Event::ml).fold(0.0, f64::max);
-    let shown = Quantity::Millilitres.shown((1.25 * most).max(100.0), units);
-    Chart::around(0.0, shown, f64::from(height / 36.0))
 }
 
 /// What has been given up to the time read.
