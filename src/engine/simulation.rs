@@ -64,6 +64,9 @@ pub struct Simulation {
     first_step: f64,
 }
 
+/// Shift of what salt lets the roots take up that counts as much as `tolerance`.
+const SALT_SHIFT: f64 = 5.0;
+
 /// First step tried after the first change of supply, s.
 const CAREFUL_STEP_S: f64 = 4.0;
 
@@ -187,7 +190,8 @@ impl Simulation {
                     };
                     let water_error = self.water.error(&self.column, &self.state) / solver.tolerance;
                     self.salt.run(&self.column, &self.state, &self.water, inlet, dt);
-                    let error = water_error.max(self.salt.error / (10.0 * solver.tolerance));
+                    let shift = stress::salt_shift(&self.column, &self.state.ec, &self.salt.ec) / (SALT_SHIFT * solver.tolerance);
+                    let error = water_error.max(self.salt.error / (10.0 * solver.tolerance)).max(shift);
                     if error <= 1.0 || shortest {
                         let growth = (0.9 / error.max(1e-6).sqrt()).min(4.0);
                         self.commit(mark, dt, &forcing, inlet);

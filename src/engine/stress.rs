@@ -50,6 +50,16 @@ pub fn vigour(column: &Column, state: &State, out: &mut [f64]) {
     }
 }
 
+/// How much a change of EC within a step moves what salt lets the roots take up, as a share of all the roots could: what a step
+/// holds still although it does not stand still.
+#[must_use]
+pub fn salt_shift(column: &Column, before: &[f64], after: &[f64]) -> f64 {
+    let Some(salt) = column.crop.stress.salt else { return 0.0 };
+    let share = |ec| salinity::uptake_share(ec, salt.threshold_ece, salt.slope_percent);
+    let shift = |((layer, a), b): ((&super::column::Layer, &f64), &f64)| layer.roots * (share(*b) - share(*a));
+    column.layers.iter().zip(before).zip(after).map(shift).sum::<f64>().abs()
+}
+
 /// Lets the roots' memory of air move on by `dt` seconds.
 pub fn breathe(column: &Column, state: &mut State, dt: f64) {
     let stress = &column.crop.stress;
