@@ -36,12 +36,14 @@ pub fn read_sides(data: Option<&Path>) -> Sides {
     kept(data, SIDES)
 }
 
-fn kept<T: DeserializeOwned + Default>(data: Option<&Path>, name: &str) -> T {
+/// What was kept under a name, or the usual where nothing was or it cannot be read.
+pub(super) fn kept<T: DeserializeOwned + Default>(data: Option<&Path>, name: &str) -> T {
     let text = data.and_then(|d| std::fs::read_to_string(d.join(name)).ok());
     text.and_then(|t| file::options().from_str(&t).ok()).unwrap_or_default()
 }
 
-fn write(data: &Path, name: &str, value: &impl Serialize) -> Result<(), String> {
+/// Keeps a value under a name.
+pub(super) fn write(data: &Path, name: &str, value: &impl Serialize) -> Result<(), String> {
     let text = file::options().to_string(value).map_err(|e| e.to_string())?;
     std::fs::create_dir_all(data).map_err(|e| e.to_string())?;
     file::write_atomically(&data.join(name), text.as_bytes()).map_err(|e| e.to_string())

@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use super::App;
 use super::notice::Notice;
-use crate::scenario::file;
+use super::preferences;
 use crate::units::{ML_PER_FL_OZ, Units, VolumeUnit};
 
 const FILE: &str = "steps.ron";
@@ -68,14 +68,8 @@ pub fn snapped(value: f64, step: f64) -> f64 {
 /// The steps chosen last; the usual ones if none were, or if they cannot be read.
 #[must_use]
 pub fn read(data: Option<&Path>) -> Steps {
-    let text = data.and_then(|d| std::fs::read_to_string(d.join(FILE)).ok());
-    text.and_then(|t| file::options().from_str::<Steps>(&t).ok()).filter(|s| s.holds()).unwrap_or_default()
-}
-
-fn write(data: &Path, steps: Steps) -> Result<(), String> {
-    let text = file::options().to_string(&steps).map_err(|e| e.to_string())?;
-    std::fs::create_dir_all(data).map_err(|e| e.to_string())?;
-    file::write_atomically(&data.join(FILE), text.as_bytes()).map_err(|e| e.to_string())
+    let steps: Steps = preferences::kept(data, FILE);
+    if steps.holds() { steps } else { Steps::default() }
 }
 
 impl App {
@@ -83,7 +77,7 @@ impl App {
     pub(super) fn use_steps(&mut self, steps: Steps) {
         self.bench.steps = steps;
         if let Some(data) = &self.data
-            && let Err(cause) = write(data, steps)
+            && let Err(cause) = preferences::write(data, FILE, &steps)
         {
             self.notice = Some(Notice::lasting(format!("The steps hold for this session only; they cannot be kept: {cause}.")));
         }
@@ -105,7 +99,7 @@ mod tests {
     fn kept_steps_come_back_and_nonsense_does_not() {
         let data = tempfile::tempdir().unwrap();
         let steps = Steps { time_s: 60, ml: 10.0 };
-        write(data.path(), steps).unwrap();
+        preferences::write(data.path(), FILE, &steps).unwrap();
         assert_eq!(read(Some(data.path())), steps);
         for text in ["", "(time_s: 0, ml: 5.0)", "(time_s: 60, ml: NaN)", "(time_s: -1, ml: 5)"] {
             std::fs::write(data.path().join(FILE), text).unwrap();

@@ -13,7 +13,7 @@ const GAMMA: f64 = 0.0674;
 /// Resistances of a leaf, s/m.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Resistances {
-    /// Of the still air around the leaf; under glass 100–300 (judgement: 200).
+    /// Of the still air around the leaf; under glass 100–300 (judgement: 250).
     pub outside: f64,
     /// Of the stomata; 50–200 by day in full light, above 500 by night (judgement).
     pub inside: f64,

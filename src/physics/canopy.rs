@@ -6,7 +6,7 @@
 
 /// Latent heat of vaporisation, MJ/kg (FAO-56, at about 20 °C).
 pub const LATENT_HEAT: f64 = 2.45;
-/// Leaf area index above which further leaves no longer add to the part that follows the air.
+/// Leaf area index above which further leaves no longer add to the part that follows the air (judgement).
 const LEAVES_THAT_FEEL_THE_AIR: f64 = 4.0;
 
 /// How a crop answers light and air.

@@ -7,6 +7,9 @@ use crate::engine::load;
 use crate::scenario::{Crop, DAY_S, Demand, Lane, Scenario, Stage, ranges, resolve};
 use crate::units::Quantity;
 
+/// The climate a sunlit bench begins with.
+const USUAL: &str = "glasshouse, spring day";
+
 /// Draws the stage, and what a plant uses.
 pub fn show(form: &mut Form<'_>, ui: &mut Ui, index: usize, lane: &Lane) {
     let crop = resolve::crop(&lane.crop, form.library).ok();
@@ -82,12 +85,14 @@ fn kind(form: &mut Form<'_>, ui: &mut Ui, index: usize, lane: &Lane, crop: Optio
         )));
         return;
     }
-    let first = form.library.climates.first().cloned();
+    // A bench without a climate gets one of its own kind of light, whose times stay as they are.
+    let shape = form.scenario.light.shape;
+    let fitting = || form.library.climates.iter().filter(|c| c.light.shape == shape);
+    let first = fitting().find(|c| c.climate.name == USUAL).or_else(|| fitting().next()).cloned();
     form.set(format!("Compute the use of lane {} from the climate", index + 1), |s| {
         s.lanes[index].demand = Demand::Climate { leaf_area_index: None, plants_per_m2: None, scale: 1.0 };
         if let (None, Some(preset)) = (&s.climate, first) {
             s.climate = Some(crate::scenario::Climate::Typical(preset.climate));
-            s.light = preset.light;
         }
     });
 }
