@@ -291,7 +291,7 @@ fn zero_demand_is_a_fine_thing_to_ask() {
     let run = slakeline::engine::run::run_scenario(&scenario, &Library::shipped()).unwrap();
     assert_eq!(run.lanes[0].error, None);
     assert_eq!(run.lanes[0].ledger().water.taken_up, 0.0);
-    let figures = slakeline::figures::day_figures(&run.lanes[0], &scenario.lanes[0], &scenario.schedule, 0).unwrap();
+    let figures = slakeline::figures::day_figures(&run.lanes[0], &scenario.lanes[0], 0).unwrap();
     assert_eq!(figures.uptake_met, 1.0);
 }
 

@@ -147,7 +147,7 @@ fn last_days(file: &str) -> Vec<(Lane, DayFigures)> {
     let last = scenario.days as usize - 1;
     let told = |(lane, run): (&Lane, &slakeline::engine::run::LaneRun)| {
         assert_eq!(run.error, None, "{file}, {}", lane.name);
-        (lane.clone(), day_figures(run, lane, &scenario.schedule, last).unwrap())
+        (lane.clone(), day_figures(run, lane, last).unwrap())
     };
     scenario.lanes.iter().zip(&run.lanes).map(told).collect()
 }

@@ -248,10 +248,10 @@ impl Bench {
         if known || !self.standing.troubles.is_empty() {
             return;
         }
-        if let Ok(lanes) = self.workshop.ready(&self.standing.scenario, &self.library) {
+        if let Ok(ready) = self.workshop.ready(&self.standing.scenario, &self.library) {
             // A copy of its own, by which pictures of the settled day are told from those of the plain run.
             let scenario = Arc::new(Scenario::clone(&self.standing.scenario));
-            self.settling.ask(ctx, self.edition, scenario, lanes);
+            self.settling.ask(ctx, self.edition, scenario, ready);
         }
     }
 

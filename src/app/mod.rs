@@ -369,6 +369,9 @@ fn empty_scenario() -> Scenario {
         evaporation_mm_per_day: 2.0,
         feed: Feed { ec: 2.0 },
         schedule: Vec::new(),
+        rules: Vec::new(),
+        changes: Vec::new(),
+        tank: None,
         lanes: Vec::new(),
         solver: Solver::default(),
     }

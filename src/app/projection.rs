@@ -4,11 +4,13 @@ use std::sync::Arc;
 use std::time::Instant;
 
 use crate::engine::capacity::container_capacity;
-use crate::engine::run::{LaneRun, Ready, Run, Settled, Workshop, run};
+use crate::engine::feedback;
+use crate::engine::run::{LaneRun, Ready, ReadyBench, Run, Settled, Workshop, run};
+use crate::engine::timetable::PumpDay;
 use crate::figures::verdict::Verdicts;
 use crate::figures::{DayFigures, Lean, day_figures, lean, verdicts};
 use crate::scenario::presets::Library;
-use crate::scenario::{DAY_S, Lane, Scenario};
+use crate::scenario::{DAY_S, Event, Lane, Scenario};
 
 /// The figures of a lane's day, judged and explained.
 #[derive(Clone, Debug)]
@@ -46,7 +48,8 @@ pub struct Projection {
 #[derive(Clone)]
 pub struct Prepared {
     scenario: Arc<Scenario>,
-    lanes: Vec<Ready>,
+    /// `None` when it cannot be run.
+    bench: Option<ReadyBench>,
     troubles: Vec<String>,
     millis: f64,
 }
@@ -57,20 +60,22 @@ impl Prepared {
     pub fn new(scenario: Arc<Scenario>, workshop: &mut Workshop, library: &Library) -> Self {
         let began = Instant::now();
         let mut troubles: Vec<String> = scenario.validate(library).iter().map(ToString::to_string).collect();
-        let mut lanes = Vec::new();
+        let mut bench = None;
         if troubles.is_empty() {
             match workshop.ready(&scenario, library) {
-                Ok(ready) => lanes = ready,
+                Ok(ready) => bench = Some(ready),
                 Err(e) => troubles.push(e.to_string()),
             }
         }
-        Self { scenario, lanes, troubles, millis: since(began) }
+        Self { scenario, bench, troubles, millis: since(began) }
     }
 
     /// How much there is to compute: layers times days.
     #[must_use]
     pub fn work(&self) -> usize {
-        self.lanes.iter().map(|l| l.column.len()).sum::<usize>() * self.scenario.days as usize
+        let layers: usize = self.bench.iter().flat_map(ReadyBench::columns).map(|c| c.len()).sum();
+        // What hangs on what happens is run three times: looked ahead, found out, and shown.
+        layers * self.scenario.days as usize * if feedback::needed(&self.scenario) { 3 } else { 1 }
     }
 
     /// Runs it. Lanes that stand as they did in another projection, under the same feed, light and schedule, are taken from it.
@@ -78,19 +83,21 @@ impl Prepared {
     pub fn run(self, before: Option<&Projection>, day: usize) -> Projection {
         let began = Instant::now();
         let before = before.filter(|b| b.settled.is_none() && same_surroundings(&b.scenario, &self.scenario));
+        let lanes = self.bench.as_ref().map_or_else(Vec::new, ReadyBench::for_its_days);
         let known = |lane: &Lane| before?.lanes().find(|(_, l, _)| *l == lane).map(|(.., run)| run.clone());
-        let known: Vec<Option<LaneRun>> = self.scenario.lanes.iter().zip(&self.lanes).map(|(lane, _)| known(lane)).collect();
-        let fresh: Vec<Ready> = self.lanes.iter().zip(&known).filter(|k| k.1.is_none()).map(|k| k.0.clone()).collect();
+        let known: Vec<Option<LaneRun>> = self.scenario.lanes.iter().zip(&lanes).map(|(lane, _)| known(lane)).collect();
+        let fresh: Vec<Ready> = lanes.iter().zip(&known).filter(|k| k.1.is_none()).map(|k| k.0.clone()).collect();
         let mut fresh = run(&fresh, self.scenario.days).lanes.into_iter();
         let lanes = known.into_iter().filter_map(|k| k.or_else(|| fresh.next())).collect();
         Projection::judged(self.scenario, Run { lanes }, self.troubles, self.millis + since(began), None, day)
     }
 }
 
-/// Whether two scenarios differ in their lanes only.
+/// Whether two scenarios differ in their lanes only, and no lane hangs on another.
 fn same_surroundings(a: &Scenario, b: &Scenario) -> bool {
     let around = |s: &Scenario| (s.days, s.light, s.evaporation_mm_per_day, s.feed.ec, s.solver);
-    around(a) == around(b) && a.schedule == b.schedule
+    let pump = |s: &Scenario| (s.schedule.clone(), s.rules.clone(), s.changes.clone());
+    around(a) == around(b) && a.climate == b.climate && pump(a) == pump(b) && !feedback::needed(a) && !feedback::needed(b)
 }
 
 fn since(began: Instant) -> f64 {
@@ -131,10 +138,10 @@ impl Projection {
         self.day = day.min(self.days() - 1);
         let scenario = &self.scenario;
         let report = |(run, lane): (&LaneRun, &Lane)| {
-            let figures = day_figures(run, lane, &scenario.schedule, self.day)?;
+            let figures = day_figures(run, lane, self.day)?;
             Some(LaneReport {
                 verdicts: verdicts(&figures, lane),
-                lean: lean(&figures, lane, &scenario.schedule, &scenario.light, scenario.feed.ec),
+                lean: lean(&figures, lane, run.timetable.events(self.day), &scenario.light, scenario.feed.ec),
                 figures,
             })
         };
@@ -162,6 +169,18 @@ impl Projection {
         #[allow(clippy::cast_precision_loss)]
         let day = self.day as f64;
         day * DAY_S
+    }
+
+    /// Events of a day, from 0, whatever called for them.
+    #[must_use]
+    pub fn events(&self, day: usize) -> &[Event] {
+        self.run.timetable().map_or(&[], |t| t.events(day))
+    }
+
+    /// A day of the timetable, from 0; `None` where nothing could be run.
+    #[must_use]
+    pub fn pump_day(&self, day: usize) -> Option<&PumpDay> {
+        self.run.timetable()?.day(day).map(|d| &**d)
     }
 
     /// Lanes with their index, description and run.

@@ -7,7 +7,8 @@ use eframe::egui::Context;
 
 use super::background::Background;
 use super::projection::Projection;
-use crate::engine::run::{LaneRun, Ready, Run, Settled};
+use crate::engine::feedback::Until;
+use crate::engine::run::{LaneRun, ReadyBench, Run, Settled};
 use crate::scenario::Scenario;
 
 /// After so many days a lane counts as not settling: salt in a large root zone can take half a year.
@@ -48,9 +49,9 @@ impl Settling {
     }
 
     /// Asks for the settled day of an edition. The window is drawn anew when it is found.
-    pub fn ask(&mut self, ctx: &Context, edition: u64, scenario: Arc<Scenario>, lanes: Vec<Ready>) {
+    pub fn ask(&mut self, ctx: &Context, edition: u64, scenario: Arc<Scenario>, bench: ReadyBench) {
         self.asked = Some(edition);
-        self.failed = self.thread.ask(ctx, edition, move |go_on| settle(scenario, &lanes, go_on)).err();
+        self.failed = self.thread.ask(ctx, edition, move |go_on| settle(scenario, &bench, go_on)).err();
     }
 
     /// Takes what was found since, if it is of this edition, and gives back what it replaces.
@@ -66,8 +67,9 @@ impl Settling {
 }
 
 /// Lane by lane, so that a core is left for the window.
-fn settle(scenario: Arc<Scenario>, lanes: &[Ready], go_on: &dyn Fn() -> bool) -> Option<Projection> {
+fn settle(scenario: Arc<Scenario>, bench: &ReadyBench, go_on: &dyn Fn() -> bool) -> Option<Projection> {
     let began = Instant::now();
+    let lanes = bench.timed(Until { days: MOST_DAYS, settled: true }, go_on)?;
     let days: Option<Vec<(Settled, LaneRun)>> = lanes.iter().map(|l| l.settled_day(MOST_DAYS, go_on)).collect();
     let (settled, lanes) = days?.into_iter().unzip();
     let millis = began.elapsed().as_secs_f64() * 1e3;

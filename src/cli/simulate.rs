@@ -6,7 +6,8 @@ use rayon::prelude::*;
 
 use super::failure::Failure;
 use super::output::{self, is_standard};
-use crate::engine::run::{Ready, Run, Workshop, run as run_lanes};
+use crate::engine::feedback::Until;
+use crate::engine::run::{ReadyBench, Run, Workshop, run as run_lanes};
 use crate::scenario::presets::Library;
 use crate::scenario::{MAX_DAYS, Problem, Scenario};
 use crate::sheet::{Projection, figures_json, series_csv, table};
@@ -40,7 +41,7 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
         scenario.days = days;
     }
     let ready = Workshop::default().ready(&scenario, &library)?;
-    let run = run_lanes(&ready, scenario.days);
+    let run = run_lanes(&ready.for_its_days(), scenario.days);
     let quiet = [&arguments.series, &arguments.figures].into_iter().flatten().any(|p| is_standard(p));
     let settled = if quiet && arguments.figures.is_none() { Vec::new() } else { settle(&ready) };
     let projection = Projection { scenario: &scenario, run: &run, settled: &settled };
@@ -59,14 +60,15 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
 /// Prints the day's figures of a scenario as a table.
 pub fn print_table(scenario: &Scenario, library: &Library) -> Result<(), Failure> {
     let ready = Workshop::default().ready(scenario, library)?;
-    let run: Run = run_lanes(&ready, scenario.days);
+    let run: Run = run_lanes(&ready.for_its_days(), scenario.days);
     let settled = settle(&ready);
     output::to_standard(|out| table::write(out, &Projection { scenario, run: &run, settled: &settled }))?;
     Failure::of_run(&run).map_or(Ok(()), Err)
 }
 
-fn settle(ready: &[Ready]) -> Vec<Result<crate::engine::run::Settled, crate::engine::simulation::RunError>> {
-    ready.par_iter().map(|lane| lane.settle(SETTLE_DAYS)).collect()
+fn settle(ready: &ReadyBench) -> Vec<Result<crate::engine::run::Settled, crate::engine::simulation::RunError>> {
+    let lanes = ready.timed(Until { days: SETTLE_DAYS, settled: true }, &|| true).unwrap_or_default();
+    lanes.par_iter().map(|lane| lane.settle(SETTLE_DAYS)).collect()
 }
 
 fn checked_days(days: i64) -> Result<u32, Failure> {

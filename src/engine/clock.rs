@@ -1,6 +1,9 @@
 //! The event clock: what the pump does at an instant, and when that changes next.
 
-use crate::scenario::{DAY_S, Event, Give, Scenario};
+use std::sync::Arc;
+
+use super::timetable::{Call, Timetable};
+use crate::scenario::{DAY_S, Event, Give};
 
 /// What the pump does between two changes.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -23,19 +26,41 @@ pub enum Supply {
     },
 }
 
-/// The daily schedule as one lane receives it, repeated every day.
+/// From when to when, s after midnight, the pump does something.
+type Spell = (f64, f64, Supply);
+
+/// The timetable as one lane receives it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct EventClock {
-    spans: Vec<(f64, f64, Supply)>,
+    /// Days in order; the last stands for all that follow.
+    days: Vec<Arc<[Spell]>>,
 }
 
 impl EventClock {
-    /// The scenario's schedule for a lane that gets `dose` times the scheduled volume.
+    /// A timetable for a lane that gets `dose` times the scheduled volume.
     #[must_use]
-    pub fn new(scenario: &Scenario, dose: f64) -> Self {
-        let mut spans: Vec<_> = scenario.schedule.iter().map(|e| (e.start_s(), e.end_s(), supply(e, scenario.event_ec(e), dose))).collect();
-        spans.sort_by(|a, b| a.0.total_cmp(&b.0));
-        Self { spans }
+    pub fn new(timetable: &Timetable, dose: f64) -> Self {
+        let mut days: Vec<Arc<[Spell]>> = Vec::with_capacity(timetable.days().len());
+        for (i, day) in timetable.days().iter().enumerate() {
+            // Days that are one and the same stay so.
+            match i.checked_sub(1).filter(|before| Arc::ptr_eq(&timetable.days()[*before], day)) {
+                Some(before) => days.push(Arc::clone(&days[before])),
+                None => days.push(day.calls.iter().map(|c| spell(c, dose)).collect()),
+            }
+        }
+        Self { days }
+    }
+
+    /// One event and nothing else, on every day.
+    #[must_use]
+    pub fn only(call: &Call, dose: f64) -> Self {
+        Self { days: vec![Arc::new([spell(call, dose)])] }
+    }
+
+    /// Nothing at all.
+    #[must_use]
+    pub fn silent() -> Self {
+        Self { days: Vec::new() }
     }
 
     /// What the pump does from an instant (seconds since the first midnight) on, and until when.
@@ -43,9 +68,12 @@ impl EventClock {
     pub fn at(&self, t_s: f64) -> (Supply, f64) {
         // Steps land on changes to within rounding: a change closer than this has come.
         const NOW: f64 = 1e-6;
-        let midnight = (t_s / DAY_S + 1e-12).floor() * DAY_S;
+        let day = (t_s / DAY_S + 1e-12).floor();
+        let midnight = day * DAY_S;
         let within = t_s - midnight;
-        for &(start, end, supply) in &self.spans {
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+        let spells = self.days.get(day as usize).or(self.days.last());
+        for &(start, end, supply) in spells.into_iter().flat_map(|s| s.iter()) {
             if within < start - NOW {
                 return (Supply::Off, midnight + start);
             }
@@ -55,6 +83,10 @@ impl EventClock {
         }
         (Supply::Off, midnight + DAY_S)
     }
+}
+
+fn spell(call: &Call, dose: f64) -> Spell {
+    (call.event.start_s(), call.event.end_s(), supply(&call.event, call.ec, dose))
 }
 
 fn supply(event: &Event, ec: f64, dose: f64) -> Supply {

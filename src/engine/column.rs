@@ -6,7 +6,7 @@ use crate::physics::curves::Shape;
 use crate::physics::hydraulics::Hydraulics;
 use crate::scenario::presets::Library;
 use crate::scenario::resolve::{self, Unresolved};
-use crate::scenario::{Boundaries, Crop, Curve, Lane, Medium, Part, Roots, Solver, Walls};
+use crate::scenario::{Boundaries, Crop, Curve, Lane, Medium, Part, Probe, Roots, Solver, Walls};
 use crate::units::SECONDS_PER_DAY;
 
 /// Everything about a lane that does not change while it runs. Lengths in cm, areas cm², volumes mL, all per plant.
@@ -44,6 +44,8 @@ pub struct Column {
     pub volume: f64,
     /// Height above the base of the top.
     pub height: f64,
+    /// Layers that the probe reads, with their shares of its length; none without a probe.
+    probe: Vec<(usize, f64)>,
 }
 
 /// One part of the column.
@@ -140,6 +142,7 @@ impl Column {
         let pairs = || layers.windows(2).zip(&spacing);
         let spread = pairs().map(|(w, d)| 0.5 * (w[0].dispersivity + w[1].dispersivity) / d).collect();
         let diffusion = pairs().zip(&contact).map(|((w, d), area)| [w[0].diffusion, w[1].diffusion].map(|c| 0.5 * c * area / d)).collect();
+        let probe = probe_shares(&layers, lane.probe.as_ref());
         let held_salt = layers.iter().map(|l| l.held_salt).collect();
         let outlet_height = container.outlet_height_cm;
         let outlet = layers.iter().position(|l| outlet_height < l.z + 0.5 * l.dz).unwrap_or(0);
@@ -160,6 +163,7 @@ impl Column {
             solver: *solver,
             volume,
             height: base,
+            probe,
         })
     }
 
@@ -186,6 +190,21 @@ impl Column {
     #[must_use]
     pub fn mean(&self, values: &[f64]) -> f64 {
         self.layers.iter().zip(values).map(|(l, v)| l.volume * v).sum::<f64>() / self.volume
+    }
+
+    /// Whether there is a probe.
+    #[must_use]
+    pub fn has_probe(&self) -> bool {
+        !self.probe.is_empty()
+    }
+
+    /// What the probe reads of a value per layer; the mean of the whole container where there is none.
+    #[must_use]
+    pub fn probe_reading(&self, values: &[f64]) -> f64 {
+        if self.probe.is_empty() {
+            return self.mean(values);
+        }
+        self.probe.iter().map(|&(layer, share)| share * values[layer]).sum()
     }
 
     /// Root-weighted mean of a value per layer.
@@ -238,6 +257,15 @@ fn push_part(layers: &mut Vec<Layer>, part: &Part, medium: &Medium, above: Optio
             diffusion: medium.diffusion_cm2_s,
         });
     }
+}
+
+/// Layers that a probe reads, with their shares of its length; none without a probe.
+fn probe_shares(layers: &[Layer], probe: Option<&Probe>) -> Vec<(usize, f64)> {
+    let Some(probe) = probe else { return Vec::new() };
+    let (low, high) = probe.ends();
+    let overlap = |l: &Layer| (high.min(l.z + 0.5 * l.dz) - low.max(l.z - 0.5 * l.dz)).max(0.0);
+    let read: f64 = layers.iter().map(overlap).sum();
+    layers.iter().enumerate().map(|(i, l)| (i, overlap(l) / read)).filter(|(_, share)| *share > 0.0).collect()
 }
 
 /// Areas of contact; between two parts the smaller one.

@@ -6,14 +6,16 @@ use rayon::prelude::*;
 
 use super::clock::EventClock;
 use super::column::{BuildError, Column};
+use super::feedback::{self, Until};
 use super::ledger::Ledger;
 use super::load::{self, Load};
 use super::series::{Sample, Series};
 use super::simulation::{RunError, Simulation, Stats};
 use super::start;
 use super::state::State;
+use super::timetable::Timetable;
 use crate::scenario::presets::Library;
-use crate::scenario::{DAY_S, Event, Lane, Scenario, Solver};
+use crate::scenario::{DAY_S, Lane, Scenario, Solver};
 
 /// A lane made ready to run.
 #[derive(Clone)]
@@ -22,7 +24,9 @@ pub struct Ready {
     pub name: String,
     /// Its column.
     pub column: Arc<Column>,
-    /// Its events.
+    /// Every event of every day.
+    pub timetable: Arc<Timetable>,
+    /// The same as this lane receives them.
     pub clock: Arc<EventClock>,
     /// Its demand.
     pub load: Arc<dyn Load>,
@@ -30,8 +34,6 @@ pub struct Ready {
     pub feed_ec: f64,
     /// Its start.
     pub start: State,
-    /// How far the run goes on after its last day, s: to the next morning's first event, which ends the last night's dry-back.
-    pub tail_s: f64,
 }
 
 impl Ready {
@@ -61,15 +63,17 @@ impl Ready {
             }
             midnights.push(*simulation.ledger());
         }
-        if error.is_none() && self.tail_s > 0.0 && self.tail_s.is_finite() {
-            let morning = f64::from(days) * DAY_S + self.tail_s;
+        // On to the next morning's first event, which ends the last night's dry-back.
+        if let (None, Some(first)) = (&error, self.timetable.first_start(days as usize)) {
+            let morning = f64::from(days) * DAY_S + first;
             let done = simulation.advance_to(morning, |s| {
                 series.samples.push(Sample::of(s));
                 series.profiles.push(s);
             });
             error = done.err();
         }
-        LaneRun { name: self.name.clone(), column: Arc::clone(&self.column), series, midnights, stats: simulation.stats(), error }
+        let (name, column, timetable) = (self.name.clone(), Arc::clone(&self.column), Arc::clone(&self.timetable));
+        LaneRun { name, column, timetable, series, midnights, stats: simulation.stats(), error }
     }
 
     /// Runs on day after day until a day repeats itself, at most `most_days`.
@@ -82,12 +86,19 @@ impl Ready {
         for day in 1..=most_days {
             simulation.advance_to(f64::from(day) * DAY_S, |_| {})?;
             let after = stores(&simulation);
-            if repeats(before, after) {
+            if self.may_settle(day) && repeats(before, after) {
                 return Ok(Settled::OnDay(day));
             }
             before = after;
         }
         Ok(Settled::NotWithin(most_days))
+    }
+}
+
+impl Ready {
+    /// Whether a day (from 1) has the events of all that follow it.
+    pub(super) fn may_settle(&self, day: u32) -> bool {
+        day as usize >= self.timetable.days().len()
     }
 }
 
@@ -121,6 +132,8 @@ pub struct LaneRun {
     pub name: String,
     /// Its column.
     pub column: Arc<Column>,
+    /// The events it received.
+    pub timetable: Arc<Timetable>,
     /// Every step.
     pub series: Series,
     /// The ledger at each midnight reached, the first one included.
@@ -159,6 +172,12 @@ pub struct Run {
 }
 
 impl Run {
+    /// Every event of every day.
+    #[must_use]
+    pub fn timetable(&self) -> Option<&Arc<Timetable>> {
+        self.lanes.first().map(|l| &l.timetable)
+    }
+
     /// Worst water closure of the lanes.
     #[must_use]
     pub fn water_closure(&self) -> f64 {
@@ -179,11 +198,11 @@ pub struct Workshop {
 }
 
 impl Workshop {
-    /// Makes every lane of a scenario ready.
+    /// Makes a scenario ready.
     ///
     /// # Errors
     /// [`BuildError`] for the first lane that cannot be built. A scenario that passed validation always can.
-    pub fn ready(&mut self, scenario: &Scenario, library: &Library) -> Result<Vec<Ready>, BuildError> {
+    pub fn ready(&mut self, scenario: &Scenario, library: &Library) -> Result<ReadyBench, BuildError> {
         let mut kept = Vec::with_capacity(scenario.lanes.len());
         for lane in &scenario.lanes {
             let known = self.kept.iter().find(|(l, s, _)| l == lane && *s == scenario.solver).map(|(_, _, c)| Arc::clone(c));
@@ -196,14 +215,57 @@ impl Workshop {
         self.kept = kept;
         let ready = |(lane, _, column): &(Lane, Solver, Arc<Column>)| Ready {
             name: lane.name.clone(),
-            clock: Arc::new(EventClock::new(scenario, lane.dose)),
+            timetable: Arc::default(),
+            clock: Arc::new(EventClock::silent()),
             load: load::of(&lane.demand, &column.crop, scenario),
             feed_ec: scenario.feed.ec,
             start: start::state(column, &lane.start, scenario.feed.ec),
             column: Arc::clone(column),
-            tail_s: scenario.schedule.iter().map(Event::start_s).fold(f64::INFINITY, f64::min),
         };
-        Ok(self.kept.iter().map(ready).collect())
+        Ok(ReadyBench { scenario: scenario.clone(), lanes: self.kept.iter().map(ready).collect() })
+    }
+}
+
+/// A scenario whose lanes are ready, but for the timetable: what the pump does may hang on how long they run.
+#[derive(Clone)]
+pub struct ReadyBench {
+    scenario: Scenario,
+    lanes: Vec<Ready>,
+}
+
+impl ReadyBench {
+    /// The columns of the lanes.
+    pub fn columns(&self) -> impl Iterator<Item = &Arc<Column>> {
+        self.lanes.iter().map(|l| &l.column)
+    }
+
+    /// Days of the scenario.
+    #[must_use]
+    pub fn days(&self) -> u32 {
+        self.scenario.days
+    }
+
+    /// The lanes with the timetable of some days. `go_on` is asked now and then; `None` when it said no.
+    #[must_use]
+    pub fn timed(&self, until: Until, go_on: &dyn Fn() -> bool) -> Option<Vec<Ready>> {
+        let timetable = if feedback::needed(&self.scenario) {
+            feedback::timetable(&self.scenario, &self.lanes, until, go_on)?
+        } else {
+            Timetable::foreseen(&self.scenario, until.days as usize + 1)
+        };
+        let timetable = Arc::new(timetable);
+        let timed = |(ready, lane): (&Ready, &Lane)| Ready {
+            clock: Arc::new(EventClock::new(&timetable, lane.dose)),
+            timetable: Arc::clone(&timetable),
+            ..ready.clone()
+        };
+        Some(self.lanes.iter().zip(&self.scenario.lanes).map(timed).collect())
+    }
+
+    /// The lanes with the timetable of the scenario's own days.
+    #[must_use]
+    pub fn for_its_days(&self) -> Vec<Ready> {
+        self.timed(Until { days: self.scenario.days, settled: false }, &|| true).unwrap_or_default()
     }
 }
 
@@ -219,5 +281,5 @@ pub fn run(lanes: &[Ready], days: u32) -> Run {
 /// # Errors
 /// [`BuildError`] when a lane cannot be built; lanes that stop early carry their own error.
 pub fn run_scenario(scenario: &Scenario, library: &Library) -> Result<Run, BuildError> {
-    Ok(run(&Workshop::default().ready(scenario, library)?, scenario.days))
+    Ok(run(&Workshop::default().ready(scenario, library)?.for_its_days(), scenario.days))
 }

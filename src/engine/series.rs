@@ -19,6 +19,8 @@ pub struct Sample {
     pub suction_kpa: f64,
     /// EC of the pore water, root-weighted, mS/cm.
     pub root_zone_ec: f64,
+    /// Water content that the probe reads, m³/m³; `None` without a probe.
+    pub probe: Option<f64>,
     /// What passed since the start.
     pub ledger: Ledger,
 }
@@ -47,6 +49,7 @@ impl Sample {
             root_air,
             suction_kpa: suction,
             root_zone_ec: ec,
+            probe: column.has_probe().then(|| column.probe_reading(&state.theta)),
             ledger,
         }
     }
@@ -64,6 +67,7 @@ impl Sample {
         out.root_air = mix(self.root_air, later.root_air);
         out.suction_kpa = mix(self.suction_kpa, later.suction_kpa);
         out.root_zone_ec = mix(self.root_zone_ec, later.root_zone_ec);
+        out.probe = self.probe.zip(later.probe).map(|(a, b)| mix(a, b));
         out.ledger = self.ledger.between(&later.ledger, x);
         out
     }

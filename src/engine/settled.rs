@@ -27,18 +27,14 @@ impl Ready {
             if let Err(error) = done {
                 break (series, vec![dawn], Some(error));
             }
-            let found = repeats(before, stores(&simulation));
+            let found = self.may_settle(day) && repeats(before, stores(&simulation));
             if found {
                 settled = Settled::OnDay(day);
             }
             if found || day >= most_days {
                 let midnights = vec![dawn, *simulation.ledger()];
-                let morning = f64::from(day) * DAY_S + self.tail_s;
-                let tail = if self.tail_s > 0.0 && morning.is_finite() {
-                    simulation.advance_to(morning, |s| record(&mut series, s)).err()
-                } else {
-                    None
-                };
+                let morning = self.timetable.first_start(day as usize).map(|first| f64::from(day) * DAY_S + first);
+                let tail = morning.and_then(|at| simulation.advance_to(at, |s| record(&mut series, s)).err());
                 break (series, midnights, tail);
             }
             day += 1;
@@ -48,7 +44,8 @@ impl Ready {
             sample.time_s -= begin;
         }
         let (name, column) = (self.name.clone(), Arc::clone(&self.column));
-        Some((settled, LaneRun { name, column, series, midnights, stats: simulation.stats(), error }))
+        let timetable = Arc::new(self.timetable.of_day(day as usize - 1));
+        Some((settled, LaneRun { name, column, timetable, series, midnights, stats: simulation.stats(), error }))
     }
 }
 
@@ -66,7 +63,7 @@ mod tests {
     #[test]
     fn the_settled_day_is_the_day_that_settle_finds() {
         let scenario = demos().remove(0).1;
-        let ready = Workshop::default().ready(&scenario, &Library::shipped()).unwrap();
+        let ready = Workshop::default().ready(&scenario, &Library::shipped()).unwrap().for_its_days();
         for lane in &ready {
             let (settled, run) = lane.settled_day(400, || true).unwrap();
             assert_eq!(settled, lane.settle(400).unwrap());
@@ -74,7 +71,7 @@ mod tests {
             let long = lane.run(day);
             assert_eq!(run.day(0), long.day(day as usize - 1));
             let (first, last) = (run.series.samples[0], run.series.samples[run.series.samples.len() - 1]);
-            assert_eq!((first.time_s, last.time_s), (0.0, DAY_S + lane.tail_s));
+            assert_eq!((first.time_s, last.time_s), (0.0, DAY_S + lane.timetable.first_start(0).unwrap()));
             assert_eq!(run.series.profiles.theta.len(), run.series.samples.len() * run.series.profiles.layers);
         }
         assert!(ready[0].settled_day(60, || false).is_none());

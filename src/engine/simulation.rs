@@ -133,6 +133,22 @@ impl Simulation {
     /// # Errors
     /// [`RunError`] when a step does not converge however short; the simulation stands at the last good state.
     pub fn advance_to(&mut self, until_s: f64, mut seen: impl FnMut(&Self)) -> Result<(), RunError> {
+        self.advance_while(until_s, |s| {
+            seen(s);
+            true
+        })
+    }
+
+    /// Goes by another clock from now on.
+    pub fn follow(&mut self, clock: Arc<EventClock>) {
+        self.clock = clock;
+    }
+
+    /// Runs on to a time, or up to the first step after which `goes_on` says no.
+    ///
+    /// # Errors
+    /// [`RunError`] when a step does not converge however short; the simulation stands at the last good state.
+    pub fn advance_while(&mut self, until_s: f64, mut goes_on: impl FnMut(&Self) -> bool) -> Result<(), RunError> {
         while self.time < until_s {
             let (supply, change) = self.clock.at(self.time);
             if supply != self.supply {
@@ -148,7 +164,9 @@ impl Simulation {
                 // The next such change begins with the step that this one turned out to bear.
                 self.after_change[usize::from(supply == Supply::Off)] = self.first_step;
             }
-            seen(self);
+            if !goes_on(self) {
+                break;
+            }
         }
         Ok(())
     }

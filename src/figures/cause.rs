@@ -108,16 +108,16 @@ fn ordinal(n: usize) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::engine::run::{Workshop, run};
+    use crate::engine::run::run_scenario;
     use crate::figures::day_figures;
     use crate::scenario::presets::{Library, demos};
 
     /// A lane of the first demo and its last day, to be changed by the test.
     fn day() -> (DayFigures, Lane) {
         let (library, scenario) = (Library::shipped(), demos().remove(0).1);
-        let run = run(&Workshop::default().ready(&scenario, &library).unwrap(), scenario.days);
+        let run = run_scenario(&scenario, &library).unwrap();
         let lane = scenario.lanes[0].clone();
-        let mut figures = day_figures(&run.lanes[0], &lane, &scenario.schedule, 2).unwrap();
+        let mut figures = day_figures(&run.lanes[0], &lane, 2).unwrap();
         figures.root_zone_ec_change = 0.3;
         // A day that ends as wet as it began, whose drain runs through the medium.
         figures.drained_ml = figures.applied_ml - figures.taken_up_ml - figures.evaporated_ml;

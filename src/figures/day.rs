@@ -6,6 +6,7 @@ use crate::engine::capacity::container_capacity;
 use crate::engine::ledger::Ledger;
 use crate::engine::run::LaneRun;
 use crate::engine::series::Sample;
+use crate::scenario::plan::on_day;
 use crate::scenario::{DAY_S, Event, Lane};
 
 /// The figures of one day. Water contents and air in m³/m³, amounts in mL per plant, EC in mS/cm, times in seconds since the
@@ -77,10 +78,10 @@ pub struct DryBack {
 
 /// The figures of a day (from 0); `None` if the run did not reach the day's end.
 #[must_use]
-pub fn day_figures(run: &LaneRun, lane: &Lane, schedule: &[Event], day: usize) -> Option<DayFigures> {
+pub fn day_figures(run: &LaneRun, lane: &Lane, day: usize) -> Option<DayFigures> {
     let ledger = run.day(day)?;
-    #[allow(clippy::cast_precision_loss)]
-    let start = day as f64 * DAY_S;
+    let schedule = run.timetable.events(day);
+    let start = on_day(day, 0.0);
     let samples = run.series.span(start, start + DAY_S);
     let (first, last) = (samples.first()?, samples.last()?);
     let by = |value: fn(&Sample) -> f64| move |a: &&Sample, b: &&Sample| value(a).total_cmp(&value(b));
@@ -95,7 +96,7 @@ pub fn day_figures(run: &LaneRun, lane: &Lane, schedule: &[Event], day: usize) -
         peak: peak.water_content,
         peak_at_s: peak.time_s,
         lowest: lowest.water_content,
-        dry_back: dry_back(run, schedule, start),
+        dry_back: dry_back(run, schedule.last(), day),
         applied_ml: ledger.water.applied,
         drained_ml: drained,
         overflow_ml: ledger.water.overflow,
@@ -147,9 +148,10 @@ fn hours_outside(samples: &[Sample], (low, high): (f64, f64)) -> f64 {
     samples.windows(2).map(outside).sum::<f64>() / 3600.0
 }
 
-fn dry_back(run: &LaneRun, schedule: &[Event], start: f64) -> Option<DryBack> {
-    let (first, last) = (schedule.first()?, schedule.last()?);
-    let dawn = start + DAY_S + first.start_s();
+fn dry_back(run: &LaneRun, last: Option<&Event>, day: usize) -> Option<DryBack> {
+    let last = last?;
+    let start = on_day(day, 0.0);
+    let dawn = on_day(day + 1, run.timetable.first_start(day + 1)?);
     if run.series.samples.last()?.time_s < dawn - 1.0 {
         return None;
     }

@@ -19,7 +19,7 @@ use super::{MAX_BYTES, MAX_ROWS, Row, length};
 use crate::physics::light::Source;
 use crate::scenario::climate::{ClimateLog, LogRow};
 use crate::scenario::file::printable;
-use crate::scenario::{MAX_DAYS, ranges};
+use crate::scenario::{Lamp, MAX_DAYS, ranges};
 
 pub use super::stamp::parse_zone;
 
@@ -296,7 +296,7 @@ fn log(rows: &[Row]) -> ClimateLog {
         let [light, celsius, humidity] = row.values.map(|v| (v * 1000.0).round() / 1000.0).map(|v| v as f32);
         LogRow(row.time as u32, light, celsius, humidity)
     };
-    ClimateLog { name: String::new(), source: String::new(), rows: rows.iter().map(row).collect() }
+    ClimateLog { name: String::new(), source: String::new(), lamp: None, rows: rows.iter().map(row).collect() }
 }
 
 fn reading(rows: &[Row], step: i64, told: Vec<String>, options: &Options, light: &str) -> Reading {
@@ -304,6 +304,7 @@ fn reading(rows: &[Row], step: i64, told: Vec<String>, options: &Options, light:
     let name: String = printable(options.name.trim(), NAME).chars().take(NAME).collect();
     let name = if name.is_empty() { "climate log".to_owned() } else { name };
     let source = format!("Logged every {}, light from {light}.", length(step));
-    let log = ClimateLog { name, source, ..log(rows) };
+    let lamp = options.source.and_then(|source| [Lamp::Led, Lamp::Sodium].into_iter().find(|lamp| lamp.source() == source));
+    let log = ClimateLog { name, source, lamp, ..log(rows) };
     Reading { days: log.days(), step_s: u32::try_from(step).unwrap_or_default(), told, log }
 }

@@ -33,7 +33,7 @@ pub struct MeanAir {
 /// ```
 /// use slakeline::scenario::{ClimateLog, LogRow};
 /// let rows = [LogRow(0, 0.0, 18.0, 80.0), LogRow(21_600, 500.0, 24.0, 70.0), LogRow(64_800, 0.0, 18.0, 80.0)];
-/// let log = ClimateLog { name: "a day".to_owned(), source: String::new(), rows: rows.into() };
+/// let log = ClimateLog { name: "a day".to_owned(), source: String::new(), lamp: None, rows: rows.into() };
 /// let days = slakeline::readings::day_climates(&log);
 /// // 500 W/m² for twelve hours
 /// assert!((days[0].shortwave_mj - 21.6).abs() < 1e-9 && days[0].light_h == 12.0);

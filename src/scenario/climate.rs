@@ -69,6 +69,9 @@ pub struct ClimateLog {
     /// Where it comes from.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub source: String,
+    /// What its light came from, where that was not the sun: photons are told by it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub lamp: Option<Lamp>,
     /// Its rows in order of time, 1–200,000; each holds until the next. A scenario is copied often: they are shared.
     pub rows: Arc<[LogRow]>,
 }

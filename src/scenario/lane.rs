@@ -32,6 +32,9 @@ pub struct Lane {
     /// What the grower aims for.
     #[serde(default)]
     pub targets: Targets,
+    /// A probe in its root zone, if it has one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub probe: Option<Probe>,
     /// Whether media with exchange hold back salt.
     #[serde(default = "yes")]
     pub exchange: bool,
@@ -48,6 +51,24 @@ fn one() -> f64 {
 }
 fn yes() -> bool {
     true
+}
+
+/// A probe of water content: it reads the mean over a stretch of height, which lies within the container.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Probe {
+    /// Height of its middle above the container's base, cm.
+    pub height_cm: f64,
+    /// Height that it reads over, cm.
+    pub length_cm: f64,
+}
+
+impl Probe {
+    /// Its lower and upper end, cm above the base.
+    #[must_use]
+    pub fn ends(&self) -> (f64, f64) {
+        (self.height_cm - 0.5 * self.length_cm, self.height_cm + 0.5 * self.length_cm)
+    }
 }
 
 /// How the first day begins.

@@ -11,11 +11,14 @@ pub mod edit;
 pub mod file;
 pub mod lane;
 pub mod medium;
+pub mod plan;
 pub mod presets;
 pub mod ranges;
 pub mod resolve;
+pub mod rule;
 pub mod schedule;
 pub mod solver;
+pub mod tank;
 pub mod validate;
 
 use serde::{Deserialize, Serialize};
@@ -24,10 +27,13 @@ pub use climate::{Air, Climate, ClimateLog, ClimatePreset, Lamp, LightLevel, Log
 pub use clock::{Clock, DAY_S};
 pub use container::{Container, Part, Shape, Walls};
 pub use crop::{Canopy, Crop, CropChoice, Demand, Roots, SaltStress, Stage, Stress};
-pub use lane::{Base, Boundaries, Inlet, Lane, Start, StartSalt, StartWater, Targets, Top};
+pub use lane::{Base, Boundaries, Inlet, Lane, Probe, Start, StartSalt, StartWater, Targets, Top};
 pub use medium::{Component, Curve, Medium, MediumChoice};
+pub use plan::PlanChange;
+pub use rule::{LightSum, Rule, When};
 pub use schedule::{Event, Feed, Give, Light, LightShape};
 pub use solver::Solver;
+pub use tank::{Filled, Refill, Tank};
 pub use validate::Problem;
 
 /// The file format this version writes, and the newest it reads.
@@ -37,6 +43,8 @@ pub const FORMAT: u32 = 1;
 pub const MAX_DAYS: u32 = 366;
 /// Most events of a daily schedule.
 pub const MAX_EVENTS: usize = 1000;
+/// Most rules of a schedule.
+pub const MAX_RULES: usize = 20;
 /// Most lanes of a bench.
 pub const MAX_LANES: usize = 16;
 
@@ -67,6 +75,15 @@ pub struct Scenario {
     /// Events of every day, in order of their start; they do not overlap.
     #[serde(default)]
     pub schedule: Vec<Event>,
+    /// Rules that add events to them.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub rules: Vec<Rule>,
+    /// Other schedules from a later day on, in order of their days.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub changes: Vec<PlanChange>,
+    /// The tank that the pump draws from; without one, every event has the feed's EC.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub tank: Option<Tank>,
     /// The root zones, 1–16.
     pub lanes: Vec<Lane>,
     /// Settings of the numerical solution.
@@ -82,9 +99,12 @@ fn default_evaporation() -> f64 {
 }
 
 impl Scenario {
-    /// Puts the events in order of their start.
+    /// Puts events in order of their start, and changes in order of their days.
     pub fn sort_schedule(&mut self) {
-        self.schedule.sort_by_key(|e| (e.start, e.seconds));
+        self.changes.sort_by_key(|c| c.from_day);
+        for plan in self.plans() {
+            self.events_mut(plan).sort_by_key(|e| (e.start, e.seconds));
+        }
     }
 
     /// EC that an event gives, mS/cm.

@@ -20,6 +20,16 @@ pub const EVENT_ML: Range = (0.1, 20_000.0);
 pub const FLOOD_CM: Range = (0.1, 100.0);
 /// Seconds of an event.
 pub const EVENT_SECONDS: Range = (5.0, 43_200.0);
+/// Pause before a rule's next event, s.
+pub const PAUSE: Range = (0.0, 43_200.0);
+/// Light that calls for an event, J/cm².
+pub const LIGHT_JOULES: Range = (1.0, 5000.0);
+/// Light that calls for an event, mol/m².
+pub const LIGHT_MOLES: Range = (0.05, 100.0);
+/// Litres of a tank.
+pub const TANK: Range = (1.0, 1_000_000.0);
+/// Least height that a probe reads over, cm.
+pub const LEAST_PROBE: f64 = 0.1;
 
 /// Plants standing like one.
 pub const PLANTS: Range = (1.0, 1_000_000.0);

@@ -3,13 +3,14 @@
 mod climate;
 mod container;
 mod lane;
+mod plan;
 
 use std::collections::HashSet;
 use std::fmt;
 
 use super::ranges::{self, Range};
 use super::{
-    ClimatePreset, Container, Crop, Event, FORMAT, Give, MAX_DAYS, MAX_EVENTS, MAX_LANES, Medium, Scenario, Solver, file::printable,
+    ClimatePreset, Container, Crop, FORMAT, MAX_DAYS, MAX_LANES, Medium, Scenario, Solver, file::printable,
     presets::Library,
 };
 use container::{check_container, check_medium};
@@ -140,7 +141,7 @@ impl Scenario {
         if let Some(climate) = &self.climate {
             climate::check_climate(&mut check.at("climate"), climate);
         }
-        check_schedule(&mut check, &self.schedule);
+        plan::check_plans(&mut check, self);
         check.count("lanes", self.lanes.len(), 1, MAX_LANES, "lanes shown together");
         let mut names = HashSet::new();
         for (i, lane) in self.lanes.iter().enumerate().take(MAX_LANES) {
@@ -197,40 +198,6 @@ fn gathered(checks: impl FnOnce(&mut Check<'_>)) -> Vec<Problem> {
     let mut problems = Vec::new();
     checks(&mut Check { problems: &mut problems, path: String::new() });
     problems
-}
-
-fn check_schedule(check: &mut Check<'_>, schedule: &[Event]) {
-    if !check.count("schedule", schedule.len(), 0, MAX_EVENTS, "events of one day") {
-        return;
-    }
-    for (i, event) in schedule.iter().enumerate() {
-        let mut at = check.item("schedule", i);
-        at.whole("seconds", event.seconds, ranges::EVENT_SECONDS, "an event lasts from 5 seconds to 12 hours");
-        match event.give {
-            Give::Drip { ml } => at.range("give.ml", ml, ranges::EVENT_ML, "mL per plant of one event"),
-            Give::Flood { depth_cm } => at.range("give.depth_cm", depth_cm, ranges::FLOOD_CM, "cm of flood above the container's base"),
-        }
-        if let Some(ec) = event.ec {
-            at.range("ec", ec, ranges::FEED_EC, "mS/cm; plain water is about 0.3");
-        }
-        if event.end_s() > super::DAY_S {
-            let span = format!("{} for {} s", event.start, event.seconds);
-            at.fail("start", span, "an end by 24:00", "a daily schedule repeats at midnight; split the event in two");
-        }
-    }
-    let mut order: Vec<usize> = (0..schedule.len()).collect();
-    order.sort_by_key(|&i| schedule[i].start);
-    for pair in order.windows(2) {
-        let (first, second) = (&schedule[pair[0]], &schedule[pair[1]]);
-        if second.start_s() < first.end_s() {
-            check.item("schedule", pair[1]).fail(
-                "start",
-                second.start,
-                format!("after schedule[{}] ends ({} and {} s)", pair[0], first.start, first.seconds),
-                "one pump gives one event at a time",
-            );
-        }
-    }
 }
 
 fn unknown_preset<'n>(check: &mut Check<'_>, field: &str, name: &str, known: impl Iterator<Item = &'n String>) {

@@ -83,8 +83,9 @@ fn lane_figures<'a>(projection: &Projection<'a>, index: usize, lane: &'a Lane, r
     let settled = projection.settled.get(index);
     let ledger = run.ledger();
     let day = |d: usize| {
-        let figures = day_figures(run, lane, &scenario.schedule, d)?;
-        let lean = lean(&figures, lane, &scenario.schedule, &scenario.light, scenario.feed.ec);
+        let figures = day_figures(run, lane, d)?;
+        let events = run.timetable.events(d);
+        let lean = lean(&figures, lane, events, &scenario.light, scenario.feed.ec);
         let mut value = serde_json::to_value(&figures).ok()?;
         // Days are counted from 1 outside the program.
         value.as_object_mut()?.remove("day");
@@ -94,7 +95,7 @@ fn lane_figures<'a>(projection: &Projection<'a>, index: usize, lane: &'a Lane, r
             verdicts: verdicts(&figures, lane),
             lean_word: lean.word(),
             lean,
-            causes: cause::sentences(&figures, lane, &scenario.schedule, &scenario.light, Units::default()),
+            causes: cause::sentences(&figures, lane, events, &scenario.light, Units::default()),
         })
     };
     LaneFigures {

@@ -8,6 +8,7 @@ use crate::engine::capacity::container_capacity;
 use crate::engine::ledger::Ledger;
 use crate::engine::series::Sample;
 use crate::figures::day::uptake_met;
+use crate::scenario::plan::on_day;
 
 /// The columns. Times in hours since the first midnight, contents in m³/m³, amounts in mL per plant since the start, EC in
 /// mS/cm, `uptake_met` as the share of the demand since the start.
@@ -70,11 +71,13 @@ fn write_rows(out: impl Write, projection: &Projection<'_>) -> csv::Result<()> {
 fn times(projection: &Projection<'_>) -> BTreeSet<u64> {
     let days = u64::from(projection.scenario.days);
     let mut times: BTreeSet<u64> = (0..=days * 86_400 / EVERY_S).map(|k| k * EVERY_S).collect();
-    for event in &projection.scenario.schedule {
-        // Clock times are whole seconds.
-        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
-        let edges = [event.start_s() as u64, event.end_s() as u64];
-        times.extend((0..days).flat_map(|day| edges.map(|edge| day * 86_400 + edge)));
+    let Some(timetable) = projection.run.timetable() else { return times };
+    for day in 0..projection.scenario.days as usize {
+        for event in timetable.events(day) {
+            // Clock times are whole seconds.
+            #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+            times.extend([event.start_s(), event.end_s()].map(|edge| on_day(day, edge) as u64));
+        }
     }
     times
 }

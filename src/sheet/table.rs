@@ -68,7 +68,7 @@ struct Row {
 impl<'a> Told<'a> {
     fn new(projection: &Projection<'a>, lane: &'a Lane, run: &LaneRun) -> Self {
         let scenario = projection.scenario;
-        let last = run.days().checked_sub(1).and_then(|day| day_figures(run, lane, &scenario.schedule, day));
+        let last = run.days().checked_sub(1).and_then(|day| day_figures(run, lane, day));
         let Some(figures) = last else {
             return Self {
                 lane,
@@ -76,8 +76,9 @@ impl<'a> Told<'a> {
                 story: "no day reached its end.".to_owned(),
             };
         };
-        let mut story = cause::sentences(&figures, lane, &scenario.schedule, &scenario.light, Units::default()).join(" ");
-        let lean = lean(&figures, lane, &scenario.schedule, &scenario.light, scenario.feed.ec);
+        let events = run.timetable.events(figures.day);
+        let mut story = cause::sentences(&figures, lane, events, &scenario.light, Units::default()).join(" ");
+        let lean = lean(&figures, lane, events, &scenario.light, scenario.feed.ec);
         let parts: Vec<String> = lean.parts.iter().map(|p| format!("{} {} ({:+.1})", p.name, p.value, p.push)).collect();
         if !parts.is_empty() {
             let _ = write!(story, "\n  It {} ({:+.2}): {}.", lean_verb(lean.word()), lean.sum, parts.join(", "));

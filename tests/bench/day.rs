@@ -26,7 +26,7 @@ fn time(times: usize, mut job: impl FnMut()) -> (f64, f64) {
 }
 
 fn ready(scenario: &Scenario, library: &Library) -> Vec<Ready> {
-    Workshop::default().ready(scenario, library).expect("the scenario is valid")
+    Workshop::default().ready(scenario, library).expect("the scenario is valid").for_its_days()
 }
 
 /// One lane, one day, without keeping the series.
@@ -79,11 +79,11 @@ fn recompute(scenario: &Scenario, library: &Library) {
     let (median, least) = time(200, || {
         later = (later + 1) % 60;
         shifted.schedule[5].start = slakeline::scenario::Clock::hm(12, later);
-        let lanes = workshop.ready(&shifted, library).expect("the scenario is valid");
+        let lanes = workshop.ready(&shifted, library).expect("the scenario is valid").for_its_days();
         let run = run(&lanes, shifted.days);
         for (lane, described) in run.lanes.iter().zip(&shifted.lanes) {
             for day in 0..lane.days() {
-                std::hint::black_box(day_figures(lane, described, &shifted.schedule, day));
+                std::hint::black_box(day_figures(lane, described, day));
             }
         }
     });
@@ -102,7 +102,7 @@ fn week(scenario: &Scenario, library: &Library) {
     let rows: Vec<LogRow> = rows.collect();
     let mut scenario = scenario.clone();
     scenario.days = 7;
-    scenario.climate = Some(Climate::Log(ClimateLog { name: "a week of minutes".to_owned(), source: String::new(), rows: rows.into() }));
+    scenario.climate = Some(Climate::Log(ClimateLog { name: "a week of minutes".to_owned(), source: String::new(), lamp: None, rows: rows.into() }));
     let third = slakeline::scenario::Lane { name: "Third".to_owned(), ..scenario.lanes[0].clone() };
     scenario.lanes.push(third);
     for lane in &mut scenario.lanes {

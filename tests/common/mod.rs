@@ -24,7 +24,7 @@ pub fn ready(scenario: &Scenario) -> Vec<Ready> {
     let library = Library::shipped();
     let problems = scenario.validate(&library);
     assert!(problems.is_empty(), "{problems:?}");
-    Workshop::default().ready(scenario, &library).unwrap()
+    Workshop::default().ready(scenario, &library).unwrap().for_its_days()
 }
 
 /// The first lane of a scenario at its first midnight.

@@ -19,6 +19,9 @@ pub fn scenario() -> impl Strategy<Value = Scenario> {
         evaporation_mm_per_day: evaporation,
         feed: Feed { ec },
         schedule: laid_out(events),
+        rules: Vec::new(),
+        changes: Vec::new(),
+        tank: None,
         lanes: vec![if climate.is_some() { under_climate(lane) } else { lane }],
         climate,
         solver: Solver::default(),
@@ -39,7 +42,7 @@ fn climate() -> impl Strategy<Value = Option<Climate>> {
     let log = (60_u32..3600, vec(row, 1..60)).prop_map(|(step, rows)| {
         let rows: Vec<LogRow> =
             (0_u32..).zip(rows).map(|(i, (late, light, t, rh))| LogRow(i * (step + 600) + late, light, t, rh)).collect();
-        Climate::Log(ClimateLog { name: "random".to_owned(), source: String::new(), rows: rows.into() })
+        Climate::Log(ClimateLog { name: "random".to_owned(), source: String::new(), lamp: None, rows: rows.into() })
     });
     prop_oneof![3 => Just(None), 1 => typical.prop_map(Some), 1 => log.prop_map(Some)]
 }
@@ -111,6 +114,7 @@ fn lane() -> impl Strategy<Value = Lane> {
                 demand: Demand::Measured { litres_per_day: litres, steady_share: steady },
                 dose,
                 targets: Targets::default(),
+                probe: None,
                 exchange,
                 boundaries: Boundaries::default(),
             }

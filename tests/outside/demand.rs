@@ -113,7 +113,7 @@ fn a_log_of_a_typical_day_asks_for_the_same() {
         })
         .collect();
     let mut scenario = read("demo/1-aubergine-two-root-zones.ron");
-    scenario.climate = Some(Climate::Log(ClimateLog { name: "minutes".to_owned(), source: String::new(), rows: rows.into() }));
+    scenario.climate = Some(Climate::Log(ClimateLog { name: "minutes".to_owned(), source: String::new(), lamp: None, rows: rows.into() }));
     let demand = Demand::Climate { leaf_area_index: None, plants_per_m2: None, scale: 1.0 };
     let load = load::of(&demand, Library::shipped().crop("tomato").unwrap(), &scenario);
     let five = load.transpiration_ml(0.0, 5.0 * DAY_S) / 5000.0;

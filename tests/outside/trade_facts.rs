@@ -105,7 +105,7 @@ fn coir_and_peat_hold_salt_back() {
 fn figures(scenario: &Scenario) -> DayFigures {
     let run = ready(scenario)[0].run(2);
     assert!(run.error.is_none());
-    day_figures(&run, &scenario.lanes[0], &scenario.schedule, 1).unwrap()
+    day_figures(&run, &scenario.lanes[0], 1).unwrap()
 }
 
 /// Of two root zones under the same events and the same demand the smaller one dries further, in points and in percent of its

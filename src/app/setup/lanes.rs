@@ -33,6 +33,7 @@ pub fn add(scenario: &mut Scenario, container: &Container, library: &Library) {
             dose: 1.0,
             start: Start::default(),
             targets: Targets::default(),
+            probe: None,
             exchange: true,
             boundaries: crate::scenario::Boundaries::default(),
         },

@@ -22,6 +22,9 @@ pub(super) fn check_lane(check: &mut Check<'_>, lane: &Lane, solver: &Solver, ha
     check_targets(&mut check.at("targets"), &lane.targets);
     check_edges(check, lane);
     let layers = solver.layers_of(&lane.container);
+    if let Some(probe) = &lane.probe {
+        super::plan::check_probe(&mut check.at("probe"), probe, lane.container.height_cm());
+    }
     check_roots(check, &lane.roots, lane.container.height_cm(), layers.iter().sum());
     check_start(&mut check.at("start"), lane, &layers, library);
 }

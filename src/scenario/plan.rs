@@ -1,0 +1,101 @@
+//! What the pump is told on each day: the schedule from the first day on, and what replaces it from a later day.
+
+use serde::{Deserialize, Serialize};
+
+use super::rule::Rule;
+use super::schedule::Event;
+use super::{DAY_S, Scenario};
+
+/// Another schedule from a day on, in place of all of the one before.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PlanChange {
+    /// The first day of it, counted from 1; 2–366.
+    pub from_day: u32,
+    /// Its events of every day.
+    #[serde(default)]
+    pub schedule: Vec<Event>,
+    /// Its rules.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub rules: Vec<Rule>,
+}
+
+/// The plans of a scenario are numbered: 0 is that of the first day, then its changes in order.
+impl Scenario {
+    /// The plan in force on a day, from 0.
+    #[must_use]
+    pub fn plan_on(&self, day: usize) -> usize {
+        self.changes.iter().filter(|c| c.from_day as usize <= day + 1).count()
+    }
+
+    /// The day, from 0, on which a plan begins.
+    #[must_use]
+    pub fn plan_begins(&self, plan: usize) -> usize {
+        plan.checked_sub(1).and_then(|i| self.changes.get(i)).map_or(0, |c| (c.from_day as usize).saturating_sub(1))
+    }
+
+    /// Events of a plan, in order of their start. A plan that is not there has those of the first.
+    #[must_use]
+    pub fn events(&self, plan: usize) -> &[Event] {
+        plan.checked_sub(1).and_then(|i| self.changes.get(i)).map_or(&self.schedule, |c| &c.schedule)
+    }
+
+    /// Events of a plan, to be changed.
+    pub fn events_mut(&mut self, plan: usize) -> &mut Vec<Event> {
+        match plan.checked_sub(1).and_then(|i| self.changes.get_mut(i)) {
+            Some(change) => &mut change.schedule,
+            None => &mut self.schedule,
+        }
+    }
+
+    /// Rules of a plan.
+    #[must_use]
+    pub fn rules(&self, plan: usize) -> &[Rule] {
+        plan.checked_sub(1).and_then(|i| self.changes.get(i)).map_or(&self.rules, |c| &c.rules)
+    }
+
+    /// Rules of a plan, to be changed.
+    pub fn rules_mut(&mut self, plan: usize) -> &mut Vec<Rule> {
+        match plan.checked_sub(1).and_then(|i| self.changes.get_mut(i)) {
+            Some(change) => &mut change.rules,
+            None => &mut self.rules,
+        }
+    }
+
+    /// All plans by number.
+    pub fn plans(&self) -> std::ops::RangeInclusive<usize> {
+        0..=self.changes.len()
+    }
+
+    /// Every rule of every plan.
+    pub fn all_rules(&self) -> impl Iterator<Item = &Rule> {
+        self.rules.iter().chain(self.changes.iter().flat_map(|c| &c.rules))
+    }
+
+    /// Lets another plan begin on a day (from 0, but not the first), as the one before it was, and returns its number. Where one begins
+    /// on that day already, it is that one.
+    pub fn change_from(&mut self, day: usize) -> usize {
+        let plan = self.plan_on(day);
+        if day == 0 || self.plan_begins(plan) == day {
+            return plan;
+        }
+        let from_day = u32::try_from(day + 1).unwrap_or(u32::MAX);
+        let change = PlanChange { from_day, schedule: self.events(plan).to_vec(), rules: self.rules(plan).to_vec() };
+        self.changes.insert(plan, change);
+        plan + 1
+    }
+
+    /// Takes a change of plan back: the days from it on go by the plan before.
+    pub fn without_change(&mut self, plan: usize) {
+        if let Some(i) = plan.checked_sub(1).filter(|i| *i < self.changes.len()) {
+            self.changes.remove(i);
+        }
+    }
+}
+
+/// An event of a plan at the day (from 0) it comes on: seconds since the first midnight.
+#[must_use]
+#[allow(clippy::cast_precision_loss)]
+pub fn on_day(day: usize, second: f64) -> f64 {
+    day as f64 * DAY_S + second
+}
