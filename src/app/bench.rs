@@ -193,7 +193,12 @@ impl Bench {
     pub fn show_days(&mut self, days: Days) {
         self.trial = None;
         self.last_change = None;
+        let plan = self.plan();
         self.days = days;
+        // Events of another plan are others.
+        if self.plan() != plan {
+            self.pick(Vec::new());
+        }
         self.standing.show_day(if let Days::One(day) = days { day } else { usize::MAX });
     }
 
@@ -289,12 +294,13 @@ impl Bench {
         let Some((after, select)) = self.with_edit(edit) else { return false };
         let before = Arc::clone(self.document.scenario());
         let grabbed = match *edit {
-            EventEdit::Move { index, .. } | EventEdit::Volume { index, .. } => before.schedule.get(index).copied(),
+            EventEdit::Move { index, .. } | EventEdit::Volume { index, .. } => self.schedule().get(index).copied(),
             _ => None,
         };
         let title = grabbed.map_or_else(String::new, |e| format!("Since you grabbed the {} event", e.start));
-        let name = edit.name(&before, &after, select);
-        let what = edit.what(&before, &after, select);
+        let plan = self.plan();
+        let name = self.of_plan(edit.name(before.events(plan), after.events(plan), select));
+        let what = edit.what(before.events(plan), after.events(plan), select);
         self.try_scenario(after, name, Change { title, what, lanes: Vec::new() }, select.into_iter().collect(), true)
     }
 
@@ -308,7 +314,7 @@ impl Bench {
     pub fn pick(&mut self, mut set: Vec<usize>) {
         set.sort_unstable();
         set.dedup();
-        set.retain(|i| *i < self.document.scenario().schedule.len());
+        set.retain(|i| *i < self.schedule().len());
         self.selected = self.selected.filter(|s| set.contains(s)).or_else(|| set.first().copied());
         self.set = set;
     }
@@ -318,21 +324,22 @@ impl Bench {
     pub fn tried(&self, index: usize) -> Option<Event> {
         let trial = self.trial.as_ref()?;
         let place = self.set.iter().position(|i| *i == index)?;
-        trial.scenario.schedule.get(*trial.set.get(place)?).copied()
+        trial.scenario.events(self.plan()).get(*trial.set.get(place)?).copied()
     }
 
     /// Tries a change of the selected events: shown, not made. Returns whether the picture changed.
     pub fn try_set(&mut self, edit: &SetEdit) -> bool {
-        let before = Arc::clone(self.document.scenario());
-        let Ok(made) = edit.made(&before.schedule, &self.set) else { return false };
+        let before = self.schedule();
+        let Ok(made) = edit.made(before, &self.set) else { return false };
         let title = match self.set.as_slice() {
             _ if matches!(edit, SetEdit::Series(_)) => "With the series".to_owned(),
-            [one] => before.schedule.get(*one).map_or_else(String::new, |e| format!("Since you grabbed the {} event", e.start)),
+            [one] => before.get(*one).map_or_else(String::new, |e| format!("Since you grabbed the {} event", e.start)),
             many => format!("Since you grabbed {} events", many.len()),
         };
-        let after = Scenario { schedule: made.schedule, ..Scenario::clone(&before) };
+        let after = self.with_schedule(made.schedule);
         let change = Change { title, what: made.name.clone(), lanes: Vec::new() };
-        self.try_scenario(after, made.name, change, made.picked, true)
+        let name = self.of_plan(made.name);
+        self.try_scenario(after, name, change, made.picked, true)
     }
 
     /// Makes a change of the selected events.
@@ -340,9 +347,9 @@ impl Bench {
     /// # Errors
     /// Why it cannot be made, in words.
     pub fn edit_set(&mut self, edit: &SetEdit) -> Result<(), String> {
-        let before = Arc::clone(self.document.scenario());
-        let made = edit.made(&before.schedule, &self.set)?;
-        self.apply(made.name, Scenario { schedule: made.schedule, ..Scenario::clone(&before) });
+        let made = edit.made(self.schedule(), &self.set)?;
+        let after = self.with_schedule(made.schedule);
+        self.apply(self.of_plan(made.name), after);
         self.pick(made.picked);
         Ok(())
     }
@@ -421,7 +428,8 @@ impl Bench {
     pub fn edit_event(&mut self, edit: &EventEdit) -> bool {
         self.trial = None;
         let Some((after, select)) = self.with_edit(edit) else { return false };
-        let name = edit.name(self.document.scenario(), &after, select);
+        let plan = self.plan();
+        let name = self.of_plan(edit.name(self.schedule(), after.events(plan), select));
         self.apply(name, after);
         self.pick(select.into_iter().collect());
         true
@@ -446,10 +454,41 @@ impl Bench {
     }
 
     fn with_edit(&self, edit: &EventEdit) -> Option<(Scenario, Option<usize>)> {
+        let (schedule, select) = edit.made(self.schedule())?;
+        Some((self.with_schedule(schedule), select))
+    }
+
+    /// The plan that is on show and edited: that in force on the day shown, or on the last.
+    #[must_use]
+    pub fn plan(&self) -> usize {
+        let day = match self.days {
+            Days::One(day) => day,
+            Days::All => self.standing.day,
+            Days::Settled => usize::MAX - 1,
+        };
+        self.document.scenario().plan_on(day)
+    }
+
+    /// The events that are edited: the document's, of the plan on show.
+    #[must_use]
+    pub fn schedule(&self) -> &[Event] {
+        self.document.scenario().events(self.plan())
+    }
+
+    /// The document with other events in the plan on show.
+    fn with_schedule(&self, schedule: Vec<Event>) -> Scenario {
         let mut after = Scenario::clone(self.document.scenario());
-        let (schedule, select) = edit.made(&after.schedule)?;
-        after.schedule = schedule;
-        Some((after, select))
+        *after.events_mut(self.plan()) = schedule;
+        after
+    }
+
+    /// The name of a change of the plan on show: it says from when on, where that is not from the beginning.
+    #[must_use]
+    pub fn of_plan(&self, name: String) -> String {
+        match self.plan() {
+            0 => name,
+            plan => format!("{name}, from day {} on", self.document.scenario().plan_begins(plan) + 1),
+        }
     }
 
     fn follow_document(&mut self, title: String) {

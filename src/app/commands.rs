@@ -85,7 +85,7 @@ impl App {
 
     /// Commands that change what is selected or open, not the scenario.
     fn window_command(&mut self, ctx: &egui::Context, command: Command) -> bool {
-        let count = self.bench.document().scenario().schedule.len();
+        let count = self.bench.schedule().len();
         match command {
             Command::GoToEvents => {
                 self.perform(ctx, Action::Show(Page::Bench));
@@ -119,7 +119,7 @@ impl App {
 
     /// Moves the selected events; one alone goes on past others that stand in its way.
     fn nudge(&self, by_s: f64) -> Action {
-        let schedule = &self.bench.document().scenario().schedule;
+        let schedule = self.bench.schedule();
         let [index] = self.bench.picked() else { return Action::EditSet(SetEdit::Move { by_s }) };
         let Some(event) = schedule.get(*index) else { return Action::Drop };
         let mut start_s = event.start_s();
@@ -137,7 +137,7 @@ impl App {
     /// Another event: under the pointer, after the selected one, after the last one, or in the morning of an empty day.
     fn addition(&self) -> Action {
         let scenario = self.bench.document().scenario();
-        let (schedule, steps) = (&scenario.schedule, self.bench.steps);
+        let (schedule, steps) = (self.bench.schedule(), self.bench.steps);
         let before = self.bench.selected.and_then(|i| schedule.get(i)).or(schedule.last());
         let start = match (self.tracks.cursor(&self.bench), before) {
             (Some(hour), _) => snapped(hour * 3600.0, steps.start_s()),
@@ -152,7 +152,7 @@ impl App {
     fn also(&mut self, ctx: &egui::Context, way: isize) {
         let Some(from) = Tracks::event_with_focus(ctx, &self.bench) else { return };
         let Some(to) = from.checked_add_signed(way) else { return };
-        if to >= self.bench.document().scenario().schedule.len() {
+        if to >= self.bench.schedule().len() {
             return;
         }
         let mut set = self.bench.picked().to_vec();

@@ -48,7 +48,7 @@ pub fn paint(painter: &Painter, t: &Tokens, rect: Rect, shown: &Projection, inde
     view.capacity(lane, run);
     view.outlet(lane);
     view.plant(lane);
-    view.supply(lane, rect, &shown.scenario.schedule);
+    view.supply(lane, rect, shown.events(shown.day));
     painter.hline(rect.x_range(), view.foot.y + 0.5, Stroke::new(1.0, t.rule));
 }
 
@@ -69,10 +69,10 @@ pub fn explained(rect: Rect, shown: &Projection, index: usize, hour: Option<f64>
         told.insert(0, format!("{part}, {height} up: water {now:.0} %, at capacity {held:.0} %"));
     }
     told.push(MARKS.to_owned());
-    if shown.scenario.schedule.iter().any(|e| e.ml().is_some()) {
+    if shown.events(shown.day).iter().any(|e| e.ml().is_some()) {
         told.push("Drop: the emitter.".to_owned());
     }
-    if let Some(depth) = flood_cm(&shown.scenario.schedule) {
+    if let Some(depth) = flood_cm(shown.events(shown.day)) {
         told.push(format!("Dashes at both sides: flooded up to {}.", Quantity::Length.text(depth, units)));
     }
     told.join("\n")

@@ -46,7 +46,7 @@ impl EventEditor {
         let Some(at) = self.at else { return };
         let scenario = &*bench.shown().scenario;
         let picked = bench.picked();
-        let events: Vec<Event> = picked.iter().filter_map(|i| scenario.schedule.get(*i).copied()).collect();
+        let events: Vec<Event> = picked.iter().filter_map(|i| scenario.events(bench.plan()).get(*i).copied()).collect();
         let Some(first) = events.first() else {
             self.at = None;
             return;
@@ -158,10 +158,10 @@ fn amount(form: &mut Form<'_>, ui: &mut Ui, first: &Event, picked: &[usize], who
         Give::Drip { ml } => ("Volume", "For each plant", Quantity::Millilitres, ranges::EVENT_ML, ml),
         Give::Flood { depth_cm } => ("Depth", "Above the base of the container", Quantity::Length, ranges::FLOOD_CM, depth_cm),
     };
-    let drip = first.ml().is_some();
+    let (drip, plan) = (first.ml().is_some(), form.plan);
     form.number(ui, &Field::new(label, whose, quantity, range, hover), value, |s, v| {
         let give = if drip { Give::Drip { ml: v } } else { Give::Flood { depth_cm: v } };
-        changed(s, picked, &SetEdit::Give(give));
+        changed(s, plan, picked, &SetEdit::Give(give));
     });
 }
 
@@ -183,17 +183,18 @@ fn feed(form: &mut Form<'_>, ui: &mut Ui, first: &Event, events: &[Event], picke
         form.actions.push(Action::EditSetQuietly(SetEdit::Ec(ec)));
     }
     if let (true, Some(ec)) = (same, first.ec) {
+        let plan = form.plan;
         let hover = "EC of what these events give. 0 is plain water without any salt; tap water is nearer 0.3 mS/cm.";
         form.number(ui, &Field::new("EC", whose, Quantity::Ec, ranges::FEED_EC, hover), ec, |s, v| {
-            changed(s, picked, &SetEdit::Ec(Some(v)));
+            changed(s, plan, picked, &SetEdit::Ec(Some(v)));
         });
     }
 }
 
-fn changed(scenario: &mut Scenario, picked: &[usize], edit: &SetEdit) {
+fn changed(scenario: &mut Scenario, plan: usize, picked: &[usize], edit: &SetEdit) {
     // What is set here never moves an event: it cannot be refused.
-    if let Ok(made) = edit.made(&scenario.schedule, picked) {
-        scenario.schedule = made.schedule;
+    if let Ok(made) = edit.made(scenario.events(plan), picked) {
+        *scenario.events_mut(plan) = made.schedule;
     }
 }
 

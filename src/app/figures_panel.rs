@@ -89,7 +89,7 @@ fn lane_figures(ui: &mut Ui, t: &Tokens, bench: &Bench, index: usize, lane: &Lan
     });
     ui.add_space(3.0);
     let scenario = &bench.shown().scenario;
-    let sentences = cause::sentences(&report.figures, lane, &scenario.schedule, &scenario.light, units);
+    let sentences = cause::sentences(&report.figures, lane, bench.shown().events(bench.shown().day), &scenario.light, units);
     ui.label(RichText::new(sentences.join(" ")).size(NOTE).color(t.quiet));
 }
 

@@ -135,7 +135,7 @@ fn edit_menu(ui: &mut Ui, bench: &Bench, actions: &mut Vec<Action>) {
     item(ui, "Add a series…", Command::Series, true, actions);
     ui.separator();
     let chosen = !bench.picked().is_empty();
-    item(ui, "Select all events", Command::SelectAll, !document.scenario().schedule.is_empty(), actions);
+    item(ui, "Select all events", Command::SelectAll, !bench.schedule().is_empty(), actions);
     item(ui, "Edit selected…", Command::EditEvent, chosen, actions);
     item(ui, "Cut", Command::Cut, chosen, actions);
     item(ui, "Copy", Command::Copy, chosen, actions);

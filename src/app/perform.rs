@@ -208,7 +208,7 @@ impl App {
     /// Draws the window that adds a series: the bench shows the day with it until it is added or let be.
     fn answer_series(&mut self, ctx: &egui::Context) {
         let Some(Dialog::Series(form)) = &mut self.dialog else { return };
-        let redraw = match form.show(ctx, self.bench.document().scenario(), self.bench.units) {
+        let redraw = match form.show(ctx, self.bench.schedule(), self.bench.document().scenario().feed.ec, self.bench.units) {
             Asked::Show(Some(edit)) => self.bench.try_set(&edit),
             Asked::Show(None) => self.bench.drop_trial(),
             Asked::Add => {

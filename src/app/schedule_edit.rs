@@ -1,6 +1,6 @@
 //! Changes of the schedule that the mouse and the keyboard make: snapped, held in free places, and named.
 
-use crate::scenario::{Clock, DAY_S, Event, Give, Scenario};
+use crate::scenario::{Clock, DAY_S, Event, Give};
 
 /// Largest volume of an event, mL per plant, as validation allows.
 const MOST_ML: f64 = 20_000.0;
@@ -60,9 +60,9 @@ impl EventEdit {
 
     /// What the change is called in the Edit menu.
     #[must_use]
-    pub fn name(&self, before: &Scenario, after: &Scenario, at: Option<usize>) -> String {
-        let old = |index: usize| before.schedule.get(index).map_or_else(String::new, |e| e.start.to_string());
-        let new = at.and_then(|i| after.schedule.get(i));
+    pub fn name(&self, before: &[Event], after: &[Event], at: Option<usize>) -> String {
+        let old = |index: usize| before.get(index).map_or_else(String::new, |e| e.start.to_string());
+        let new = at.and_then(|i| after.get(i));
         let start = new.map_or_else(String::new, |e| e.start.to_string());
         match *self {
             Self::Move { index, .. } => format!("Move event {} to {start}", old(index)),
@@ -74,15 +74,15 @@ impl EventEdit {
 
     /// What the change does, in words that follow the event's name.
     #[must_use]
-    pub fn what(&self, before: &Scenario, after: &Scenario, at: Option<usize>) -> String {
-        let new = at.and_then(|i| after.schedule.get(i));
+    pub fn what(&self, before: &[Event], after: &[Event], at: Option<usize>) -> String {
+        let new = at.and_then(|i| after.get(i));
         match (*self, new) {
-            (Self::Move { index, .. }, Some(new)) => match before.schedule.get(index) {
+            (Self::Move { index, .. }, Some(new)) => match before.get(index) {
                 Some(old) if old.start == new.start => "not moved yet".to_owned(),
                 Some(old) => format!("moved {} to {}", old.start, new.start),
                 None => String::new(),
             },
-            (Self::Volume { index, .. }, Some(new)) => match before.schedule.get(index) {
+            (Self::Volume { index, .. }, Some(new)) => match before.get(index) {
                 Some(old) if old.give == new.give => "not changed yet".to_owned(),
                 Some(old) => format!("from {} to {}", given(old), given(new)),
                 None => String::new(),

@@ -8,7 +8,7 @@ use super::event_set::{Clash, Series, SetEdit};
 use super::schedule_edit::lasting;
 use super::setup::form::row;
 use super::theme::{self, NOTE, Tokens};
-use crate::scenario::{Clock, Event, Give, Scenario, ranges};
+use crate::scenario::{Clock, Event, Give, ranges};
 use crate::units::{Quantity, Units};
 
 /// What a first event gives where nothing tells: mL per plant, and cm of a flood.
@@ -44,7 +44,8 @@ impl SeriesForm {
     #[must_use]
     pub fn from(bench: &Bench) -> Self {
         let scenario = bench.document().scenario();
-        let like = bench.selected.and_then(|i| scenario.schedule.get(i)).or(scenario.schedule.first());
+        let schedule = bench.schedule();
+        let like = bench.selected.and_then(|i| schedule.get(i)).or(schedule.first());
         let give = like.map_or(Give::Drip { ml: USUAL_ML }, |e| e.give);
         let lasts = like.map_or_else(|| "5 min".to_owned(), lasting);
         let (on, off) = (scenario.light.on.hours().ceil() + 2.0, scenario.light.off.hours().floor() - 4.0);
@@ -81,9 +82,9 @@ impl SeriesForm {
     }
 
     /// Draws the window below the tracks of water, so that these can be seen.
-    pub fn show(&mut self, ctx: &egui::Context, scenario: &Scenario, units: Units) -> Asked {
+    pub fn show(&mut self, ctx: &egui::Context, schedule: &[Event], feed_ec: f64, units: Units) -> Asked {
         let t = Tokens::now(ctx);
-        let made = self.series().and_then(|s| Ok((s, SetEdit::Series(s).made(&scenario.schedule, &[])?)));
+        let made = self.series().and_then(|s| Ok((s, SetEdit::Series(s).made(schedule, &[])?)));
         let mut asked = Asked::Show(made.as_ref().ok().map(|(s, _)| SetEdit::Series(*s)));
         let frame = Frame::popup(&ctx.global_style()).inner_margin(16).corner_radius(8).fill(t.card);
         let id = Id::unique("series");
@@ -100,12 +101,12 @@ impl SeriesForm {
                     column.spacing_mut().item_spacing.x = 8.0;
                 }
                 if let [left, right] = columns {
-                    entered = self.times(left) | self.gift(right, scenario, units);
+                    entered = self.times(left) | self.gift(right, feed_ec, units);
                 }
             });
             ui.spacing_mut().item_spacing.x = 8.0;
             if let Ok(series) = self.series() {
-                self.clashes(ui, t, &series, scenario);
+                self.clashes(ui, t, &series, schedule);
             }
             let (text, colour) = match &made {
                 Ok((series, made)) => (summary(series, made.picked.len(), units), t.ink),
@@ -148,7 +149,7 @@ impl SeriesForm {
     }
 
     /// What. Tells whether Enter was pressed in a field.
-    fn gift(&mut self, ui: &mut Ui, scenario: &Scenario, units: Units) -> bool {
+    fn gift(&mut self, ui: &mut Ui, feed_ec: f64, units: Units) -> bool {
         self.kind(ui);
         let (label, q, value, range) = match &mut self.give {
             Give::Drip { ml } => ("Volume", Quantity::Millilitres, ml, ranges::EVENT_ML),
@@ -166,7 +167,7 @@ impl SeriesForm {
         let lasts = field(ui, "Lasts", "Each event: 5 min, 90 s", &mut self.lasts);
         let entered = is_entered(ui, &lasts);
         let mut own = self.ec.is_some();
-        let words = format!("Own EC, not the feed's {}", Quantity::Ec.text(scenario.feed.ec, units));
+        let words = format!("Own EC, not the feed's {}", Quantity::Ec.text(feed_ec, units));
         ui.horizontal(|ui| {
             if ui.checkbox(&mut own, words).on_hover_text("0 is a rinse with plain water").changed() {
                 self.ec = own.then_some(0.0);
@@ -197,9 +198,9 @@ impl SeriesForm {
         });
     }
 
-    fn clashes(&mut self, ui: &mut Ui, t: &Tokens, series: &Series, scenario: &Scenario) {
-        let met = series.clashes(&scenario.schedule);
-        let between = scenario.schedule.iter().filter(|e| e.start >= series.first.start && e.start <= series.until).count();
+    fn clashes(&mut self, ui: &mut Ui, t: &Tokens, series: &Series, schedule: &[Event]) {
+        let met = series.clashes(schedule);
+        let between = schedule.iter().filter(|e| e.start >= series.first.start && e.start <= series.until).count();
         if met == 0 && between == 0 {
             return;
         }

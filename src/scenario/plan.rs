@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::rule::Rule;
+use super::rule::{Rule, When};
 use super::schedule::Event;
 use super::{DAY_S, Scenario};
 
@@ -70,6 +70,29 @@ impl Scenario {
     /// Every rule of every plan.
     pub fn all_rules(&self) -> impl Iterator<Item = &Rule> {
         self.rules.iter().chain(self.changes.iter().flat_map(|c| &c.rules))
+    }
+
+    /// Gives a lane another name; rules that listen to its probe follow.
+    pub fn rename_lane(&mut self, index: usize, name: &str) {
+        let Some(lane) = self.lanes.get_mut(index) else { return };
+        let before = std::mem::replace(&mut lane.name, name.to_owned());
+        let rules = self.rules.iter_mut().chain(self.changes.iter_mut().flat_map(|c| &mut c.rules));
+        for rule in rules {
+            if let When::Dry { lane, .. } = &mut rule.when
+                && *lane == before
+            {
+                name.clone_into(lane);
+            }
+        }
+    }
+
+    /// Takes out the rules for which something does not hold; tells whether there were any.
+    pub fn retain_rules(&mut self, holds: impl Fn(&Rule) -> bool) -> bool {
+        let before = self.all_rules().count();
+        for plan in self.plans() {
+            self.rules_mut(plan).retain(&holds);
+        }
+        self.all_rules().count() < before
     }
 
     /// Lets another plan begin on a day (from 0, but not the first), as the one before it was, and returns its number. Where one begins

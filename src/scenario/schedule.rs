@@ -48,6 +48,14 @@ impl Event {
     }
 }
 
+impl Give {
+    /// Whether it comes from below.
+    #[must_use]
+    pub fn is_flood(self) -> bool {
+        matches!(self, Self::Flood { .. })
+    }
+}
+
 /// What an event gives.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]

@@ -1,23 +1,38 @@
 //! What hangs on a lane's height or medium follows them, so that no edit of one field makes another impossible.
 
 use crate::scenario::presets::Library;
-use crate::scenario::{Lane, Roots, Scenario, Solver, StartSalt, StartWater, ranges, resolve};
+use crate::scenario::{Lane, Probe, Roots, Scenario, Solver, StartSalt, StartWater, When, ranges, resolve};
 
 /// Fits every lane to its own container. Returns whether values that someone entered had to be carried over or held back.
 pub fn fit(scenario: &mut Scenario, library: &Library) -> bool {
     let solver = scenario.solver;
     // Every lane, not only up to the first that was moved.
-    scenario.lanes.iter_mut().map(|lane| fit_lane(lane, &solver, library)).fold(false, |any, one| any | one)
+    let moved = scenario.lanes.iter_mut().map(|lane| fit_lane(lane, &solver, library)).fold(false, |any, one| any | one);
+    // A rule goes with the probe or the climate that it goes by.
+    let probes: Vec<String> = scenario.lanes.iter().filter(|l| l.probe.is_some()).map(|l| l.name.clone()).collect();
+    let light = scenario.climate.is_some();
+    moved | scenario.retain_rules(|rule| match &rule.when {
+        When::Light(_) => light,
+        When::Dry { lane, .. } => probes.contains(lane),
+    })
 }
 
 fn fit_lane(lane: &mut Lane, solver: &Solver, library: &Library) -> bool {
     let (_, highest) = ranges::outlet(&lane.container);
     let mut moved = lane.container.outlet_height_cm > highest;
     lane.container.outlet_height_cm = lane.container.outlet_height_cm.min(highest);
+    moved |= lane.probe.as_mut().is_some_and(|probe| fit_probe(probe, lane.container.height_cm()));
     let layers = solver.layers_of(&lane.container);
     moved |= fit_roots(&mut lane.roots, lane.container.height_cm(), layers.iter().sum());
     moved |= fit_salt(&mut lane.start.salt, layers.iter().sum());
     moved | fit_water(lane, &layers, library)
+}
+
+fn fit_probe(probe: &mut Probe, height: f64) -> bool {
+    let before = *probe;
+    probe.length_cm = probe.length_cm.min(height);
+    probe.height_cm = probe.height_cm.min(height - 0.5 * probe.length_cm).max(0.5 * probe.length_cm);
+    *probe != before
 }
 
 fn fit_roots(roots: &mut Roots, height: f64, layers: usize) -> bool {

@@ -39,6 +39,10 @@ pub struct Form<'a> {
     pub keys: Vec<u64>,
     /// How many folds deep the next field stands.
     pub depth: usize,
+    /// The plan on show, which events and rules are those of.
+    pub plan: usize,
+    /// What each lane's probe, or else its container, reads at midday of the day shown, m³/m³.
+    pub reads: Vec<f64>,
 }
 
 /// A number's words and bounds.
@@ -80,15 +84,15 @@ pub fn lower(label: &str) -> String {
 }
 
 /// Told when an edit of one field moved what had been entered in another.
-const FITTED: &str = "Start, roots or outlet of a lane no longer fitted and were carried over to its new height, layers or media. \
-    Undo brings them back.";
+const FITTED: &str = "Start, roots, outlet or probe of a lane no longer fitted and were carried over to its new height, layers or media; \
+    rules whose probe or climate is gone are gone, too. Undo brings all back.";
 
 impl<'a> Form<'a> {
     /// A form on what the bench shows.
     #[must_use]
     pub fn new(bench: &'a Bench, t: &'a Tokens, keys: Vec<u64>, actions: &'a mut Vec<Action>) -> Self {
         let scenario = &*bench.shown().scenario;
-        Self { scenario, library: bench.library(), units: bench.units, t, actions, keys, depth: 0 }
+        Self { scenario, library: bench.library(), units: bench.units, t, actions, keys, depth: 0, plan: bench.plan(), reads: super::schedule_form::readings(bench.shown()) }
     }
 }
 

@@ -3,7 +3,7 @@
 use eframe::egui::{self, Align, CornerRadius, Frame, Label, Layout, Margin, Rect, RichText, Sense, Stroke, Ui, pos2, vec2};
 
 use super::form::{Field, Form};
-use super::{aims_form, container_form, lanes, medium_form, plant_form};
+use super::{aims_form, container_form, lanes, medium_form, plant_form, schedule_form};
 use crate::app::container_view;
 use crate::app::projection::Projection;
 use crate::app::theme::{self, HEAD, NOTE, Tokens};
@@ -67,6 +67,7 @@ pub fn show(form: &mut Form<'_>, ui: &mut Ui, shown: &Projection, index: usize, 
         form.fold(ui, form.id(index, "start"), "Lane, dose and start", false, |form, ui| {
             lane_fields(form, ui, index, lane);
             aims_form::start(form, ui, index);
+            schedule_form::probe(form, ui, index);
         });
         form.fold(ui, form.id(index, "targets"), "Targets", false, |form, ui| aims_form::targets(form, ui, index));
     });
@@ -93,7 +94,7 @@ fn lane_fields(form: &mut Form<'_>, ui: &mut Ui, index: usize, lane: &Lane) {
         &lane.name,
         refuse,
         |form, text| {
-            form.set(format!("Rename lane {} to {text}", index + 1), |s| s.lanes[index].name = text);
+            form.set(format!("Rename lane {} to {text}", index + 1), |s| s.rename_lane(index, &text));
         },
     );
     let hover = "How many plants stand like this. It scales litres for the tank, not the root zone of one plant.";

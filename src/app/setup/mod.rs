@@ -10,7 +10,9 @@ mod lane_card;
 pub mod lanes;
 mod medium_form;
 mod plant_form;
+mod schedule_form;
 mod shared_form;
+mod tank_form;
 mod use_form;
 
 use eframe::egui::{Id, RichText, Ui};
@@ -18,11 +20,8 @@ use eframe::egui::{Id, RichText, Ui};
 use self::form::Form;
 use super::action::Action;
 use super::bench::Bench;
-use super::projection::Projection;
 use super::theme::{self, HEAD, Tokens};
 use crate::scenario::MAX_LANES;
-use crate::studies::first_schedule::first_schedule;
-use crate::units::Quantity;
 
 #[cfg(test)]
 mod tests;
@@ -42,17 +41,10 @@ pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, hour: Option<f64>, actions: 
     ui.add_space(8.0);
     ui.label(RichText::new("All lanes").font(theme::strong(HEAD)));
     shared_form::show(&mut form, ui);
-    let drips = scenario.schedule.iter().filter_map(crate::scenario::Event::ml);
-    let given = Quantity::Millilitres.text(drips.clone().sum(), bench.units);
-    let floods = scenario.schedule.len() - drips.count();
-    let given = match floods {
-        0 => format!("{given} a plant"),
-        n if n == scenario.schedule.len() => "by flood".to_owned(),
-        _ => format!("{given} and floods"),
-    };
-    fact(&form, ui, "Given a day", &given);
-    fact(&form, ui, "Events a day", &scenario.schedule.len().to_string());
-    draft(&mut form, ui, shown);
+    ui.add_space(8.0);
+    schedule_form::show(&mut form, ui, bench);
+    ui.add_space(8.0);
+    tank_form::show(&mut form, ui, shown);
     if !scenario.note.is_empty() {
         ui.add_space(8.0);
         ui.label(RichText::new("About this bench").font(theme::strong(HEAD)));
@@ -76,29 +68,6 @@ fn add_lane(form: &mut Form<'_>, ui: &mut Ui) {
         }
     });
     menu.response.on_hover_text("Another root zone under the same schedule, with the plant of the last lane");
-}
-
-/// A first schedule that suits one of the lanes, in place of the events there are.
-fn draft(form: &mut Form<'_>, ui: &mut Ui, shown: &Projection) {
-    let menu = ui.menu_button("Draft a schedule…", |ui| {
-        for (index, lane, run) in shown.lanes() {
-            if ui.button(format!("for lane {} · {}", index + 1, lane.name)).clicked() {
-                ui.close();
-                let holds = shown.capacities.get(index).copied().unwrap_or_default() * run.column.volume;
-                let uses = 1000.0 * use_form::litres(lane, &run.column.crop, form.scenario);
-                let events = first_schedule(uses, holds, lane.dose, &form.scenario.light);
-                if events.is_empty() {
-                    form.actions.push(Action::Say(format!("The plants of lane {} use no water, so there is nothing to give.", index + 1)));
-                } else {
-                    form.set(format!("Draft a schedule for lane {}", index + 1), |s| s.schedule = events);
-                }
-            }
-        }
-    });
-    let hover = "Something to begin from, in place of the events there are: what the plants of a lane use and a fifth more to drain, \
-        in events of a twenty-fifth of what it holds, the closer together the more light there is (common practice, no source). \
-        Undo brings the old events back.";
-    menu.response.on_hover_text(hover);
 }
 
 /// A fact that is only shown.

@@ -81,9 +81,11 @@ pub struct Place {
     pub first: bool,
 }
 
-/// Every day seen.
+/// Every day seen that goes by the plan on show.
 pub fn places(scene: &Scene<'_>) -> impl Iterator<Item = Place> {
-    scene.span.days().enumerate().map(|(i, day)| Place { day, first: i == 0 })
+    let (plan, scenario, settled) = (scene.bench.plan(), scene.bench.document().scenario(), scene.shown().settled.is_some());
+    let mine = scene.span.days().filter(move |day| settled || scenario.plan_on(*day) == plan);
+    mine.enumerate().map(|(i, day)| Place { day, first: i == 0 })
 }
 
 /// Least width of a day whose copies of events can be held, points: narrower, they lie on one another, and there are many.
@@ -242,6 +244,17 @@ pub fn paint_wanted(ui: &Ui, scene: &Scene<'_>, plot: Rect, rect: Rect) {
     ui.painter().with_clip_rect(plot).rect(rect, CornerRadius::same(1), scene.t.band(scene.t.event), stroke, StrokeKind::Inside);
 }
 
+/// An event that is not edited here: called for by a rule (with a dot), or of another plan (paler).
+pub fn paint_called(ui: &Ui, scene: &Scene<'_>, plot: Rect, rect: Rect, by_rule: bool, of_this_plan: bool) {
+    let t = scene.t;
+    let paint = ui.painter().with_clip_rect(plot.expand2(vec2(1.0, 6.0)));
+    let stroke = Stroke::new(1.0, if of_this_plan { t.event_strong } else { t.event });
+    paint.rect(rect, CornerRadius::same(1), t.band(t.event), stroke, StrokeKind::Inside);
+    if by_rule {
+        paint.circle_filled(rect.center_top() - vec2(0.0, 4.0), 2.0, t.event_strong);
+    }
+}
+
 /// An event as it was, or one that a change would take out.
 pub fn paint_ghost(ui: &Ui, plot: Rect, rect: Rect, colour: Color32) {
     ui.painter().with_clip_rect(plot).rect_filled(rect, CornerRadius::same(2), colour);
@@ -249,7 +262,7 @@ pub fn paint_ghost(ui: &Ui, plot: Rect, rect: Rect, colour: Color32) {
 
 /// What an event is, beside it, and how many are selected with it.
 pub fn reading(ui: &Ui, scene: &Scene<'_>, plot: Rect, rect: Rect, event: &Event, together: &[Event]) {
-    let (t, units) = (scene.t, scene.units);
+    let units = scene.units;
     let ec = own_ec(event, units).map_or_else(String::new, |ec| format!(" · {ec}"));
     let of = match together.len() {
         0 | 1 => String::new(),
@@ -259,9 +272,14 @@ pub fn reading(ui: &Ui, scene: &Scene<'_>, plot: Rect, rect: Rect, event: &Event
             format!(" · one of {n}{sum}")
         }
     };
-    let text = format!("{} · {} · {}{ec}{of}", event.start, gives(event, units), lasting(event));
+    told(ui, scene, plot, rect, &format!("{} · {} · {}{ec}{of}", event.start, gives(event, units), lasting(event)));
+}
+
+/// A line about a bar, beside it.
+pub fn told(ui: &Ui, scene: &Scene<'_>, plot: Rect, rect: Rect, text: &str) {
+    let t = scene.t;
     let paint = ui.painter();
-    let label = paint.layout_no_wrap(text, theme::plain(NOTE), t.chip_ink);
+    let label = paint.layout_no_wrap(text.to_owned(), theme::plain(NOTE), t.chip_ink);
     let size = label.size() + vec2(14.0, 8.0);
     let right_of = rect.right() + 12.0;
     let left = if right_of + size.x > plot.right() { rect.left() - 12.0 - size.x } else { right_of };

@@ -16,7 +16,7 @@ impl Tracks {
     #[must_use]
     pub fn event_with_focus(ctx: &Context, bench: &Bench) -> Option<usize> {
         let focused = ctx.memory(eframe::egui::Memory::focused)?;
-        (0..bench.document().scenario().schedule.len()).find(|i| event_id(*i) == focused)
+        (0..bench.schedule().len()).find(|i| event_id(*i) == focused)
     }
 
     /// Whether the mouse holds an event or draws a box.
@@ -37,7 +37,7 @@ impl Tracks {
         if ctx.text_edit_focused() || self.is_holding() {
             return Vec::new();
         }
-        let schedule = &bench.document().scenario().schedule;
+        let schedule = bench.schedule();
         let chosen: Vec<Event> = bench.picked().iter().filter_map(|i| schedule.get(*i).copied()).collect();
         let at = self.cursor(bench).map(|hour| snapped(hour * 3600.0, bench.steps.start_s()));
         let mut actions = Vec::new();

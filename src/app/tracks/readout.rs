@@ -1,6 +1,6 @@
 //! What every track says at one instant, in words: for those who hear the window.
 
-use super::scene::Scene;
+use super::scene::{Scene, day_of};
 use super::{air, demand, drain, salt, water_content, water_in};
 use crate::units::Quantity;
 
@@ -9,12 +9,13 @@ use crate::units::Quantity;
 pub fn words(scene: &Scene<'_>, hour: f64) -> String {
     let (shown, units) = (scene.shown(), scene.units);
     let mut out = vec![scene.when(hour)];
-    out.extend(water_in::so_far_words(&shown.scenario.schedule, hour, units));
-    out.push(format!("feed {}", Quantity::Ec.text(salt::feed_ec(&shown.scenario, hour), units)));
+    out.extend(water_in::so_far_words(shown.events(day_of(hour)), hour, units));
+    out.push(format!("feed {}", Quantity::Ec.text(salt::feed_ec(shown, hour), units)));
     out.extend(air::deficit(scene, hour).map(air::words));
     for (i, _, run) in shown.lanes() {
         let mut lane = vec![format!("lane {}", i + 1)];
         lane.extend(scene.read(run, hour, water_content::value).map(|v| format!("water content {v:.1} %")));
+        lane.extend(scene.read(run, hour, water_content::at_probe).map(|v| format!("probe {v:.1} %")));
         lane.extend(scene.read(run, hour, salt::value).map(|v| format!("root zone {}", Quantity::Ec.text(v, units))));
         lane.extend(salt::drain_ec(shown, run, hour).map(|v| format!("drain {}", Quantity::Ec.text(v, units))));
         lane.extend(scene.read(run, hour, drain::value).map(|v| format!("drained {v:.1} % so far")));

@@ -7,7 +7,7 @@ use super::curves::{Moment, hours};
 use super::scene::{Scene, day_of};
 use crate::app::projection::Projection;
 use crate::engine::run::LaneRun;
-use crate::scenario::{DAY_S, Event, Scenario};
+use crate::scenario::{DAY_S, Event};
 use crate::units::Quantity;
 
 /// Drain below this has no point, mL per plant.
@@ -70,7 +70,7 @@ fn at(ui: &Ui, scene: &Scene<'_>, plot: Rect, chart: &Chart, hour: f64) {
         colour,
         text: format!("{what}{}", number(ec, scene)),
     };
-    let mut before = vec![reading(feed_ec(&shown.scenario, hour), t.quiet, "feed ")];
+    let mut before = vec![reading(feed_ec(shown, hour), t.quiet, "feed ")];
     let mut after = Vec::new();
     for (i, _, run) in shown.lanes() {
         after.extend(scene.read(run, hour, value).map(|ec| reading(ec, t.lane(i), "")));
@@ -92,10 +92,13 @@ fn at(ui: &Ui, scene: &Scene<'_>, plot: Rect, chart: &Chart, hour: f64) {
 
 /// EC of what is given at an hour, mS/cm: the event's own, or the bench's feed.
 #[must_use]
-pub fn feed_ec(scenario: &Scenario, hour: f64) -> f64 {
-    let second = hour.rem_euclid(24.0) * 3600.0;
-    let now = scenario.schedule.iter().find(|e| (e.start_s()..=e.end_s()).contains(&second));
-    now.and_then(|e| e.ec).unwrap_or(scenario.feed.ec)
+pub fn feed_ec(shown: &Projection, hour: f64) -> f64 {
+    let day = day_of(hour);
+    let second = (hour - hours(day)) * 3600.0;
+    let mut calls = shown.pump_day(day).into_iter().flat_map(|d| &d.calls);
+    let now = calls.find(|c| (c.event.start_s()..=c.event.end_s()).contains(&second));
+    let tank = || Some(shown.run.timetable()?.tank.as_ref()?.at(hour * 3600.0)?.ec);
+    now.map(|c| c.ec).or_else(tank).unwrap_or(shown.scenario.feed.ec)
 }
 
 /// EC of what drained between two times of a day, mS/cm; `None` where it is too little to tell.
@@ -110,14 +113,14 @@ fn drained_between(run: &LaneRun, from_s: f64, to_s: f64) -> Option<f64> {
 pub fn drain_ec(shown: &Projection, run: &LaneRun, hour: f64) -> Option<f64> {
     let midnight = hours(day_of(hour)) * 3600.0;
     let now = hour * 3600.0;
-    let last = shown.scenario.schedule.iter().map(|e| midnight + e.start_s()).filter(|s| *s <= now).fold(midnight, f64::max);
+    let last = shown.events(day_of(hour)).iter().map(|e| midnight + e.start_s()).filter(|s| *s <= now).fold(midnight, f64::max);
     drained_between(run, last, now)
 }
 
 /// EC of what drained after each event of a day and before the next, at the event's end, by hour.
 fn drain_points(shown: &Projection, run: &LaneRun, day: usize) -> Vec<(f64, f64)> {
     let midnight = hours(day) * 3600.0;
-    let schedule = &shown.scenario.schedule;
+    let schedule = shown.events(day);
     let point = |(i, event): (usize, &Event)| {
         let until = schedule.get(i + 1).map_or(DAY_S, Event::start_s);
         let ec = drained_between(run, midnight + event.start_s(), midnight + until)?;

@@ -5,12 +5,17 @@ use eframe::egui::{Align2, Pos2, Rect, Shape, Stroke, Ui, pos2, vec2};
 use super::chart::{Chart, Reading, Side, note, readings};
 use super::curves::{Moment, Role, hours};
 use super::scene::Scene;
-use crate::scenario::Lane;
+use crate::scenario::{Clock, Lane, When};
 
 /// Water content, percent by volume.
 #[allow(clippy::unnecessary_wraps)] // as every track's value
 pub fn value(moment: &Moment<'_>) -> Option<f64> {
     Some(100.0 * moment.now.water_content)
+}
+
+/// Water content at the probe, percent by volume; `None` without one.
+pub fn at_probe(moment: &Moment<'_>) -> Option<f64> {
+    moment.now.probe.map(|theta| 100.0 * theta)
 }
 
 /// Draws the track.
@@ -20,6 +25,7 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, plot: Rect) {
     let key = match scene.faintest() {
         Some(Role::Before) => "faint: as it was before",
         Some(_) => "dashes: pinned",
+        None if shown.scenario.lanes.iter().any(|l| l.probe.is_some()) => "thin: at the probe · dotted: container capacity",
         None => "shaded: target · dotted: container capacity",
     };
     scene.ground(ui, plot, ["Water content", "% by volume", key], &chart);
@@ -28,7 +34,9 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, plot: Rect) {
             chart.band(ui, plot, band, t.band(t.lane(i)));
         }
     }
+    scene.thin_lines(ui, "water content, probes", plot, &chart, &at_probe);
     scene.lines(ui, "water content, lines", plot, &chart, &value);
+    called_at(ui, scene, plot, &chart);
     for (i, capacity) in shown.capacities.iter().enumerate() {
         let y = chart.y(plot, 100.0 * capacity);
         let ends = [pos2(plot.left(), y), pos2(plot.right(), y)];
@@ -38,9 +46,25 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, plot: Rect) {
     if let Some(hour) = scene.cursor {
         let read = |(i, _, run)| {
             let percent = scene.read(run, hour, value)?;
-            Some(Reading { y: chart.y(plot, percent), colour: t.lane(i), text: format!("{percent:.1}") })
+            let probe = scene.read(run, hour, at_probe).map_or_else(String::new, |v| format!(" · probe {v:.1}"));
+            Some(Reading { y: chart.y(plot, percent), colour: t.lane(i), text: format!("{percent:.1}{probe}") })
         };
         readings(ui, t, plot, scene.span.x(plot, hour), Side::Right, shown.lanes().filter_map(read).collect());
+    }
+}
+
+/// The water content at which a rule calls for an event, where the probe's line meets it.
+fn called_at(ui: &Ui, scene: &Scene<'_>, plot: Rect, chart: &Chart) {
+    let (t, shown) = (scene.t, scene.shown());
+    for rule in shown.scenario.rules(scene.bench.plan()) {
+        let When::Dry { lane, falls_to, .. } = &rule.when else { continue };
+        let Some(i) = shown.scenario.lanes.iter().position(|l| l.name == *lane) else { continue };
+        let y = chart.y(plot, 100.0 * falls_to);
+        for day in scene.span.days() {
+            let x = |clock: Clock| scene.span.x(plot, hours(day) + clock.hours());
+            let ends = [pos2(x(rule.first), y), pos2(x(rule.last), y)];
+            ui.painter().with_clip_rect(plot).extend(Shape::dashed_line(&ends, Stroke::new(1.0, t.lane(i)), 2.0, 3.0));
+        }
     }
 }
 
@@ -50,6 +74,9 @@ fn band(lane: &Lane) -> Option<(f64, f64)> {
 
 fn range(scene: &Scene<'_>, height: f32) -> Chart {
     let (mut low, mut high) = scene.extent(&value).unwrap_or((f64::INFINITY, f64::NEG_INFINITY));
+    if let Some((least, most)) = scene.extent(&at_probe) {
+        (low, high) = (low.min(least), high.max(most));
+    }
     let shown = scene.shown();
     for (lane, capacity) in shown.scenario.lanes.iter().zip(&shown.capacities) {
         let (from, to) = band(lane).unwrap_or((100.0 * capacity, 100.0 * capacity));

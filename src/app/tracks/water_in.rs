@@ -13,14 +13,16 @@ use crate::app::event_set::SetEdit;
 use crate::app::schedule_edit::{EventEdit, fresh};
 use crate::app::shortcuts::Command;
 use crate::app::steps::snapped;
-use crate::scenario::{Event, Give, Scenario};
+use crate::engine::timetable::By;
+use crate::scenario::{Event, Give, Rule, Scenario};
 use crate::units::{Quantity, Units};
 
 /// The track's plot and its upright range.
 struct Field<'a> {
     plot: Rect,
     ranges: &'a Ranges,
-    document: &'a Scenario,
+    /// The document's events of the plan on show.
+    schedule: &'a [Event],
 }
 
 impl Tracks {
@@ -28,7 +30,8 @@ impl Tracks {
     pub(super) fn water_in(&mut self, ui: &mut Ui, scene: &Scene<'_>, plot: Rect, actions: &mut Vec<Action>) {
         // The document's own range, so that the view stands still under a drag.
         let document = scene.bench.document().scenario();
-        let ranges = Ranges::of(&document.schedule, scene.units, plot.height());
+        let schedule = scene.bench.schedule();
+        let ranges = Ranges::of(&document.plans().flat_map(|p| given(document, p)).collect::<Vec<_>>(), scene.units, plot.height());
         let key = match scene.span == scene.whole {
             true => "drag a bar to move it · its edges for volume and length · double-click to add",
             false => "a part of the time: 0, or double-click on the hours, shows all",
@@ -36,12 +39,13 @@ impl Tracks {
         let (axis, unit) = ranges.axis(scene.units);
         scene.ground(ui, plot, ["Water in", &unit, key], axis);
         self.worth = ranges.worth(scene, plot);
-        let field = Field { plot, ranges: &ranges, document };
+        let field = Field { plot, ranges: &ranges, schedule };
+        not_edited(ui, scene, &field);
         self.empty_space(ui, scene, &field, actions);
         let mut chip = None;
         for place in bars::places(scene) {
-            let mut taken: Vec<Rect> = document.schedule.iter().map(|e| bar(scene, plot, &ranges, e, place.day)).collect();
-            for (index, original) in document.schedule.iter().enumerate() {
+            let mut taken: Vec<Rect> = schedule.iter().map(|e| bar(scene, plot, &ranges, e, place.day)).collect();
+            for (index, original) in schedule.iter().enumerate() {
                 let (rect, event, is_read) = self.event(ui, scene, &field, (index, original), place, actions);
                 bars::mark(ui, scene, plot, rect, &event, &mut taken);
                 if is_read && chip.is_none() {
@@ -56,12 +60,12 @@ impl Tracks {
             Some((index, rect, event)) => {
                 let picked = scene.bench.picked();
                 let set = if picked.contains(&index) { picked } else { &[] };
-                let together: Vec<Event> = set.iter().filter_map(|i| document.schedule.get(*i).copied()).collect();
+                let together: Vec<Event> = set.iter().filter_map(|i| schedule.get(*i).copied()).collect();
                 bars::reading(ui, scene, plot, rect, &event, &together);
             }
             None => so_far(ui, scene, &field),
         }
-        if document.schedule.is_empty() && scene.bench.shown().scenario.schedule.is_empty() {
+        if schedule.is_empty() && scene.span.days().all(|day| scene.shown().events(day).is_empty()) {
             bars::empty(ui, scene, plot);
         }
     }
@@ -90,7 +94,7 @@ impl Tracks {
             bars::paint(ui, scene, plot, &event, &Look { rect, selected: picked, focused: false });
             return (rect, event, false);
         }
-        let hold = bars::hold(ui, scene, plot, rect, (index, field.document.schedule.len()), place, &event);
+        let hold = bars::hold(ui, scene, plot, rect, (index, field.schedule.len()), place, &event);
         self.take(ui, scene, index, original, &hold, actions);
         clicks(ui, scene, index, &hold.body, self.grip.is_some(), actions);
         if place.first {
@@ -113,7 +117,7 @@ impl Tracks {
             let start = (hour - hours(day_of(hour))) * 3600.0;
             let ml = f64::from(field.plot.bottom() - at.y) * worth.ml;
             let (step_s, step_ml) = if free { (1.0, 1.0) } else { (steps.start_s(), steps.ml) };
-            fresh(&field.document.schedule, snapped(start, step_s), snapped(ml, step_ml).max(step_ml))
+            fresh(field.schedule, snapped(start, step_s), snapped(ml, step_ml).max(step_ml))
         };
         self.select_box(ui, scene, &space, field, actions);
         if space.double_clicked()
@@ -192,7 +196,7 @@ impl Tracks {
         ui.painter().rect(area, CornerRadius::ZERO, t.band(t.event), Stroke::new(1.0, t.event_strong), StrokeKind::Inside);
         if space.drag_stopped() {
             self.box_from = None;
-            let schedule = &field.document.schedule;
+            let schedule = field.schedule;
             let stands = |i: usize| bars::places(scene).any(|p| bar(scene, field.plot, field.ranges, &schedule[i], p.day).intersects(area));
             let touched = (0..schedule.len()).filter(|i| stands(*i));
             let more = ui.input(|i| i.modifiers.command || i.modifiers.shift);
@@ -260,12 +264,39 @@ fn event_menu(ui: &mut Ui, scene: &Scene<'_>, index: usize, original: &Event, ac
     }
 }
 
+/// What a plan gives: its events, and one of each of its rules.
+fn given(scenario: &Scenario, plan: usize) -> Vec<Event> {
+    let of_rule = |rule: &Rule| rule.event(rule.first.seconds());
+    scenario.events(plan).iter().copied().chain(scenario.rules(plan).iter().map(of_rule)).collect()
+}
+
+/// What stands there but is not edited here: events that rules called for, and those of other plans. The one under the mouse is told.
+fn not_edited(ui: &Ui, scene: &Scene<'_>, field: &Field<'_>) {
+    let shown = scene.shown();
+    let pointer = ui.input(|i| i.pointer.hover_pos());
+    for day in scene.span.days() {
+        let Some(pump) = shown.pump_day(day) else { continue };
+        let mine = pump.plan == scene.bench.plan() || shown.settled.is_some();
+        for call in pump.calls.iter().filter(|c| !mine || matches!(c.by, By::Rule(_))) {
+            let rect = bar(scene, field.plot, field.ranges, &call.event, day);
+            bars::paint_called(ui, scene, field.plot, rect, matches!(call.by, By::Rule(_)), mine);
+            if pointer.is_some_and(|p| rect.expand2(egui::vec2(3.0, 0.0)).contains(p)) {
+                let why = match call.by {
+                    By::Rule(i) => format!("called for by rule {}", i + 1),
+                    By::Clock(_) => format!("of the schedule from day {} on: show that day to change it", shown.scenario.plan_begins(pump.plan) + 1),
+                };
+                bars::told(ui, scene, field.plot, rect, &format!("{} · {} · {why}", call.event.start, bars::gives(&call.event, scene.units)));
+            }
+        }
+    }
+}
+
 /// What a change that no mouse holds would add and take out.
 fn wanted(ui: &Ui, scene: &Scene<'_>, field: &Field<'_>) {
     if scene.bench.ghost().is_none() {
         return;
     }
-    let (now, then) = (&field.document.schedule, &scene.bench.shown().scenario.schedule);
+    let (now, then) = (field.schedule, scene.bench.shown().scenario.events(scene.bench.plan()));
     for day in bars::places(scene).map(|p| p.day) {
         let stands = |event: &Event| bar(scene, field.plot, field.ranges, event, day);
         for event in then.iter().filter(|e| !now.contains(e)) {
@@ -280,7 +311,7 @@ fn wanted(ui: &Ui, scene: &Scene<'_>, field: &Field<'_>) {
 /// What has been given up to the time read.
 fn so_far(ui: &Ui, scene: &Scene<'_>, field: &Field<'_>) {
     let Some(hour) = scene.cursor else { return };
-    let Some(words) = so_far_words(&scene.shown().scenario.schedule, hour, scene.units) else { return };
+    let Some(words) = so_far_words(scene.shown().events(day_of(hour)), hour, scene.units) else { return };
     label_beside(ui, scene.t, field.plot, scene.span.x(field.plot, hour), field.plot.top() + 9.0, scene.t.quiet, &words);
 }
 
