@@ -201,7 +201,8 @@ fn a_rule_names_what_it_lacks() {
     scenario.tank = Some(Tank { litres: 0.0, start_ec: Some(99.0), refill: Refill::Water { ec: -1.0 }, ..TANK });
     scenario.lanes[1].probe = Some(Probe { height_cm: 1.0, length_cm: 5.0 });
     let told: Vec<String> = scenario.validate(&Library::shipped()).iter().map(|p| p.field.clone()).collect();
-    let expected = ["rules[0].seconds", "rules[0].when.lane", "rules[1].last", "rules[1].when", "tank.litres", "tank.start_ec", "tank.refill.ec"];
+    let expected =
+        ["rules[0].seconds", "rules[0].when.lane", "rules[1].last", "rules[1].when", "tank.litres", "tank.start_ec", "tank.refill.ec"];
     assert_eq!(told[..7], expected);
     assert_eq!(told[7..], ["lanes[1].probe.height_cm"]);
     scenario.rules[0].when = When::Dry { lane: "Nobody".to_owned(), falls_to: 1.5, pause_s: 99_999 };

@@ -9,10 +9,7 @@ use std::collections::HashSet;
 use std::fmt;
 
 use super::ranges::{self, Range};
-use super::{
-    ClimatePreset, Container, Crop, FORMAT, MAX_DAYS, MAX_LANES, Medium, Scenario, Solver, file::printable,
-    presets::Library,
-};
+use super::{ClimatePreset, Container, Crop, FORMAT, MAX_DAYS, MAX_LANES, Medium, Scenario, Solver, file::printable, presets::Library};
 use container::{check_container, check_medium};
 use lane::{check_crop, check_lane};
 

@@ -102,7 +102,8 @@ fn week(scenario: &Scenario, library: &Library) {
     let rows: Vec<LogRow> = rows.collect();
     let mut scenario = scenario.clone();
     scenario.days = 7;
-    scenario.climate = Some(Climate::Log(ClimateLog { name: "a week of minutes".to_owned(), source: String::new(), lamp: None, rows: rows.into() }));
+    scenario.climate =
+        Some(Climate::Log(ClimateLog { name: "a week of minutes".to_owned(), source: String::new(), lamp: None, rows: rows.into() }));
     let third = slakeline::scenario::Lane { name: "Third".to_owned(), ..scenario.lanes[0].clone() };
     scenario.lanes.push(third);
     for lane in &mut scenario.lanes {

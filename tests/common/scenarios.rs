@@ -10,22 +10,62 @@ use slakeline::scenario::*;
 /// A random scenario of one lane and one day.
 pub fn scenario() -> impl Strategy<Value = Scenario> {
     let events = vec(event(), 0..12);
-    (lane(), events, feed_ec(), 0.0..8.0, light(), climate()).prop_map(|(lane, events, ec, evaporation, light, climate)| Scenario {
-        format: FORMAT,
-        name: "random".to_owned(),
-        note: String::new(),
-        days: 1,
-        light,
-        evaporation_mm_per_day: evaporation,
-        feed: Feed { ec },
-        schedule: laid_out(events),
-        rules: Vec::new(),
-        changes: Vec::new(),
-        tank: None,
-        lanes: vec![if climate.is_some() { under_climate(lane) } else { lane }],
-        climate,
-        solver: Solver::default(),
+    (lane(), events, feed_ec(), 0.0..8.0, light(), climate(), pump()).prop_map(|(lane, events, ec, evaporation, light, climate, pump)| {
+        let mut scenario = Scenario {
+            format: FORMAT,
+            name: "random".to_owned(),
+            note: String::new(),
+            days: 1,
+            light,
+            evaporation_mm_per_day: evaporation,
+            feed: Feed { ec },
+            schedule: laid_out(events),
+            rules: Vec::new(),
+            changes: Vec::new(),
+            tank: None,
+            lanes: vec![if climate.is_some() { under_climate(lane) } else { lane }],
+            climate,
+            solver: Solver::default(),
+        };
+        pump.onto(&mut scenario);
+        scenario
     })
+}
+
+/// Now and then a probe, rules, a tank.
+#[derive(Clone, Debug)]
+struct Pump {
+    dry: Option<f64>,
+    light: Option<f64>,
+    tank: Option<Tank>,
+}
+
+fn pump() -> impl Strategy<Value = Pump> {
+    let filled = prop_oneof![Just(Filled::Always), Just(Filled::Never), (0_u32..86_000).prop_map(|s| Filled::At(Clock::from_seconds(s)))];
+    let refill = prop_oneof![Just(Refill::Feed), (0.0..2.0).prop_map(|ec| Refill::Water { ec })];
+    let tank = (1.0..100.0, option::of(0.0..5.0), refill, filled, any::<bool>())
+        .prop_map(|(litres, start_ec, refill, filled, drain_returns)| Tank { litres, start_ec, refill, filled, drain_returns });
+    let rare = |s: BoxedStrategy<f64>| prop_oneof![4 => Just(None), 1 => s.prop_map(Some)];
+    (rare((0.2..0.8).boxed()), rare((20.0..500.0).boxed()), prop_oneof![4 => Just(None), 1 => tank.prop_map(Some)])
+        .prop_map(|(dry, light, tank)| Pump { dry, light, tank })
+}
+
+impl Pump {
+    fn onto(self, scenario: &mut Scenario) {
+        let rule = |when| {
+            let (first, last) = (Clock::hm(5, 0), Clock::hm(22, 0));
+            Rule { when, first, last, seconds: 300, give: Give::Drip { ml: 80.0 }, ec: None }
+        };
+        if let Some(falls_to) = self.dry {
+            let height = scenario.lanes[0].container.height_cm();
+            scenario.lanes[0].probe = Some(Probe { height_cm: 0.4 * height, length_cm: 0.5 * height });
+            scenario.rules.push(rule(When::Dry { lane: scenario.lanes[0].name.clone(), falls_to, pause_s: 1200 }));
+        }
+        if let Some(sum) = self.light.filter(|_| scenario.climate.is_some()) {
+            scenario.rules.push(rule(When::Light(LightSum::Joules(sum))));
+        }
+        scenario.tank = self.tank;
+    }
 }
 
 /// Now and then a climate, as a typical day or as a log of any step.

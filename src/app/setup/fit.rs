@@ -11,10 +11,11 @@ pub fn fit(scenario: &mut Scenario, library: &Library) -> bool {
     // A rule goes with the probe or the climate that it goes by.
     let probes: Vec<String> = scenario.lanes.iter().filter(|l| l.probe.is_some()).map(|l| l.name.clone()).collect();
     let light = scenario.climate.is_some();
-    moved | scenario.retain_rules(|rule| match &rule.when {
-        When::Light(_) => light,
-        When::Dry { lane, .. } => probes.contains(lane),
-    })
+    moved
+        | scenario.retain_rules(|rule| match &rule.when {
+            When::Light(_) => light,
+            When::Dry { lane, .. } => probes.contains(lane),
+        })
 }
 
 fn fit_lane(lane: &mut Lane, solver: &Solver, library: &Library) -> bool {

@@ -92,7 +92,17 @@ impl<'a> Form<'a> {
     #[must_use]
     pub fn new(bench: &'a Bench, t: &'a Tokens, keys: Vec<u64>, actions: &'a mut Vec<Action>) -> Self {
         let scenario = &*bench.shown().scenario;
-        Self { scenario, library: bench.library(), units: bench.units, t, actions, keys, depth: 0, plan: bench.plan(), reads: super::schedule_form::readings(bench.shown()) }
+        Self {
+            scenario,
+            library: bench.library(),
+            units: bench.units,
+            t,
+            actions,
+            keys,
+            depth: 0,
+            plan: bench.plan(),
+            reads: super::probe_form::readings(bench.shown()),
+        }
     }
 }
 

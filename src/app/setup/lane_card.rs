@@ -3,7 +3,7 @@
 use eframe::egui::{self, Align, CornerRadius, Frame, Label, Layout, Margin, Rect, RichText, Sense, Stroke, Ui, pos2, vec2};
 
 use super::form::{Field, Form};
-use super::{aims_form, container_form, lanes, medium_form, plant_form, schedule_form};
+use super::{aims_form, container_form, lanes, medium_form, plant_form, probe_form};
 use crate::app::container_view;
 use crate::app::projection::Projection;
 use crate::app::theme::{self, HEAD, NOTE, Tokens};
@@ -67,7 +67,7 @@ pub fn show(form: &mut Form<'_>, ui: &mut Ui, shown: &Projection, index: usize, 
         form.fold(ui, form.id(index, "start"), "Lane, dose and start", false, |form, ui| {
             lane_fields(form, ui, index, lane);
             aims_form::start(form, ui, index);
-            schedule_form::probe(form, ui, index);
+            probe_form::show(form, ui, index);
         });
         form.fold(ui, form.id(index, "targets"), "Targets", false, |form, ui| aims_form::targets(form, ui, index));
     });

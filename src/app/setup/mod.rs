@@ -10,6 +10,8 @@ mod lane_card;
 pub mod lanes;
 mod medium_form;
 mod plant_form;
+mod probe_form;
+mod rule_form;
 mod schedule_form;
 mod shared_form;
 mod tank_form;

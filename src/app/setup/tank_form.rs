@@ -15,7 +15,8 @@ const USUAL: (f64, f64) = (2.0, 50.0);
 pub fn show(form: &mut Form<'_>, ui: &mut Ui, shown: &Projection) {
     ui.label(RichText::new("Tank and drain").font(theme::strong(HEAD)));
     litres(form, ui, shown);
-    let words = ["One tank for all lanes", "Without a tank every event has the feed's EC. With one, its EC is what refill and drain make of it."];
+    let words =
+        ["One tank for all lanes", "Without a tank every event has the feed's EC. With one, its EC is what refill and drain make of it."];
     let scenario = form.scenario;
     if form.switch(ui, words, scenario.tank.is_some()) {
         if scenario.tank.is_some() {
@@ -141,6 +142,7 @@ fn state(form: &Form<'_>, ui: &mut Ui, shown: &Projection) {
     if form.scenario.tank.is_some_and(|t| t.drain_returns) {
         super::fact(form, ui, "Came back that day", &litres(day.returned));
     }
+    form.note(ui, "View shows a Tank track: litres through the days. Its EC is the dashed line of the Salt track.");
     if day.spilled > 0.05 {
         super::fact(form, ui, "Ran over that day", &litres(day.spilled));
     }

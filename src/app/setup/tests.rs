@@ -11,7 +11,8 @@ use crate::app::theme::{self, Tokens};
 use crate::scenario::edit::Document;
 use crate::scenario::presets::{Library, demos};
 use crate::scenario::{
-    Component, CropChoice, Curve, Medium, MediumChoice, Roots, SaltStress, Scenario, StartSalt, StartWater, Targets, resolve,
+    Air, Climate, Clock, Component, CropChoice, Curve, Filled, Give, LightLevel, LightSum, Medium, MediumChoice, Probe, Refill, Roots,
+    Rule, SaltStress, Scenario, StartSalt, StartWater, Tank, Targets, TypicalDay, When, resolve,
 };
 use crate::units::{EcUnit, LengthUnit, SuctionUnit, TemperatureUnit, Units, VolumeUnit};
 
@@ -61,6 +62,20 @@ fn everything() -> Scenario {
     let haverkamp = Curve::Haverkamp { theta_s: 0.9, theta_r: 0.05, alpha: 1e6, beta: 3.96, a: 1e6, gamma: 4.74, ks_cm_per_day: 500.0 };
     fourth.container.parts[0].medium = own(&slab, Some(haverkamp));
     s.lanes.extend([third, fourth]);
+    s.lanes[0].probe = Some(Probe { height_cm: 5.0, length_cm: 4.0 });
+    s.lanes[1].probe = s.lanes[0].probe;
+    let air = Air { celsius: 22.0, humidity_percent: 70.0 };
+    let level = LightLevel::Sun { mj_per_m2: 15.0 };
+    s.climate = Some(Climate::Typical(TypicalDay { name: "own".to_owned(), source: String::new(), level, by_day: air, by_night: air }));
+    let rule = |when, give, ec| Rule { when, first: Clock::hm(8, 0), last: Clock::hm(17, 0), seconds: 300, give, ec };
+    let dry = When::Dry { lane: s.lanes[0].name.clone(), falls_to: 0.6, pause_s: 900 };
+    s.rules = vec![
+        rule(When::Light(LightSum::Joules(200.0)), Give::Drip { ml: 100.0 }, Some(1.0)),
+        rule(When::Light(LightSum::Moles(5.0)), Give::Flood { depth_cm: 2.0 }, None),
+        rule(dry, Give::Drip { ml: 100.0 }, None),
+    ];
+    let (refill, filled) = (Refill::Water { ec: 0.4 }, Filled::At(Clock::hm(5, 0)));
+    s.tank = Some(Tank { litres: 200.0, start_ec: Some(2.0), refill, filled, drain_returns: true });
     assert_eq!(s.validate(&library), []);
     s
 }
@@ -84,9 +99,10 @@ fn open(units: Units) -> Harness<'static, Side> {
     );
     harness.run();
     // Unfolded from the outside in.
-    for heads in
-        [&["Container and medium", "Crop and roots", "Lane, dose and start", "Targets", "Numerics"][..], &[" · ", "Own crop values"]]
-    {
+    for heads in [
+        &["Container and medium", "Crop and roots", "Lane, dose and start", "Targets", "Numerics", "Rule "][..],
+        &[" · ", "Own crop values"],
+    ] {
         for head in heads {
             for k in 0..harness.query_all_by_label_contains(head).count() {
                 let node = harness.query_all_by_label_contains(head).nth(k).unwrap();

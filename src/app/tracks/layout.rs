@@ -7,6 +7,9 @@ use serde::{Deserialize, Serialize};
 use super::{CLOCK, GUTTER, LEAST, MARGIN, TITLE};
 use crate::app::theme::Tokens;
 
+/// How many tracks there are.
+const COUNT: usize = 7;
+
 /// A track.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Track {
@@ -22,11 +25,13 @@ pub enum Track {
     Demand,
     /// How dry the air is.
     Air,
+    /// What is in the tank.
+    Tank,
 }
 
 impl Track {
     /// All, from the topmost.
-    pub const ALL: [Self; 6] = [Self::WaterIn, Self::Content, Self::Salt, Self::Drain, Self::Demand, Self::Air];
+    pub const ALL: [Self; COUNT] = [Self::WaterIn, Self::Content, Self::Salt, Self::Drain, Self::Demand, Self::Air, Self::Tank];
 
     /// Its title.
     #[must_use]
@@ -38,12 +43,13 @@ impl Track {
             Self::Drain => "Drain",
             Self::Demand => "Demand",
             Self::Air => "Air",
+            Self::Tank => "Tank",
         }
     }
 }
 
 /// Shares of the height that the tracks begin with.
-const SHARES: [f32; 6] = [0.21, 0.38, 0.23, 0.18, 0.18, 0.14];
+const SHARES: [f32; COUNT] = [0.21, 0.38, 0.23, 0.18, 0.18, 0.14, 0.14];
 /// Least and most share that a track can be given.
 const BOUNDS: (f32, f32) = (0.02, 4.0);
 /// Height that an arrow key gives or takes, points.
@@ -54,14 +60,14 @@ const STEP: f32 = 10.0;
 #[serde(default)]
 pub struct Layout {
     /// Whether each is shown.
-    pub shown: [bool; 6],
+    pub shown: [bool; COUNT],
     /// Shares of the height; only their ratios count.
-    pub shares: [f32; 6],
+    pub shares: [f32; COUNT],
 }
 
 impl Default for Layout {
     fn default() -> Self {
-        Self { shown: [true, true, true, true, false, false], shares: SHARES }
+        Self { shown: [true, true, true, true, false, false, false], shares: SHARES }
     }
 }
 
@@ -196,7 +202,7 @@ mod tests {
         let heights = Layout::default().heights(all);
         assert_eq!(heights.len(), 4);
         assert!((heights.iter().map(|h| h.1).sum::<f32>() - 400.0).abs() < 0.01);
-        let low = Layout { shares: [0.02, 4.0, 0.02, 0.02, 0.02, 0.02], ..Layout::default() }.heights(all);
+        let low = Layout { shares: [0.02, 4.0, 0.02, 0.02, 0.02, 0.02, 0.02], ..Layout::default() }.heights(all);
         assert!(low.iter().all(|h| h.1 >= LEAST - 0.01), "{low:?}");
     }
 
@@ -217,6 +223,6 @@ mod tests {
             layout = layout.with(track, false);
         }
         assert_eq!(layout.tracks().collect::<Vec<_>>(), [Track::Drain]);
-        assert_eq!(Layout { shares: [f32::NAN; 6], ..Layout::default() }.sound(), Layout::default());
+        assert_eq!(Layout { shares: [f32::NAN; COUNT], ..Layout::default() }.sound(), Layout::default());
     }
 }

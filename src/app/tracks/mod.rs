@@ -14,6 +14,7 @@ mod readout;
 mod salt;
 mod scene;
 mod span;
+mod tank;
 mod view;
 mod water_content;
 mod water_in;
@@ -170,6 +171,7 @@ impl Tracks {
                 Track::Drain => drain::show(ui, &scene, *plot),
                 Track::Demand => demand::show(ui, &scene, *plot),
                 Track::Air => air::show(ui, &scene, *plot),
+                Track::Tank => tank::show(ui, &scene, *plot),
             }
         }
         show_origin(ui, &scene, &plots);

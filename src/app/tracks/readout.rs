@@ -1,7 +1,7 @@
 //! What every track says at one instant, in words: for those who hear the window.
 
 use super::scene::{Scene, day_of};
-use super::{air, demand, drain, salt, water_content, water_in};
+use super::{air, demand, drain, salt, tank, water_content, water_in};
 use crate::units::Quantity;
 
 /// What every track says at an hour.
@@ -12,6 +12,7 @@ pub fn words(scene: &Scene<'_>, hour: f64) -> String {
     out.extend(water_in::so_far_words(shown.events(day_of(hour)), hour, units));
     out.push(format!("feed {}", Quantity::Ec.text(salt::feed_ec(shown, hour), units)));
     out.extend(air::deficit(scene, hour).map(air::words));
+    out.extend(tank::at(scene, hour).map(|point| tank::words(scene, &point)));
     for (i, _, run) in shown.lanes() {
         let mut lane = vec![format!("lane {}", i + 1)];
         lane.extend(scene.read(run, hour, water_content::value).map(|v| format!("water content {v:.1} %")));

@@ -1,10 +1,11 @@
 //! *Salt*: root-zone EC per lane, the feed's EC, and the EC of what each event drained.
 
-use eframe::egui::{Align2, Rect, Shape, Stroke, Ui, pos2};
+use eframe::egui::{Align2, Pos2, Rect, Shape, Stroke, Ui, pos2};
 
 use super::chart::{Chart, Reading, Side, note, readings};
 use super::curves::{Moment, hours};
 use super::scene::{Scene, day_of};
+use super::tank;
 use crate::app::projection::Projection;
 use crate::engine::run::LaneRun;
 use crate::scenario::{DAY_S, Event};
@@ -29,8 +30,11 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, plot: Rect) {
     let unit = format!("EC, {} at 25 °C", Quantity::Ec.unit(units));
     scene.ground(ui, plot, ["Salt", &unit, "line: root zone · rings: drain · dashes: feed"], &chart);
     let feed = chart.y(plot, ec(shown.scenario.feed.ec));
-    let ends = [pos2(plot.left(), feed), pos2(plot.right(), feed)];
-    ui.painter().with_clip_rect(plot).extend(Shape::dashed_line(&ends, Stroke::new(1.0, t.quiet), 4.0, 4.0));
+    let dashes: Vec<Pos2> = match tank::log(shown) {
+        Some(log) => tank::seen(scene, log).iter().map(|p| pos2(scene.span.x(plot, p.time_s / 3600.0), chart.y(plot, ec(p.ec)))).collect(),
+        None => vec![pos2(plot.left(), feed), pos2(plot.right(), feed)],
+    };
+    ui.painter().with_clip_rect(plot).extend(Shape::dashed_line(&dashes, Stroke::new(1.0, t.quiet), 4.0, 4.0));
     scene.lines(ui, "salt, lines", plot, &chart, &|m| value(m).map(ec));
     let paint = ui.painter().with_clip_rect(plot.expand(4.0));
     for (i, _, run) in shown.lanes() {
@@ -42,6 +46,8 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, plot: Rect) {
     }
     match scene.cursor {
         Some(hour) => at(ui, scene, plot, &chart, hour),
+        // From a tank it comes and goes: the pointer tells.
+        None if tank::log(shown).is_some() => {}
         None => feed_note(ui, scene, plot, &chart, feed),
     }
 }
@@ -97,7 +103,7 @@ pub fn feed_ec(shown: &Projection, hour: f64) -> f64 {
     let second = (hour - hours(day)) * 3600.0;
     let mut calls = shown.pump_day(day).into_iter().flat_map(|d| &d.calls);
     let now = calls.find(|c| (c.event.start_s()..=c.event.end_s()).contains(&second));
-    let tank = || Some(shown.run.timetable()?.tank.as_ref()?.at(hour * 3600.0)?.ec);
+    let tank = || Some(tank::log(shown)?.at(hour * 3600.0)?.ec);
     now.map(|c| c.ec).or_else(tank).unwrap_or(shown.scenario.feed.ec)
 }
 
@@ -139,6 +145,9 @@ fn range(scene: &Scene<'_>, height: f32) -> Chart {
                 high = high.max(ec);
             }
         }
+    }
+    for point in tank::log(scene.shown()).into_iter().flat_map(|log| tank::seen(scene, log)) {
+        (low, high) = (low.min(point.ec), high.max(point.ec));
     }
     let ec = |v: f64| Quantity::Ec.shown(v, scene.units);
     Chart::around(ec((low - 0.15).max(0.0)), ec(high + 0.1), f64::from(height / 40.0))

@@ -40,8 +40,8 @@ impl Tracks {
         scene.ground(ui, plot, ["Water in", &unit, key], axis);
         self.worth = ranges.worth(scene, plot);
         let field = Field { plot, ranges: &ranges, schedule };
-        not_edited(ui, scene, &field);
         self.empty_space(ui, scene, &field, actions);
+        let told = not_edited(ui, scene, &field);
         let mut chip = None;
         for place in bars::places(scene) {
             let mut taken: Vec<Rect> = schedule.iter().map(|e| bar(scene, plot, &ranges, e, place.day)).collect();
@@ -63,6 +63,7 @@ impl Tracks {
                 let together: Vec<Event> = set.iter().filter_map(|i| schedule.get(*i).copied()).collect();
                 bars::reading(ui, scene, plot, rect, &event, &together);
             }
+            None if told => {}
             None => so_far(ui, scene, &field),
         }
         if schedule.is_empty() && scene.span.days().all(|day| scene.shown().events(day).is_empty()) {
@@ -270,9 +271,10 @@ fn given(scenario: &Scenario, plan: usize) -> Vec<Event> {
     scenario.events(plan).iter().copied().chain(scenario.rules(plan).iter().map(of_rule)).collect()
 }
 
-/// What stands there but is not edited here: events that rules called for, and those of other plans. The one under the mouse is told.
-fn not_edited(ui: &Ui, scene: &Scene<'_>, field: &Field<'_>) {
-    let shown = scene.shown();
+/// What stands there but is not edited here: events that rules called for, and those of other plans. The one under the mouse is told;
+/// returns whether one was.
+fn not_edited(ui: &Ui, scene: &Scene<'_>, field: &Field<'_>) -> bool {
+    let (shown, mut told) = (scene.shown(), false);
     let pointer = ui.input(|i| i.pointer.hover_pos());
     for day in scene.span.days() {
         let Some(pump) = shown.pump_day(day) else { continue };
@@ -280,15 +282,25 @@ fn not_edited(ui: &Ui, scene: &Scene<'_>, field: &Field<'_>) {
         for call in pump.calls.iter().filter(|c| !mine || matches!(c.by, By::Rule(_))) {
             let rect = bar(scene, field.plot, field.ranges, &call.event, day);
             bars::paint_called(ui, scene, field.plot, rect, matches!(call.by, By::Rule(_)), mine);
-            if pointer.is_some_and(|p| rect.expand2(egui::vec2(3.0, 0.0)).contains(p)) {
+            if !told && pointer.is_some_and(|p| rect.expand2(egui::vec2(3.0, 0.0)).contains(p)) {
+                told = true;
                 let why = match call.by {
                     By::Rule(i) => format!("called for by rule {}", i + 1),
-                    By::Clock(_) => format!("of the schedule from day {} on: show that day to change it", shown.scenario.plan_begins(pump.plan) + 1),
+                    By::Clock(_) => {
+                        format!("of the schedule from day {} on: show that day to change it", shown.scenario.plan_begins(pump.plan) + 1)
+                    }
                 };
-                bars::told(ui, scene, field.plot, rect, &format!("{} · {} · {why}", call.event.start, bars::gives(&call.event, scene.units)));
+                bars::told(
+                    ui,
+                    scene,
+                    field.plot,
+                    rect,
+                    &format!("{} · {} · {why}", call.event.start, bars::gives(&call.event, scene.units)),
+                );
             }
         }
     }
+    told
 }
 
 /// What a change that no mouse holds would add and take out.

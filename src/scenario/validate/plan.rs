@@ -2,7 +2,9 @@
 
 use super::{Check, Number, printable, quoted};
 use crate::scenario::ranges;
-use crate::scenario::{DAY_S, Event, Filled, Give, LightSum, MAX_DAYS, MAX_EVENTS, MAX_RULES, PlanChange, Refill, Rule, Scenario, Tank, When};
+use crate::scenario::{
+    DAY_S, Event, Filled, Give, LightSum, MAX_DAYS, MAX_EVENTS, MAX_RULES, PlanChange, Refill, Rule, Scenario, Tank, When,
+};
 
 pub(super) fn check_plans(check: &mut Check<'_>, scenario: &Scenario) {
     check_schedule(check, &scenario.schedule);
