@@ -31,12 +31,17 @@ fn summary(scenario: &Scenario) -> String {
     let lanes: Vec<&str> = scenario.lanes.iter().map(|l| l.name.as_str()).collect();
     let dripped: f64 = scenario.schedule.iter().filter_map(crate::scenario::Event::ml).sum();
     let given = if dripped > 0.0 { format!(" giving {dripped:.0} mL per plant and day") } else { String::new() };
+    let mut told = vec![count(scenario.schedule.len(), "event") + &given];
+    let rules = scenario.all_rules().count();
+    told.extend((rules > 0).then(|| count(rules, "rule")));
+    told.extend((!scenario.changes.is_empty()).then(|| count(scenario.changes.len(), "change") + " of schedule"));
+    told.extend(scenario.tank.map(|t| format!("a tank of {} L", t.litres)));
     format!(
-        "\"{}\", {} ({}), {}{given}, {}",
+        "\"{}\", {} ({}), {}, {}",
         scenario.name,
         count(lanes.len(), "lane"),
         lanes.join(", "),
-        count(scenario.schedule.len(), "event"),
+        told.join(", "),
         count(scenario.days as usize, "day")
     )
 }

@@ -1,5 +1,7 @@
 //! The tank in motion: what is drawn from it, what comes back, what fills it up.
 
+use serde::Serialize;
+
 use crate::scenario::plan::on_day;
 use crate::scenario::{Filled, Refill, Scenario, Tank};
 
@@ -15,7 +17,7 @@ pub struct TankPoint {
 }
 
 /// What passed through the tank on a day, litres for all plants together.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
 pub struct TankDay {
     /// Given to the plants from it.
     pub drawn: f64,

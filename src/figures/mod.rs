@@ -4,6 +4,7 @@ pub mod cause;
 pub mod day;
 pub mod lean;
 pub mod verdict;
+pub mod zone;
 
 pub use day::{DayFigures, DryBack, day_figures};
 pub use lean::{Lean, lean};

@@ -7,7 +7,9 @@ use serde_json::{Value, json};
 
 use super::{Projection, settled_words};
 use crate::engine::run::{LaneRun, Settled};
+use crate::engine::tank::TankDay;
 use crate::figures::verdict::Verdicts;
+use crate::figures::zone::{ZoneDay, zone_day};
 use crate::figures::{Lean, cause, day_figures, lean, verdicts};
 use crate::scenario::Lane;
 use crate::units::Units;
@@ -22,7 +24,17 @@ struct Document<'a> {
     days: u32,
     units: Value,
     closure: Closure,
+    zone: Vec<Zone>,
     lanes: Vec<LaneFigures<'a>>,
+}
+
+/// All plants of all lanes on a day, and the tank at its end.
+#[derive(Serialize)]
+struct Zone {
+    day: usize,
+    #[serde(flatten)]
+    litres: ZoneDay,
+    tank: Option<TankDay>,
 }
 
 /// What is missing or too much, as a share of all that was handled.
@@ -71,11 +83,17 @@ pub fn write(mut out: impl Write, projection: &Projection<'_>) -> std::io::Resul
         days: scenario.days,
         units: units(),
         closure: Closure { water: run.water_closure(), salt: run.salt_closure() },
+        zone: (0..scenario.days as usize).map(|day| zone(projection, day)).collect(),
         lanes: lanes.map(|(i, (lane, run))| lane_figures(projection, i, lane, run)).collect(),
     };
     serde_json::to_writer_pretty(&mut out, &document)?;
     out.write_all(b"\n")?;
     out.flush()
+}
+
+fn zone(projection: &Projection<'_>, day: usize) -> Zone {
+    let tank = projection.run.timetable().and_then(|t| t.tank.as_ref()?.days.get(day).copied());
+    Zone { day: day + 1, litres: zone_day(projection.scenario, projection.run, day), tank }
 }
 
 fn lane_figures<'a>(projection: &Projection<'a>, index: usize, lane: &'a Lane, run: &LaneRun) -> LaneFigures<'a> {
@@ -145,6 +163,8 @@ fn units() -> Value {
         "drain_began_with": "index of the event in the schedule, from 0",
         "lean.sum": "-1 vegetative to +1 generative",
         "volume_per_plant_ml": "mL",
+        "zone": "L a day for all plants of all lanes",
+        "zone.tank": "L a day, litres in it and mS/cm at the end of the day, events that fell short",
         "closure": "share of all water or salt handled",
     })
 }

@@ -7,6 +7,7 @@ use super::{Projection, settled_words};
 use crate::engine::run::LaneRun;
 use crate::engine::series::Sample;
 use crate::figures::verdict::{Mood, Verdict};
+use crate::figures::zone::zone_day;
 use crate::figures::{DayFigures, cause, day_figures, lean, verdicts};
 use crate::scenario::{Clock, DAY_S, Lane};
 use crate::units::Units;
@@ -16,6 +17,8 @@ const ABREAST: usize = 3;
 const LABEL_WIDTH: usize = 25;
 const UNIT_WIDTH: usize = 7;
 const CELL_WIDTH: usize = 24;
+/// Days told one by one.
+const MOST_DAYS: usize = 14;
 
 /// Writes the figures of the last day that each lane reached, what they are worth and why, and how the run closed.
 ///
@@ -41,6 +44,8 @@ pub fn write(mut out: impl Write, projection: &Projection<'_>) -> io::Result<()>
             writeln!(out, "  Day after day like this: {}.", settled_words(settled))?;
         }
     }
+    writeln!(out)?;
+    whole_zone(&mut out, projection)?;
     let steps: u64 = run.lanes.iter().map(|l| l.stats.steps).sum();
     writeln!(out)?;
     writeln!(
@@ -49,6 +54,29 @@ pub fn write(mut out: impl Write, projection: &Projection<'_>) -> io::Result<()>
         run.water_closure(),
         run.salt_closure()
     )
+}
+
+/// Litres for all plants, day by day, and what is in the tank.
+fn whole_zone(out: &mut impl Write, projection: &Projection<'_>) -> io::Result<()> {
+    let (scenario, run) = (projection.scenario, projection.run);
+    let plants: u64 = scenario.lanes.iter().map(|l| u64::from(l.plants)).sum();
+    writeln!(out, "All {plants} plants together, L a day")?;
+    let tank = run.timetable().and_then(|t| t.tank.as_ref());
+    for day in (0..scenario.days as usize).take(MOST_DAYS) {
+        let zone = zone_day(scenario, run, day);
+        write!(out, "  day {:<4} given {:<9.1} drained {:.1}", day + 1, zone.given_l, zone.drained_l)?;
+        if let Some(day) = tank.and_then(|t| t.days.get(day)) {
+            write!(out, ", tank {:.0} at {:.2} mS/cm, refilled {:.1}, came back {:.1}", day.litres, day.ec, day.refilled, day.returned)?;
+            if day.short > 0 {
+                write!(out, "; it ran empty, {} events fell short", day.short)?;
+            }
+        }
+        writeln!(out)?;
+    }
+    if scenario.days as usize > MOST_DAYS {
+        writeln!(out, "  … and so on; --figures has every day.")?;
+    }
+    Ok(())
 }
 
 /// A lane with what is told of it.

@@ -5,6 +5,7 @@ use eframe::egui::{Id, RichText, Ui};
 use super::form::{Field, Form};
 use crate::app::projection::Projection;
 use crate::app::theme::{self, HEAD};
+use crate::figures::zone::zone_day;
 use crate::scenario::{Clock, Filled, Refill, Tank, ranges};
 use crate::units::Quantity;
 
@@ -22,7 +23,7 @@ pub fn show(form: &mut Form<'_>, ui: &mut Ui, shown: &Projection) {
         if scenario.tank.is_some() {
             form.set("Take the tank away", |s| s.tank = None);
         } else {
-            let day = zone_litres(shown, |w| w.applied);
+            let day = zone_day(scenario, &shown.run, shown.day).given_l;
             let litres = (10.0 * (USUAL.0 * day / 10.0).ceil()).max(USUAL.1).min(ranges::TANK.1);
             let tank = Tank { litres, start_ec: None, refill: Refill::Feed, filled: Filled::Always, drain_returns: false };
             form.set("Draw from a tank", |s| s.tank = Some(tank));
@@ -34,16 +35,12 @@ pub fn show(form: &mut Form<'_>, ui: &mut Ui, shown: &Projection) {
     }
 }
 
-/// Litres of the day shown, of all plants of all lanes.
-fn zone_litres(shown: &Projection, of: impl Fn(&crate::engine::ledger::Water) -> f64) -> f64 {
-    shown.lanes().filter_map(|(_, lane, run)| Some(f64::from(lane.plants) * 1e-3 * of(&run.day(shown.day)?.water))).sum()
-}
-
 /// Feed and drain of the whole zone.
 fn litres(form: &Form<'_>, ui: &mut Ui, shown: &Projection) {
-    let text = |v: f64| Quantity::Litres.text(v, form.units);
-    super::fact(form, ui, "All plants get", &format!("{} that day", text(zone_litres(shown, |w| w.applied))));
-    super::fact(form, ui, "All plants drain", &format!("{} that day", text(zone_litres(shown, crate::engine::ledger::Water::drained))));
+    let text = |v: f64| format!("{} that day", Quantity::Litres.text(v, form.units));
+    let zone = zone_day(&shown.scenario, &shown.run, shown.day);
+    super::fact(form, ui, "All plants get", &text(zone.given_l));
+    super::fact(form, ui, "All plants drain", &text(zone.drained_l));
 }
 
 fn fields(form: &mut Form<'_>, ui: &mut Ui, now: &Tank) {
