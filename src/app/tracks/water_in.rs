@@ -33,6 +33,7 @@ impl Tracks {
         let schedule = scene.bench.schedule();
         let ranges = Ranges::of(&document.plans().flat_map(|p| given(document, p)).collect::<Vec<_>>(), scene.units, plot.height());
         let key = match scene.span == scene.whole {
+            true if !document.rules(scene.bench.plan()).is_empty() => "bars with a dot: called for by rules · double-click to add",
             true => "drag a bar to move it · its edges for volume and length · double-click to add",
             false => "a part of the time: 0, or double-click on the hours, shows all",
         };
@@ -121,10 +122,11 @@ impl Tracks {
             fresh(field.schedule, snapped(start, step_s), snapped(ml, step_ml).max(step_ml))
         };
         self.select_box(ui, scene, &space, field, actions);
+        let other = |at: Pos2| other_plan(scene, day_of(scene.span.hour(field.plot, at.x)));
         if space.double_clicked()
             && let Some(at) = space.interact_pointer_pos()
         {
-            actions.push(Action::EditEvent(EventEdit::Add(fresh_at(at))));
+            actions.push(other(at).map_or_else(|| Action::EditEvent(EventEdit::Add(fresh_at(at))), Action::Say));
         } else if space.clicked() {
             actions.push(Action::Select(None));
         }
@@ -135,7 +137,7 @@ impl Tracks {
             let Some(at) = self.menu_at else { return };
             let event = fresh_at(at);
             if ui.button(format!("Add event {}", event.start)).clicked() {
-                actions.push(Action::EditEvent(EventEdit::Add(event)));
+                actions.push(other(at).map_or_else(|| Action::EditEvent(EventEdit::Add(event)), Action::Say));
             }
             if ui.button("Add a series…").clicked() {
                 actions.push(Action::Do(Command::Series));
@@ -263,6 +265,13 @@ fn event_menu(ui: &mut Ui, scene: &Scene<'_>, index: usize, original: &Event, ac
     if let Some(action) = asked {
         actions.extend([Action::Pick(set), action]);
     }
+}
+
+/// Why events cannot be added on a day (from 0), where it goes by another plan than the one on show.
+fn other_plan(scene: &Scene<'_>, day: usize) -> Option<String> {
+    let scenario = scene.bench.document().scenario();
+    let mine = scene.shown().settled.is_some() || scenario.plan_on(day) == scene.bench.plan();
+    (!mine).then(|| format!("Day {} goes by another schedule than the one on show. Show that day to change it.", day + 1))
 }
 
 /// What a plan gives: its events, and one of each of its rules.
