@@ -8,6 +8,8 @@ pub mod change;
 mod change_log;
 mod commands;
 mod container_view;
+mod day_strip;
+pub mod day_summary;
 pub mod days;
 mod depth;
 mod dialogs;

@@ -4,7 +4,9 @@ pub mod cause;
 pub mod day;
 pub mod lean;
 pub mod verdict;
+pub mod worst;
 
 pub use day::{DayFigures, DryBack, day_figures};
 pub use lean::{Lean, lean};
 pub use verdict::{Verdict, verdicts};
+pub use worst::{DayState, Fault, Worst, day_state};
