@@ -42,7 +42,7 @@ impl Fault {
         };
         match self {
             Self::Stopped => "run stopped".to_owned(),
-            Self::Uptake(share) => format!("gets {:.0} % only", 100.0 * share),
+            Self::Uptake(share) => format!("uptake {:.0} %", 100.0 * share),
             Self::TooDry => "stays too dry".to_owned(),
             Self::TooWet => "too wet".to_owned(),
             Self::DriesTooLittle => "dries too little".to_owned(),
@@ -217,7 +217,7 @@ mod tests {
             (DayFigures { root_zone_ec: f.root_zone_ec - 0.6, ..f.clone() }, "low"),
             (DayFigures { root_zone_ec: f.root_zone_ec + 0.6, ..f.clone() }, "high"),
             (DayFigures { lowest_air: 0.4 * f.lowest_air, ..f.clone() }, "low"),
-            (DayFigures { uptake_met: 0.95, ..f.clone() }, "gets 95 % only"),
+            (DayFigures { uptake_met: 0.95, ..f.clone() }, "uptake 95 %"),
         ];
         for (figures, said) in cases {
             assert!(words(&lane, &figures).ends_with(said), "{} is not {said}", words(&lane, &figures));
@@ -244,7 +244,7 @@ mod tests {
         let thirsty = DayFigures { uptake_met: 0.89, ..good.clone() };
         let told = |days: [Option<&DayFigures>; 2]| day_state(days.map(|f| (&lane, f)).into_iter()).words(2, Units::default());
         assert!(told([Some(&good), Some(&salty)]).starts_with("lane 2: salt "));
-        assert_eq!(told([Some(&salty), Some(&thirsty)]), "lane 2: gets 89 % only");
+        assert_eq!(told([Some(&salty), Some(&thirsty)]), "lane 2: uptake 89 %");
         assert_eq!(told([None, Some(&thirsty)]), "lane 1: run stopped");
         assert_eq!(told([Some(&good), Some(&good)]), "all within aims");
     }

@@ -18,6 +18,8 @@ const SIDE: f32 = 5.0;
 pub const HEIGHT: f32 = 2.0 * PAD + ROWS[0] + 5.0 * ROWS[1];
 /// Room that a lane's number needs with its mark; with less, the range is told.
 const PER_LANE: f32 = 32.0;
+/// The same for "day 177".
+const PER_DAY: f32 = 52.0;
 /// Size of the lines.
 const SIZE: f32 = NOTE - 0.5;
 /// Room for the mark before what is furthest off.
@@ -80,7 +82,7 @@ impl Cell {
         let title = "Settled".to_owned();
         match words::settled(bench) {
             Ok(found) => match found.day_summary(0) {
-                Some(summary) => of(title, words::when(found, fits(lanes, strip.width)), summary),
+                Some(summary) => of(title, words::when(found, fits(lanes, strip.width, PER_DAY)), summary),
                 None => Self::silent(title, String::new(), name),
             },
             Err(why) => Self::silent(title, why, name),
@@ -131,17 +133,17 @@ impl Cell {
     }
 }
 
-/// Whether there is room for a number of each lane.
-fn fits(lanes: usize, width: f32) -> bool {
+/// Whether there is room for a number of each lane in a cell of a width.
+fn fits(lanes: usize, width: f32, each: f32) -> bool {
     #[allow(clippy::cast_precision_loss)]
-    let needed = lanes as f32 * PER_LANE;
+    let needed = lanes as f32 * each;
     lanes > 1 && needed <= width - 2.0 * SIDE
 }
 
 /// A number per lane where there is room, or else the range.
 fn numbers(values: &[Option<f64>], width: f32, text: &dyn Fn(f64) -> String) -> Line {
     let one = |value: &Option<f64>| value.map_or_else(|| "–".to_owned(), text);
-    if fits(values.len(), width) {
+    if fits(values.len(), width, PER_LANE) {
         return Line::Lanes(values.iter().map(one).collect());
     }
     let known = || values.iter().flatten().copied();
@@ -161,7 +163,7 @@ fn numbers_at(paint: &Painter, t: &Tokens, at: Pos2, room: f32, line: &Line) {
         }
         Line::Lanes(texts) => {
             #[allow(clippy::cast_precision_loss)]
-            let step = (room / texts.len().max(1) as f32).min(46.0);
+            let step = (room / texts.len().max(1) as f32).min(54.0);
             let mut x = at.x;
             for (lane, text) in texts.iter().enumerate() {
                 paint.rect_filled(Rect::from_center_size(pos2(x + 1.5, at.y), vec2(3.0, 9.0)), CornerRadius::same(1), t.lane(lane));
