@@ -161,6 +161,10 @@ fn a_click_and_keys_change_the_day_shown() {
     assert!(window.days() == Days::One(1) && window.app().run().day == 1);
     assert!(window.is_marked("Day 2 of") && !window.is_marked("Day 7 of"));
     assert_eq!(window.app().tracks().span().from_h, 24.0);
+    window.cell("Day 6 of").click_accesskit();
+    window.harness.run();
+    assert_eq!(window.days(), Days::One(5), "a screen reader presses it, too");
+    window.click("Day 2 of");
     for (key, day) in [(Key::ArrowRight, 2), (Key::ArrowRight, 3), (Key::ArrowLeft, 2), (Key::Home, 0), (Key::ArrowLeft, 0), (Key::End, 6)]
     {
         window.key(key);
@@ -215,7 +219,7 @@ fn the_settled_cell_tells_when_each_lane_settles() {
         assert!(value.contains(&format!("lane {} from day {day}", lane + 1)), "{value}");
     }
     let drained = window.app().run().reports[0].as_ref().unwrap().figures.drain_fraction.unwrap();
-    assert!(value.contains(&format!("Lane 1: ")) && value.contains(&format!("Drain {:.1} %", 100.0 * drained)), "{value}");
+    assert!(value.contains("Lane 1: ") && value.contains(&format!("Drain {:.1} %", 100.0 * drained)), "{value}");
     // The days of the run stay as they are beside it, and it is still known when one of them is shown.
     window.check(3);
     window.click("Day 1 of");

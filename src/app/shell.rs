@@ -23,9 +23,8 @@ impl App {
         let t = Tokens::now(ui.ctx());
         let mut actions = Vec::new();
         let bar = Frame::new().fill(t.panel).inner_margin(Margin::symmetric(12, 6));
-        let menu = |ui: &mut Ui| {
-            menu::show(ui, t, &self.bench, &self.tracks, &self.recent, (self.page, self.sides, self.strip.wanted.shown), &mut actions)
-        };
+        let panels = (self.page, self.sides, self.strip.wanted.shown);
+        let menu = |ui: &mut Ui| menu::show(ui, t, &self.bench, &self.tracks, &self.recent, panels, &mut actions);
         Panel::top("menu").frame(bar).resizable(false).show(ui, menu);
         Panel::bottom("status").frame(bar).resizable(false).show(ui, |ui| status::show(ui, t, &self.bench, self.path.as_deref()));
         self.notice_bar(ui, t, &mut actions);

@@ -214,15 +214,10 @@ fn heads(ui: &Ui, strip: &Strip<'_>, area: Rect, actions: &mut Vec<Action>) {
     }
 }
 
-/// All figures of a day, as a tooltip of what the pointer or the keyboard is on.
+/// All figures of a day, as a tooltip of what the pointer is on. The keyboard is with the day shown, whose figures stand at the right
+/// and in the cell's value: a tooltip of it would lie over the tracks.
 fn told(strip: &Strip<'_>, place: usize, response: &Response) {
-    let by_keys = response.has_focus() && !response.ctx.input(|i| i.pointer.is_moving() || i.pointer.any_down());
-    let tooltip = if by_keys && response.ctx.input(|i| i.pointer.time_since_last_movement() > 1.0) {
-        Tooltip::for_widget(response)
-    } else {
-        Tooltip::for_enabled(response)
-    };
-    tooltip.width(560.0).show(|ui| {
+    Tooltip::for_enabled(response).width(560.0).show(|ui| {
         let small = |text: &str, colour| RichText::new(text).size(NOTE).color(colour);
         ui.label(RichText::new(words::title(strip.bench, place, strip.days)).font(theme::strong(NOTE + 0.5)));
         if let Some(light) = words::under(strip.bench, place, strip.days) {
