@@ -188,6 +188,20 @@ fn a_click_and_keys_change_the_day_shown() {
 }
 
 #[test]
+fn keys_that_come_with_every_frame_stay_with_the_strip() {
+    let mut window = open(&demo(7));
+    window.click("Day 1 of");
+    for day in 1..6 {
+        window.harness.key_press(Key::ArrowRight);
+        window.harness.step();
+        window.harness.step();
+        assert_eq!(window.days(), Days::One(day));
+    }
+    window.harness.run();
+    assert!(window.cell("Day 6 of").accesskit_node().is_focused() && window.app().picked().is_empty());
+}
+
+#[test]
 fn tab_stops_at_the_day_shown_and_not_at_each() {
     let mut window = open(&demo(7));
     window.click("Day 4 of");

@@ -47,10 +47,11 @@ pub struct DayStrip {
     pub wanted: Wanted,
     /// How far the days are scrolled, points.
     offset: f32,
-    /// The days that were shown in the last frame: others are scrolled to.
-    seen: Option<Days>,
-    /// The cell that takes the keyboard when it is next drawn.
-    focus: Option<usize>,
+    /// The days that were shown in the last frame and the room for them: others, or in other room, are scrolled to.
+    seen: Option<(Days, f32)>,
+    /// A cell was clicked: the keyboard goes to the strip with the next frame. In the same one, a cell drawn after it would give the
+    /// keyboard up, because the click was elsewhere.
+    clicked: bool,
 }
 
 /// What all cells of a frame are drawn with.
@@ -85,27 +86,30 @@ impl DayStrip {
             Days::Settled => Some(days),
             Days::All => None,
         };
+        if std::mem::take(&mut self.clicked) {
+            ui.memory_mut(|m| m.request_focus(stop_id()));
+        }
         let strip = Strip { t, bench, days, width, marked };
         let (area, _) = ui.allocate_exact_size(vec2(room, HEIGHT + if scrolls { BAR } else { 0.0 }), Sense::hover());
         heads(ui, &strip, area, actions);
         let from = area.left() + HEADS;
         let middle = Rect::from_min_max(pos2(from, area.top()), pos2(from + for_days.min(all_days), area.bottom()));
         if scrolls {
-            self.scrolled(ui, &strip, middle, all_days, actions);
+            self.scrolled(ui, &strip, middle, (room, all_days), actions);
         } else {
             for day in 0..days {
-                self.place(ui, &strip, day, strip.rect(middle.min, day), Some(0), actions);
+                self.clicked |= strip.place(ui, day, strip.rect(middle.min, day), marked.unwrap_or(0), actions);
             }
         }
-        self.seen = Some(bench.days());
+        self.seen = Some((bench.days(), room));
         let last = Rect::from_min_size(pos2(middle.right() + GAP, area.top()), vec2(width, HEIGHT));
-        self.place(ui, &strip, days, last, None, actions);
+        self.clicked |= strip.place(ui, days, last, marked.unwrap_or(0), actions);
     }
 
     /// Days that do not all fit: only those in sight are laid out.
-    fn scrolled(&mut self, ui: &mut Ui, strip: &Strip<'_>, middle: Rect, all_days: f32, actions: &mut Vec<Action>) {
+    fn scrolled(&mut self, ui: &mut Ui, strip: &Strip<'_>, middle: Rect, (room, all_days): (f32, f32), actions: &mut Vec<Action>) {
         let mut area = ScrollArea::horizontal().id_salt("days").auto_shrink(false).content_margin(0);
-        if self.seen != Some(strip.bench.days())
+        if self.seen != Some((strip.bench.days(), room))
             && let Some(day) = strip.marked.filter(|day| *day < strip.days)
         {
             let cell = strip.rect(pos2(0.0, 0.0), day);
@@ -117,50 +121,48 @@ impl DayStrip {
         let shown = area.show_viewport(&mut inside, |ui, seen| {
             ui.set_min_size(vec2(all_days, HEIGHT));
             let origin = ui.min_rect().min;
-            let in_sight = |day: &usize| strip.rect(pos2(0.0, 0.0), *day).x_range().intersects(seen.x_range());
+            let from_left = |day: usize| strip.rect(pos2(0.0, 0.0), day).x_range();
             #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
             let first = (seen.left().max(0.0) / (strip.width + GAP)) as usize;
-            let whole = (first..strip.days).find(|day| strip.rect(pos2(0.0, 0.0), *day).left() >= seen.left() - 0.5);
-            for day in (first..strip.days).take_while(in_sight) {
-                self.place(ui, strip, day, strip.rect(origin, day), whole, actions);
+            let in_sight: Vec<usize> = (first..strip.days).take_while(|day| from_left(*day).intersects(seen.x_range())).collect();
+            // Where the day shown is out of sight, Tab goes to the first that is whole.
+            let whole = in_sight.iter().copied().find(|day| from_left(*day).min >= seen.left() - 0.5);
+            let marked = strip.marked.filter(|m| *m == strip.days || in_sight.contains(m));
+            let stop = marked.or(whole).unwrap_or(first);
+            for day in in_sight {
+                self.clicked |= strip.place(ui, day, strip.rect(origin, day), stop, actions);
             }
         });
         self.offset = shown.state.clamped_offset().x;
     }
-
-    /// Draws a cell and takes what is asked of it. `first`: the day that Tab goes to where the marked one is out of sight.
-    fn place(&mut self, ui: &Ui, strip: &Strip<'_>, place: usize, rect: Rect, first: Option<usize>, actions: &mut Vec<Action>) {
-        let id = cell_id(place);
-        // Tab goes to one cell, arrows go on from there.
-        let marked_in_sight = strip.marked.is_some_and(|m| m >= strip.days || ui.ctx().read_response(cell_id(m)).is_some());
-        let stop = strip.marked == Some(place) || (!marked_in_sight && first == Some(place)) || self.focus == Some(place);
-        let response = ui.interact(rect, id, if stop { Sense::click() } else { Sense::CLICK });
-        if self.focus == Some(place) {
-            self.focus = None;
-            response.request_focus();
-        }
-        let cell = Cell::new(strip, place);
-        let on = strip.marked == Some(place);
-        response.widget_info(|| WidgetInfo::selected(Role::RadioButton, true, on, &cell.name));
-        ui.ctx().accesskit_node_builder(id, |node| node.set_value(words::all(strip.bench, place, strip.days)));
-        cell.paint(ui, strip, rect, on, response.hovered() || response.has_focus());
-        if response.clicked() {
-            response.request_focus();
-            if !on {
-                actions.push(strip.shows(place));
-            }
-        }
-        if response.has_focus()
-            && let Some(to) = asked(ui, id, place, strip.days)
-        {
-            self.focus = Some(to);
-            actions.push(strip.shows(to));
-        }
-        told(strip, place, &response);
-    }
 }
 
 impl Strip<'_> {
+    /// Draws a cell and takes what is asked of it; tells whether it was clicked. `stop`: the place that Tab goes to.
+    fn place(&self, ui: &Ui, place: usize, rect: Rect, stop: usize, actions: &mut Vec<Action>) -> bool {
+        // Tab goes to one cell and arrows go on from there. Whichever it is, it has one id: the keyboard stays with it while the days
+        // change under it, however fast keys come.
+        let (id, sense) =
+            if place == stop { (stop_id(), Sense::click()) } else { (Id::unique("day of the strip").with(place), Sense::CLICK) };
+        let response = ui.interact(rect, id, sense);
+        let cell = Cell::new(self, place);
+        let on = self.marked == Some(place);
+        response.widget_info(|| WidgetInfo::selected(Role::RadioButton, true, on, &cell.name));
+        ui.ctx().accesskit_node_builder(id, |node| node.set_value(words::all(self.bench, place, self.days)));
+        cell.paint(ui, self, rect, on, response.hovered() || response.has_focus());
+        let clicked = response.clicked();
+        if clicked && !on {
+            actions.push(self.shows(place));
+        }
+        if response.has_focus()
+            && let Some(to) = asked(ui, id, self.marked.unwrap_or(place), self.days)
+        {
+            actions.push(self.shows(to));
+        }
+        told(self, place, &response);
+        clicked
+    }
+
     /// Where a day's cell stands, from the first one's corner.
     fn rect(&self, first: eframe::egui::Pos2, day: usize) -> Rect {
         #[allow(clippy::cast_precision_loss)]
@@ -173,8 +175,9 @@ impl Strip<'_> {
     }
 }
 
-fn cell_id(place: usize) -> Id {
-    Id::unique("day of the strip").with(place)
+/// The cell that Tab goes to.
+fn stop_id() -> Id {
+    Id::unique("the day of the strip that has the keyboard")
 }
 
 /// The place that keys ask for: arrows go by a day and on to the settled day, Home and End to the run's first and last.
