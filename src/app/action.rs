@@ -123,6 +123,8 @@ pub enum Action {
     Zoom(Zoom),
     /// Show a side, or hide it.
     Side(Side),
+    /// Show the strip of days, or hide it.
+    DayStrip,
     /// Show these tracks, so high, from now on.
     Layout(Layout),
     /// Take the last change back.

@@ -177,6 +177,18 @@ impl Bench {
         settled.unwrap_or(&self.standing)
     }
 
+    /// The run of all days, whichever of them are shown: that of the change being tried, or the document's.
+    #[must_use]
+    pub fn plain(&self) -> &Projection {
+        self.trial.as_ref().and_then(|t| t.shown.as_ref()).unwrap_or(&self.standing)
+    }
+
+    /// The document's settled day, if it was asked for and found.
+    #[must_use]
+    pub fn settled(&self) -> Option<&Projection> {
+        self.settling.found(self.edition)
+    }
+
     /// The document's projection while another is shown.
     #[must_use]
     pub fn ghost(&self) -> Option<&Projection> {

@@ -56,6 +56,7 @@ impl App {
             Command::ShowDepth => Action::Show(Page::Depth),
             Command::SetupSide => Action::Side(Side::Setup),
             Command::FiguresSide => Action::Side(Side::Figures),
+            Command::DayStrip => Action::DayStrip,
             Command::ZoomIn => Action::Zoom(Zoom::In),
             Command::ZoomOut => Action::Zoom(Zoom::Out),
             Command::ZoomWhole => Action::Zoom(Zoom::Whole),

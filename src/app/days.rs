@@ -72,7 +72,7 @@ pub fn caption(bench: &Bench) -> Option<String> {
 }
 
 /// When each lane settled.
-fn told(lanes: &[Settled]) -> String {
+pub(super) fn told(lanes: &[Settled]) -> String {
     let one = |(i, settled): (usize, &Settled)| match settled {
         Settled::OnDay(day) => format!("lane {} from day {day}", i + 1),
         Settled::NotWithin(days) => format!("lane {} did not settle within {days} days (the last is shown)", i + 1),

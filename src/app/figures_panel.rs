@@ -169,6 +169,15 @@ fn further(report: &LaneReport, units: Units) -> Vec<Row<'static>> {
     ]
 }
 
+/// All figures of a lane's day in the order of the panel: name and value with its state in words.
+pub fn lines(report: &LaneReport, lane: &Lane, units: Units) -> Vec<(&'static str, String)> {
+    let line = |row: Row<'static>| {
+        let value = if row.verdict.mood == Mood::Plain { row.value } else { format!("{} {}", row.value, row.verdict.word) };
+        (row.name, value)
+    };
+    judged(report, lane, units).into_iter().chain(further(report, units)).map(line).collect()
+}
+
 /// Draws a figure; true when it was clicked.
 fn show_row(ui: &mut Ui, t: &Tokens, row: &Row<'_>, on: bool) -> bool {
     let sense = if row.figure.is_some() { Sense::click() } else { Sense::hover() };

@@ -2,7 +2,7 @@
 
 use eframe::egui::{Align, Grid, Id, Layout, RichText, ScrollArea, Ui};
 
-use super::shortcuts::{self, DEPTH, GESTURES, TABLE};
+use super::shortcuts::{self, DAYS, DEPTH, GESTURES, TABLE};
 use super::theme::{self, HEAD, NOTE, Tokens};
 
 /// Width of the column of keys, so that all words begin at one line.
@@ -40,6 +40,7 @@ fn first(ui: &mut Ui, t: &Tokens) {
     for group in ["Events", "Selected events", "Changes"] {
         keys(ui, t, group);
     }
+    lines(ui, t, "Strip of days", &DAYS);
     lines(ui, t, "Depth page", &DEPTH);
 }
 

@@ -23,7 +23,7 @@ pub fn show(
     bench: &Bench,
     tracks: &Tracks,
     recent: &Recent,
-    (page, sides): (Page, Sides),
+    (page, sides, strip): (Page, Sides, bool),
     actions: &mut Vec<Action>,
 ) {
     MenuBar::new().ui(ui, |ui| {
@@ -35,6 +35,8 @@ pub fn show(
             view_menu(ui, bench.units, actions);
             ui.separator();
             sides::view_menu(ui, sides, actions);
+            let days = if strip { "Hide days" } else { "Show days" };
+            item(ui, days, Command::DayStrip, bench.run_days() > 1, actions);
             ui.separator();
             tracks::view_menu(ui, tracks, bench, actions);
         });

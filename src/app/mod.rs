@@ -8,6 +8,8 @@ pub mod change;
 mod change_log;
 mod commands;
 mod container_view;
+mod day_strip;
+pub mod day_summary;
 pub mod days;
 mod depth;
 mod dialogs;
@@ -45,6 +47,7 @@ use eframe::egui::{self, Ui, ViewportCommand};
 
 use self::action::{Action, Next, Page};
 use self::bench::Bench;
+use self::day_strip::DayStrip;
 use self::depth::Depth;
 use self::dialogs::Dialog;
 use self::event_editor::EventEditor;
@@ -85,6 +88,7 @@ pub struct App {
     tracks: Tracks,
     page: Page,
     sides: Sides,
+    strip: DayStrip,
     ring: focus::Ring,
     depth: Depth,
     /// Where the choice of theme is kept.
@@ -138,6 +142,7 @@ impl App {
             tracks: Tracks::default(),
             page: Page::default(),
             sides: Sides::default(),
+            strip: DayStrip::default(),
             ring: focus::Ring::default(),
             depth: Depth::default(),
             theme_file,
@@ -156,6 +161,7 @@ impl App {
         app.bench.units = preferences::read(app.data.as_deref());
         app.bench.steps = steps::read(app.data.as_deref());
         app.sides = preferences::read_sides(app.data.as_deref());
+        app.strip.wanted = preferences::read_strip(app.data.as_deref());
         app.tracks.layout = preferences::read_layout(app.data.as_deref());
         app.recovered_generation = Some(app.bench.document().generation());
         app

@@ -74,6 +74,7 @@ impl App {
             Action::Unpin => self.bench.unpin(),
             Action::Zoom(zoom) => self.tracks.zoom(zoom),
             Action::Side(side) => self.use_sides(self.sides.with_other(side, ctx.content_rect().width())),
+            Action::DayStrip => self.use_day_strip(),
             Action::Layout(layout) => self.use_layout(layout),
             Action::Undo | Action::Redo => {
                 self.tracks.let_go();

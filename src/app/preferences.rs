@@ -7,6 +7,7 @@ use serde::de::DeserializeOwned;
 
 use super::App;
 use super::action::OwnPreset;
+use super::day_strip::Wanted;
 use super::notice::Notice;
 use super::sides::Sides;
 use super::tracks::layout::Layout;
@@ -17,6 +18,7 @@ use crate::units::Units;
 const UNITS: &str = "units.ron";
 const TRACKS: &str = "tracks.ron";
 const SIDES: &str = "sides.ron";
+const STRIP: &str = "strip-of-days.ron";
 
 /// The units chosen last; the usual ones if none were, or if they cannot be read.
 #[must_use]
@@ -34,6 +36,12 @@ pub fn read_layout(data: Option<&Path>) -> Layout {
 #[must_use]
 pub fn read_sides(data: Option<&Path>) -> Sides {
     kept(data, SIDES)
+}
+
+/// Whether the strip of days was wanted last; it is if that is not known.
+#[must_use]
+pub fn read_strip(data: Option<&Path>) -> Wanted {
+    kept(data, STRIP)
 }
 
 /// What was kept under a name, or the usual where nothing was or it cannot be read.
@@ -74,6 +82,21 @@ impl App {
             && let Err(cause) = write(data, SIDES, &sides)
         {
             self.notice = Some(Notice::lasting(format!("The sides stay like this for this session only; that cannot be kept: {cause}.")));
+        }
+    }
+
+    /// Shows the strip of days, or hides it.
+    pub(super) fn use_day_strip(&mut self) {
+        let wanted = Wanted { shown: !self.strip.wanted.shown };
+        self.strip.wanted = wanted;
+        if self.bench.run_days() < 2 {
+            let when = if wanted.shown { "shown" } else { "hidden" };
+            self.notice = Some(Notice::passing(format!("From two days on, the strip of days is {when}.")));
+        }
+        if let Some(data) = &self.data
+            && let Err(cause) = write(data, STRIP, &wanted)
+        {
+            self.notice = Some(Notice::lasting(format!("The strip stays like this for this session only; that cannot be kept: {cause}.")));
         }
     }
 

@@ -1,8 +1,9 @@
 //! What the bench shows of a scenario: its run and the figures of the day. Views are handed this and hold no results.
 
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 use std::time::Instant;
 
+use super::day_summary::DaySummary;
 use crate::engine::capacity::container_capacity;
 use crate::engine::feedback;
 use crate::engine::run::{LaneRun, Ready, ReadyBench, Run, Settled, Workshop, run};
@@ -42,6 +43,8 @@ pub struct Projection {
     pub millis: f64,
     /// When each lane settled, if this is the settled day: then the run is that one day.
     pub settled: Option<Vec<Settled>>,
+    /// What each day comes to, once it was asked for.
+    pub(super) summaries: Vec<OnceLock<DaySummary>>,
 }
 
 /// A scenario made ready to run.
@@ -128,7 +131,9 @@ impl Projection {
         let stopped = |l: &LaneRun| l.error.as_ref().map(|e| format!("{}: {e}", l.name));
         troubles.extend(run.lanes.iter().filter_map(stopped));
         let capacities = run.lanes.iter().map(|l| container_capacity(&l.column)).collect();
-        let mut projection = Self { scenario, run, day: 0, reports: Vec::new(), capacities, troubles, millis, settled };
+        let mut projection =
+            Self { scenario, run, day: 0, reports: Vec::new(), capacities, troubles, millis, settled, summaries: Vec::new() };
+        projection.summaries.resize_with(projection.days(), OnceLock::new);
         projection.show_day(day);
         projection
     }
@@ -136,16 +141,21 @@ impl Projection {
     /// Takes the figures of another day.
     pub fn show_day(&mut self, day: usize) {
         self.day = day.min(self.days() - 1);
+        self.reports = self.reports_of(self.day);
+    }
+
+    /// The figures of a day (from 0), per lane.
+    pub(super) fn reports_of(&self, day: usize) -> Vec<Option<LaneReport>> {
         let scenario = &self.scenario;
         let report = |(run, lane): (&LaneRun, &Lane)| {
-            let figures = day_figures(run, lane, self.day)?;
+            let figures = day_figures(run, lane, day)?;
             Some(LaneReport {
                 verdicts: verdicts(&figures, lane),
-                lean: lean(&figures, lane, run.timetable.events(self.day), &scenario.light, scenario.feed.ec),
+                lean: lean(&figures, lane, run.timetable.events(day), &scenario.light, scenario.feed.ec),
                 figures,
             })
         };
-        self.reports = self.run.lanes.iter().zip(&scenario.lanes).map(report).collect();
+        self.run.lanes.iter().zip(&scenario.lanes).map(report).collect()
     }
 
     /// Days that were run and can be shown, at least 1.

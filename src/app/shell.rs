@@ -23,7 +23,8 @@ impl App {
         let t = Tokens::now(ui.ctx());
         let mut actions = Vec::new();
         let bar = Frame::new().fill(t.panel).inner_margin(Margin::symmetric(12, 6));
-        let menu = |ui: &mut Ui| menu::show(ui, t, &self.bench, &self.tracks, &self.recent, (self.page, self.sides), &mut actions);
+        let panels = (self.page, self.sides, self.strip.wanted.shown);
+        let menu = |ui: &mut Ui| menu::show(ui, t, &self.bench, &self.tracks, &self.recent, panels, &mut actions);
         Panel::top("menu").frame(bar).resizable(false).show(ui, menu);
         Panel::bottom("status").frame(bar).resizable(false).show(ui, |ui| status::show(ui, t, &self.bench, self.path.as_deref()));
         self.notice_bar(ui, t, &mut actions);
@@ -62,7 +63,10 @@ impl App {
             });
         }
         let centre = Frame::new().fill(t.paper).inner_margin(Margin::symmetric(10, 6));
-        CentralPanel::default().frame(centre).show(ui, |ui| self.tracks.show(ui, t, &self.bench, &mut actions));
+        CentralPanel::default().frame(centre).show(ui, |ui| {
+            self.strip.show(ui, t, &self.bench, &mut actions);
+            self.tracks.show(ui, t, &self.bench, &mut actions);
+        });
         actions
     }
 }

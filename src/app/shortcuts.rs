@@ -18,6 +18,7 @@ pub enum Command {
     ShowDepth,
     SetupSide,
     FiguresSide,
+    DayStrip,
     Keys,
     GoToEvents,
     AddEvent,
@@ -115,6 +116,7 @@ pub const TABLE: &[Shortcut] = table! {
         ShowDepth NotTyping [(CTRL, Num2)] "Depth page";
         SetupSide Always [(NONE, F3)] "Show or hide the setup";
         FiguresSide Always [(NONE, F4)] "Show or hide the figures";
+        DayStrip Always [(NONE, F5)] "Show or hide the strip of days";
         ChangeLog Always [(CTRL, L)] "Change log";
         Keys Always [(NONE, F1)] "This sheet";
         Escape Told [(NONE, Escape)] "Drop a drag; close; select nothing";
@@ -160,6 +162,10 @@ pub const TABLE: &[Shortcut] = table! {
 
 /// What keys do on the depth page while no control has the keyboard; the page takes them itself.
 pub const DEPTH: [(&str, &str); 2] = [("Space", "Play or pause"), ("Left, Right", "By 5 minutes, with Shift by an hour")];
+
+/// What keys do on the strip of days while one of its cells has the keyboard; the strip takes them itself.
+pub const DAYS: [(&str, &str); 2] =
+    [("Left, Right", "The day before or after, then the settled day"), ("Home, End", "The first or the last day")];
 
 /// What the mouse does in *Water in*: gesture and meaning.
 pub const GESTURES: [(&str, &str); 9] = [

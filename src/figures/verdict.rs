@@ -54,9 +54,9 @@ pub struct Verdicts {
 }
 
 /// Uptake met from which a plant is well served (judgement).
-const WELL_SERVED: f64 = 0.98;
+pub(super) const WELL_SERVED: f64 = 0.98;
 /// Uptake met below which it suffers (judgement).
-const SUFFERS: f64 = 0.90;
+pub(super) const SUFFERS: f64 = 0.90;
 
 /// Judges a day's figures against the lane's targets.
 #[must_use]

@@ -7,6 +7,7 @@ pub mod climate;
 pub mod clock;
 pub mod container;
 pub mod crop;
+pub mod day_light;
 pub mod edit;
 pub mod file;
 pub mod lane;
@@ -27,6 +28,7 @@ pub use climate::{Air, Climate, ClimateLog, ClimatePreset, Lamp, LightLevel, Log
 pub use clock::{Clock, DAY_S};
 pub use container::{Container, Part, Shape, Walls};
 pub use crop::{Canopy, Crop, CropChoice, Demand, Roots, SaltStress, Stage, Stress};
+pub use day_light::DayLight;
 pub use lane::{Base, Boundaries, Inlet, Lane, Probe, Start, StartSalt, StartWater, Targets, Top};
 pub use medium::{Component, Curve, Medium, MediumChoice};
 pub use plan::PlanChange;
