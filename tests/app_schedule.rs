@@ -56,6 +56,7 @@ fn another_schedule_begins_on_the_day_shown_and_is_edited_apart() {
     click(&mut window, "Another schedule from day 3");
     assert_eq!(undo_name(&window), "Let another schedule begin on day 3");
     assert_eq!(on_day(&window, 2), whole, "it begins as the one before");
+    assert!(window.query_by_label_contains("Day 3 of 3, on which another schedule begins").is_some(), "the strip tells");
     // An event deleted on day 3 stays on the days before.
     window.get_by_label("Event 11:15").focus();
     window.run();

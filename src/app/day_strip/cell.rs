@@ -22,6 +22,8 @@ const PER_LANE: f32 = 32.0;
 const PER_DAY: f32 = 52.0;
 /// Size of the lines.
 const SIZE: f32 = NOTE - 0.5;
+/// Room from which a new schedule is told in full.
+const NEW_SCHEDULE: f32 = 108.0;
 /// Room for the mark before what is furthest off.
 const MARK: f32 = 11.0;
 
@@ -48,6 +50,8 @@ pub struct Cell {
     lines: Result<[Line; 3], String>,
     state: String,
     mood: Mood,
+    /// Another schedule begins on this day.
+    begins: bool,
     /// What it is called for AccessKit.
     pub name: String,
 }
@@ -71,6 +75,7 @@ impl Cell {
                 lines: Ok([first, taken, drained]),
                 state: summary.state.words(lanes, bench.units),
                 mood: summary.state.mood(),
+                begins: place < strip.days && words::begins(bench, place),
                 name: name.clone(),
             }
         };
@@ -91,10 +96,10 @@ impl Cell {
 
     /// A cell of which nothing is known yet.
     fn silent(title: String, why: String, name: String) -> Self {
-        Self { title, lines: Err(why), state: String::new(), mood: Mood::Plain, name }
+        Self { title, lines: Err(why), state: String::new(), mood: Mood::Plain, begins: false, name }
     }
 
-    /// Paints it. What stands right of the title is free for a mark of the day.
+    /// Paints it.
     pub fn paint(&self, ui: &Ui, strip: &Strip<'_>, rect: Rect, on: bool, lit: bool) {
         let (t, paint) = (strip.t, ui.painter());
         let fill = if lit {
@@ -111,6 +116,10 @@ impl Cell {
         let font = if on { theme::strong(NOTE) } else { theme::plain(NOTE) };
         paint.text(pos2(left, y(0)), Align2::LEFT_CENTER, &self.title, font, t.ink);
         let room = rect.width() - 2.0 * SIDE;
+        if self.begins {
+            let text = if room < NEW_SCHEDULE { "new" } else { "new schedule" };
+            paint.text(pos2(left + room, y(0)), Align2::RIGHT_CENTER, text, theme::strong(SIZE), t.event_strong);
+        }
         match &self.lines {
             Ok(lines) => {
                 for (k, line) in lines.iter().enumerate() {

@@ -101,9 +101,18 @@ fn summary(bench: &Bench, place: usize, days: usize) -> Option<&DaySummary> {
     if place < days { bench.plain().day_summary(place) } else { settled(bench).ok()?.day_summary(0) }
 }
 
+/// Whether another schedule begins on a day, from 0.
+pub fn begins(bench: &Bench, day: usize) -> bool {
+    let scenario = &bench.plain().scenario;
+    day > 0 && scenario.plan_begins(scenario.plan_on(day)) == day
+}
+
 /// What a cell is called: the day, and what it is worth.
 pub fn title(bench: &Bench, place: usize, days: usize) -> String {
-    let name = if place < days { format!("Day {} of {days}", place + 1) } else { "The settled day".to_owned() };
+    let mut name = if place < days { format!("Day {} of {days}", place + 1) } else { "The settled day".to_owned() };
+    if place < days && begins(bench, place) {
+        name.push_str(", on which another schedule begins");
+    }
     let Some(summary) = summary(bench, place, days) else { return name };
     let state = summary.state.words(bench.plain().scenario.lanes.len(), bench.units);
     match summary.state.mood() {
