@@ -173,9 +173,9 @@ mod tests {
     fn day() -> (Lane, DayFigures) {
         let (library, mut scenario) = (Library::shipped(), demos().remove(0).1);
         scenario.days = 1;
-        let run = run(&Workshop::default().ready(&scenario, &library).unwrap(), 1);
+        let run = run(&Workshop::default().ready(&scenario, &library).unwrap().for_its_days(), 1);
         let mut lane = scenario.lanes[0].clone();
-        let figures = day_figures(&run.lanes[0], &lane, &scenario.schedule, 0).unwrap();
+        let figures = day_figures(&run.lanes[0], &lane, 0).unwrap();
         let around = |x: f64, by: f64| Some((x - by, x + by));
         lane.targets.water_content = around(figures.peak, 0.05);
         lane.targets.dry_back_points = around(figures.dry_back.unwrap().points, 2.0);
@@ -262,10 +262,10 @@ mod tests {
     fn attention_is_paid_where_a_verdict_asks_for_it() {
         let library = Library::shipped();
         for (name, scenario) in demos() {
-            let run = run(&Workshop::default().ready(&scenario, &library).unwrap(), scenario.days);
+            let run = run(&Workshop::default().ready(&scenario, &library).unwrap().for_its_days(), scenario.days);
             for day in 0..scenario.days as usize {
                 let lanes = || scenario.lanes.iter().zip(&run.lanes);
-                let figures: Vec<_> = lanes().map(|(l, r)| day_figures(r, l, &scenario.schedule, day)).collect();
+                let figures: Vec<_> = lanes().map(|(l, r)| day_figures(r, l, day)).collect();
                 let asked = lanes().zip(&figures).any(|((lane, _), f)| {
                     let v = f.as_ref().map(|f| verdicts(f, lane)).unwrap();
                     let all = [v.peak, v.dry_back, v.drain, v.root_zone_ec, v.lowest_air, v.uptake_met];

@@ -56,7 +56,7 @@ mod tests {
     use crate::scenario::{Air, Lamp, TypicalDay};
 
     fn log(rows: &[LogRow]) -> ClimateLog {
-        ClimateLog { name: "a log".to_owned(), source: String::new(), rows: rows.into() }
+        ClimateLog { name: "a log".to_owned(), source: String::new(), lamp: None, rows: rows.into() }
     }
 
     #[test]
