@@ -90,7 +90,7 @@ impl Prepared {
 /// Whether two scenarios differ in their lanes only.
 fn same_surroundings(a: &Scenario, b: &Scenario) -> bool {
     let around = |s: &Scenario| (s.days, s.light, s.evaporation_mm_per_day, s.feed.ec, s.solver);
-    around(a) == around(b) && a.schedule == b.schedule
+    around(a) == around(b) && a.schedule == b.schedule && a.climate == b.climate
 }
 
 fn since(began: Instant) -> f64 {

@@ -11,7 +11,7 @@ pub mod lanes;
 mod medium_form;
 mod plant_form;
 mod shared_form;
-mod use_form;
+pub mod use_form;
 
 use eframe::egui::{Id, RichText, Ui};
 

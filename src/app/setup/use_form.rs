@@ -10,6 +10,9 @@ use crate::units::Quantity;
 /// The climate a sunlit bench begins with.
 const USUAL: &str = "glasshouse, spring day";
 
+/// The use of a lane that has just been left to the climate: the crop's full canopy, not scaled yet.
+pub const COMPUTED: Demand = Demand::Climate { leaf_area_index: None, plants_per_m2: None, scale: 1.0 };
+
 /// Draws the stage, and what a plant uses.
 pub fn show(form: &mut Form<'_>, ui: &mut Ui, index: usize, lane: &Lane) {
     let crop = resolve::crop(&lane.crop, form.library).ok();
@@ -90,7 +93,7 @@ fn kind(form: &mut Form<'_>, ui: &mut Ui, index: usize, lane: &Lane, crop: Optio
     let fitting = || form.library.climates.iter().filter(|c| c.light.shape == shape);
     let first = fitting().find(|c| c.climate.name == USUAL).or_else(|| fitting().next()).cloned();
     form.set(format!("Compute the use of lane {} from the climate", index + 1), |s| {
-        s.lanes[index].demand = Demand::Climate { leaf_area_index: None, plants_per_m2: None, scale: 1.0 };
+        s.lanes[index].demand = COMPUTED;
         if let (None, Some(preset)) = (&s.climate, first) {
             s.climate = Some(crate::scenario::Climate::Typical(preset.climate));
         }
