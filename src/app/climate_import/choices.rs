@@ -94,8 +94,7 @@ impl ClimateForm {
 
     fn gaps(&mut self, ui: &mut Ui, answer: &Answer) {
         ui.horizontal_wrapped(|ui| {
-            let text = format!("Fill gaps by a straight line: settles {}", many(answer.settles.fill_gaps, "problem"));
-            ui.checkbox(&mut self.options.fill_gaps, text)
+            ui.checkbox(&mut self.options.fill_gaps, "Fill gaps by a straight line,")
                 .on_hover_text("Between the rows around it. At the log's beginning and end the nearest row stands for what is missing.");
             let mut hours = f64::from(self.options.longest_gap_s) / 3600.0;
             let label = ui.label("up to");
@@ -105,6 +104,7 @@ impl ClimateForm {
                 let seconds = (hours * 3600.0).round() as u32;
                 self.options.longest_gap_s = seconds;
             }
+            ui.label(format!("long: settles {}", many(answer.settles.fill_gaps, "gap")));
         });
     }
 

@@ -42,7 +42,8 @@ fn groups(ui: &mut Ui, t: &Tokens, problems: &[Problem]) {
     kinds.dedup();
     for kind in kinds {
         let group = || problems.iter().filter(move |p| p.kind == kind);
-        head(ui, &format!("{}: {}", name(kind), count(group())));
+        let many = if kind == Kind::File { String::new() } else { format!(": {}", count(group())) };
+        head(ui, &format!("{}{many}", name(kind)));
         for problem in group() {
             ui.horizontal_top(|ui| {
                 let place = problem.line.map_or_else(|| "the file".to_owned(), |line| format!("line {line}"));
@@ -63,7 +64,7 @@ fn name(kind: Kind) -> &'static str {
         Kind::File => "The file",
         Kind::Columns => "Columns",
         Kind::Unreadable => "Rows that cannot be read",
-        Kind::Range => "Values that cannot be",
+        Kind::Range => "Values that are not believed",
         Kind::Duplicate => "Times that stand twice",
         Kind::Order => "Times out of order",
         Kind::ClockChange => "Summer time",
@@ -92,6 +93,7 @@ fn cell(ui: &mut Ui, width: f32, layout: Layout, text: RichText) {
 fn table(ui: &mut Ui, t: &Tokens, reading: &Reading, days: &[DayClimate], source: Option<Source>, units: Units) {
     let temperature = Quantity::Temperature.unit(units);
     let sum = if source.is_some() { "mol/m²" } else { "MJ/m²" };
+    ui.spacing_mut().item_spacing.y = 2.0;
     let quiet = |text: &str| RichText::new(text).size(NOTE + 0.5).color(t.quiet);
     line(ui, ["", "light", "light", "by day", "by day", "by night", "by night"].map(quiet));
     line(ui, ["Day", sum, "h", temperature, "deficit kPa", temperature, "deficit kPa"].map(quiet));

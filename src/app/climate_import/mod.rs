@@ -8,7 +8,7 @@ mod reader;
 
 use std::path::{Path, PathBuf};
 
-use eframe::egui::{Align, Button, Context, Frame, Id, Label, Layout, Modal, RichText, ScrollArea, Ui};
+use eframe::egui::{Align, Button, Context, Frame, Id, Label, Layout, Modal, RichText, ScrollArea, Ui, vec2};
 
 use self::choices::Lanes;
 use self::reader::{Answer, count};
@@ -24,6 +24,8 @@ use crate::units::Units;
 const WIDTH: f32 = 640.0;
 /// What stands around its content: margins, and room to the window's edges.
 const AROUND: f32 = 72.0;
+/// Height of a button.
+const BUTTON: f32 = 22.0;
 /// Least height of what scrolls.
 const LEAST: f32 = 72.0;
 /// Up to so many days the bench runs all of a log unless told otherwise: more make it slow to drag (judgement).
@@ -131,8 +133,14 @@ impl ClimateForm {
         let Some(answer) = self.answer.as_ref().filter(|_| self.answered) else { return Some("The file is being read.".to_owned()) };
         match &answer.read {
             Err(problems) => {
-                let stand = if count(problems) == 1 { "stands" } else { "stand" };
-                Some(format!("{} {stand} in the way.", many(count(problems), "problem")))
+                let all = count(problems);
+                let how = match count(problems.iter().filter(|p| p.consent.is_some() || p.asks.is_some())) {
+                    0 => "Correct the file.".to_owned(),
+                    n if n == all => format!("{} can be settled above.", if n == 1 { "It" } else { "They" }),
+                    n => format!("{n} of them can be settled above."),
+                };
+                let stand = if all == 1 { "stands" } else { "stand" };
+                Some(format!("{} {stand} in the way. {how}", many(all, "problem")))
             }
             Ok(_) => answer.refused.as_ref().map(|refused| format!("{refused}. {}", refused.remedy())),
         }
@@ -166,15 +174,17 @@ impl ClimateForm {
             self.reading_choices(ui, t);
             ui.separator();
             let height = (room.y - AROUND - self.rest).max(LEAST);
-            let found = ScrollArea::vertical().min_scrolled_height(height).max_height(height).auto_shrink([false, true]).show(ui, |ui| {
+            let above = ui.cursor().top() - top;
+            ScrollArea::vertical().min_scrolled_height(height).max_height(height).auto_shrink([false, true]).show(ui, |ui| {
                 if let Some(answer) = &self.answer {
                     found::show(ui, t, answer, self.options.source, units);
                 }
             });
+            let below = ui.cursor().top();
             ui.separator();
             self.taking_choices(ui, t, scenario, library);
             self.buttons(ui, t, scenario, library, &mut asked);
-            self.rest = ui.min_rect().bottom() - top - found.inner_rect.height();
+            self.rest = above + ui.cursor().top() - below;
         });
         if asked == Asked::Nothing && response.should_close() {
             return Asked::Cancel;
@@ -197,7 +207,7 @@ impl ClimateForm {
     fn buttons(&self, ui: &mut Ui, t: &Tokens, scenario: &Scenario, library: &Library, asked: &mut Asked) {
         let why = self.why_not();
         ui.add_space(2.0);
-        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+        ui.allocate_ui_with_layout(vec2(ui.available_width(), 2.0 * BUTTON), Layout::right_to_left(Align::Min), |ui| {
             let use_it = ui.add_enabled(why.is_none(), Button::new("Use it"));
             if use_it.clicked() {
                 *asked = self.taken(scenario, library).unwrap_or(Asked::Nothing);
@@ -212,8 +222,9 @@ impl ClimateForm {
             if ui.memory(|m| m.focused().is_none()) {
                 if why.is_none() { use_it.request_focus() } else { cancel.request_focus() }
             }
-            let text = why.unwrap_or_else(|| "Nothing has changed yet; Undo takes it back.".to_owned());
-            ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+            let text = why.unwrap_or_else(|| "The bench is as it was. Once taken, Undo brings it back.".to_owned());
+            ui.with_layout(Layout::top_down(Align::Min), |ui| {
+                ui.add_space(3.0);
                 ui.add(Label::new(RichText::new(text).size(NOTE + 0.5).color(t.quiet)).wrap());
             });
         });
