@@ -452,3 +452,44 @@ fn use_from_the_climate_on_a_bench_without_one_keeps_its_light() {
         assert_eq!(window.state().document().log().len(), 1, "both are one change");
     }
 }
+
+/// A log of so many days of rows a minute apart.
+fn minutes(data: &Path, days: u32) -> PathBuf {
+    use std::fmt::Write as _;
+    let mut text = "time,light_w_m2,temperature_c,humidity_pct\n".to_owned();
+    for k in 0..days * 1440 {
+        let (day, minute) = (k / 1440, k % 1440);
+        let light = if (360..1080).contains(&minute) { 300 + minute % 7 } else { 0 };
+        let date = jiff::civil::date(2026, 1, 1).saturating_add(jiff::SignedDuration::from_hours(24 * i64::from(day)));
+        let _ = writeln!(text, "{date}T{:02}:{:02},{light},{}.5,75", minute / 60, minute % 60, 19 + minute % 5);
+    }
+    let path = data.join("minutes.csv");
+    std::fs::write(&path, text).unwrap();
+    path
+}
+
+#[test]
+fn a_long_log_is_read_beside_the_window_and_late_answers_are_dropped() {
+    let data = tempfile::tempdir().unwrap();
+    let mut window = open(data.path());
+    let before = bytes(&window);
+    let path = minutes(data.path(), 28);
+    drop_file(&mut window, &path);
+    assert!(shows(&window, "Reading it.") && shows(&window, "The file is being read."), "the window draws while it is read");
+    assert!(!can_use(&window));
+    wait(&mut window);
+    assert!(shows(&window, "28 days, 40,320 rows, one every 1 min.") && can_use(&window));
+    click(&mut window, "Cancel");
+    // An answer that comes after the window was closed is of no use to the next file.
+    drop_file(&mut window, &path);
+    click(&mut window, "Cancel");
+    import(&mut window, Path::new(DEMO));
+    assert!(shows(&window, "7 days, 1,008 rows"));
+    click(&mut window, "Cancel");
+    assert_eq!(bytes(&window), before);
+    import(&mut window, &minutes(data.path(), 130));
+    assert!(!is_ticked(&window, "Run 130 days"), "so many days are not run unless they are asked for");
+    click(&mut window, "Use it");
+    assert_eq!((log_rows(&scenario(&window)), scenario(&window).days), (187_200, 3));
+    assert!(shows(&window, "130 days as logged, 187200 rows, one every 1 min."));
+}

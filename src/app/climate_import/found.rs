@@ -93,7 +93,7 @@ fn cell(ui: &mut Ui, width: f32, layout: Layout, text: RichText) {
 fn table(ui: &mut Ui, t: &Tokens, reading: &Reading, days: &[DayClimate], source: Option<Source>, units: Units) {
     let temperature = Quantity::Temperature.unit(units);
     let sum = if source.is_some() { "mol/m²" } else { "MJ/m²" };
-    ui.spacing_mut().item_spacing.y = 2.0;
+    (ui.spacing_mut().item_spacing.y, ui.spacing_mut().interact_size.y) = (3.0, LINE);
     let quiet = |text: &str| RichText::new(text).size(NOTE + 0.5).color(t.quiet);
     line(ui, ["", "light", "light", "by day", "by day", "by night", "by night"].map(quiet));
     line(ui, ["Day", sum, "h", temperature, "deficit kPa", temperature, "deficit kPa"].map(quiet));

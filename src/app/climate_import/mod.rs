@@ -8,7 +8,7 @@ mod reader;
 
 use std::path::{Path, PathBuf};
 
-use eframe::egui::{Align, Button, Context, Frame, Id, Label, Layout, Modal, RichText, ScrollArea, Ui, vec2};
+use eframe::egui::{Align, Align2, Area, Button, Context, Frame, Id, Label, Layout, Modal, Order, RichText, ScrollArea, Ui, UiKind, vec2};
 
 use self::choices::Lanes;
 use self::reader::{Answer, count};
@@ -166,7 +166,10 @@ impl ClimateForm {
         let room = ctx.content_rect().size();
         let mut asked = Asked::Nothing;
         let frame = Frame::popup(&ctx.global_style()).inner_margin(18).corner_radius(8).fill(t.card);
-        let response = Modal::new(Id::unique("climate import")).frame(frame).show(ctx, |ui| {
+        let id = Id::unique("climate import");
+        // Its top stays where it is, so that no box moves away under the mouse when a shorter list is found.
+        let area = Area::new(id).kind(UiKind::Modal).order(Order::Foreground).anchor(Align2::CENTER_TOP, vec2(0.0, 0.25 * AROUND));
+        let response = Modal::new(id).area(area).frame(frame).show(ctx, |ui| {
             ui.set_width(WIDTH.min(room.x - AROUND));
             ui.spacing_mut().item_spacing.y = 6.0;
             let top = ui.cursor().top();
