@@ -28,7 +28,13 @@ pub fn show(form: &mut Form<'_>, ui: &mut Ui) {
 fn logged(form: &mut Form<'_>, ui: &mut Ui, log: &ClimateLog) {
     let days = if log.days() == 1 { "1 day".to_owned() } else { format!("{} days", log.days()) };
     let step = usual_step(log).map_or_else(String::new, |s| format!(", one every {}", every(s)));
-    form.note(ui, &format!("{days} as logged, {} rows{step}. It begins anew when it has run out.", log.rows.len()));
+    form.note(
+        ui,
+        &format!(
+            "{days} as logged, {} rows{step}. It begins anew when it has run out. Lights on and off count for measured use only.",
+            log.rows.len()
+        ),
+    );
     if !log.source.is_empty() {
         form.fold(ui, Id::unique("climate source"), "How it was read", false, |form, ui| {
             form.note(ui, &log.source);
