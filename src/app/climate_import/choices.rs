@@ -2,13 +2,12 @@
 
 use eframe::egui::{DragValue, RichText, TextEdit, Ui};
 
-use super::reader::Answer;
 use super::{ClimateForm, many};
 use crate::app::setup::use_form::COMPUTED;
 use crate::app::theme::{NOTE, Tokens};
 use crate::physics::light::Source;
 use crate::readings::climate::{parse_zone, zone_text};
-use crate::readings::{Asks, Kind};
+use crate::readings::{Asks, Kind, Problem};
 use crate::scenario::presets::Library;
 use crate::scenario::{Demand, Scenario, resolve};
 
@@ -18,28 +17,30 @@ const LONGEST_GAP_H: f64 = 24.0;
 impl ClimateForm {
     /// Draws what the file leaves unsaid and what may be done about its problems.
     pub(super) fn reading_choices(&mut self, ui: &mut Ui, t: &Tokens) {
-        let Some(answer) = self.answer.clone() else { return };
-        let problems = answer.read.as_ref().err().map_or(&[][..], Vec::as_slice);
-        let asked = |what: Asks| problems.iter().any(|p| p.asks == Some(what));
-        if self.options.source.is_some() || asked(Asks::Source) {
+        let Some(answer) = &self.answer else { return };
+        let stands = |which: fn(&Problem) -> bool| answer.read.as_ref().is_err_and(|problems| problems.iter().any(which));
+        let source = stands(|p| p.asks == Some(Asks::Source));
+        let transmission = stands(|p| p.asks == Some(Asks::Transmission));
+        let gap = stands(|p| p.kind == Kind::Gap);
+        let (zone, settles) = (answer.read.as_ref().ok().and_then(|reading| reading.zone), answer.settles);
+        if self.options.source.is_some() || source {
             self.source(ui);
         }
-        if self.options.transmission.is_some() || asked(Asks::Transmission) {
+        if self.options.transmission.is_some() || transmission {
             self.transmission(ui, t);
         }
-        let zone = answer.read.as_ref().ok().and_then(|reading| reading.zone);
         if zone.is_some() || self.options.zone.is_some() || !self.zone.is_empty() {
             self.zone(ui, t, zone);
         }
-        if self.options.skip_bad || answer.settles.skip_bad > 0 {
-            let text = format!("Leave bad rows out: settles {}", many(answer.settles.skip_bad, "problem"));
+        if self.options.skip_bad || settles.skip_bad > 0 {
+            let text = format!("Leave bad rows out: settles {}", many(settles.skip_bad, "problem"));
             ui.checkbox(&mut self.options.skip_bad, text).on_hover_text(
                 "Rows that cannot be read or believed, that stand twice or out of order; the second of an hour that stands twice; a \
                  first or last day that misses too much. What they leave may be a gap then.",
             );
         }
-        if self.options.fill_gaps || answer.settles.fill_gaps > 0 || problems.iter().any(|p| p.kind == Kind::Gap) {
-            self.gaps(ui, &answer);
+        if self.options.fill_gaps || settles.fill_gaps > 0 || gap {
+            self.gaps(ui, settles.fill_gaps);
         }
     }
 
@@ -92,7 +93,7 @@ impl ClimateForm {
         !self.zone.trim().is_empty() && self.options.zone.is_none()
     }
 
-    fn gaps(&mut self, ui: &mut Ui, answer: &Answer) {
+    fn gaps(&mut self, ui: &mut Ui, settled: usize) {
         ui.horizontal_wrapped(|ui| {
             ui.checkbox(&mut self.options.fill_gaps, "Fill gaps by a straight line,")
                 .on_hover_text("Between the rows around it. At the log's beginning and end the nearest row stands for what is missing.");
@@ -104,7 +105,7 @@ impl ClimateForm {
                 let seconds = (hours * 3600.0).round() as u32;
                 self.options.longest_gap_s = seconds;
             }
-            ui.label(format!("long: settles {}", many(answer.settles.fill_gaps, "gap")));
+            ui.label(format!("long: settles {}", many(settled, "gap")));
         });
     }
 
@@ -127,7 +128,7 @@ impl ClimateForm {
             let text = format!("Use stays measured in {names}: the crop has no canopy values.");
             ui.label(RichText::new(text).size(NOTE).color(t.quiet));
         }
-        if lanes.computed == 0 && !(self.compute_use && !lanes.can.is_empty()) {
+        if lanes.computed == 0 && (lanes.can.is_empty() || !self.compute_use) {
             let text = "No lane's use follows the climate, so the log changes no curve until one does.";
             ui.label(RichText::new(text).size(NOTE).color(t.attention));
         }
@@ -158,7 +159,7 @@ impl Lanes {
             match lane.demand {
                 Demand::Climate { .. } => lanes.computed += 1,
                 Demand::Measured { .. } if resolve::crop(&lane.crop, library).is_ok_and(|crop| crop.canopy.is_some()) => {
-                    lanes.can.push(index)
+                    lanes.can.push(index);
                 }
                 Demand::Measured { .. } => lanes.cannot.push(lane.name.clone()),
             }
