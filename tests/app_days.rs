@@ -285,7 +285,7 @@ fn a_year_lays_out_only_what_is_in_sight_and_computes_no_more() {
 fn the_light_of_each_day_is_the_sum_of_its_log() {
     let row = |day: u32, hour: u32, light: f32| LogRow(day * 86_400 + hour * 3600, light, 21.0, 70.0);
     let rows: Vec<LogRow> = (0..3).flat_map(|d| [row(d, 0, 0.0), row(d, 6, 150.0 * (d + 1) as f32), row(d, 18, 0.0)]).collect();
-    let log = ClimateLog { name: "three days".to_owned(), source: String::new(), rows: rows.into() };
+    let log = ClimateLog { name: "three days".to_owned(), source: String::new(), lamp: None, rows: rows.into() };
     let scenario = Scenario { climate: Some(Climate::Log(log.clone())), ..demo(5) };
     let window = open(&scenario);
     let sums = day_climates(&log);

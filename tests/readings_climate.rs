@@ -10,8 +10,12 @@ use proptest::prelude::*;
 use slakeline::physics::light::Source;
 use slakeline::physics::moist_air::vapour_pressure_deficit;
 use slakeline::readings::climate::parse_zone;
-use slakeline::readings::{Consent, Kind, MAX_BYTES, MAX_ROWS, Options, Problem, Reading, day_climates, read_climate, read_climate_file};
-use slakeline::scenario::ClimateLog;
+use slakeline::readings::taking::{NotTaken, under_log};
+use slakeline::readings::{
+    Asks, Consent, Kind, MAX_BYTES, MAX_ROWS, Options, Problem, Reading, day_climates, read_climate, read_climate_file,
+};
+use slakeline::scenario::presets::{Library, demos};
+use slakeline::scenario::{Climate, ClimateLog, LogRow, Scenario};
 
 const HEADER: &str = "time,light_w_m2,temperature_c,humidity_pct";
 
@@ -576,4 +580,72 @@ proptest! {
         let head = if with_header { format!("{HEADER}\n") } else { String::new() };
         sound_or_told(read_climate(head.as_bytes().chain(bytes.as_slice()), &both()));
     }
+}
+
+#[test]
+fn a_problem_says_what_it_asks_for_and_how_many_it_stands_for() {
+    let log = |header: &str| [header.to_owned()].into_iter().chain((0..24).map(|h| format!("{h}:00,300,21,75"))).collect::<Vec<_>>();
+    let asks = |header: &str| plain(&log(header)).unwrap_err()[0].asks;
+    assert_eq!(asks("time,ppfd_umol,temperature_c,humidity_pct"), Some(Asks::Source));
+    assert_eq!(asks("time,outside_w_m2,temperature_c,humidity_pct"), Some(Asks::Transmission));
+    assert_eq!(asks("time,brightness,temperature_c,humidity_pct"), None);
+    let mut lines = sound(15, 3);
+    for line in &mut lines[101..=150] {
+        *line = line.replace(",75", ",700");
+    }
+    let problems = plain(&lines).unwrap_err();
+    assert_eq!((problems.len(), problems.iter().map(|p| 1 + p.more).sum::<usize>()), (21, 50));
+    // Those that another consent settles, or none, are counted apart: thirty short gaps and one that is too long.
+    let mut gappy = sound(15, 10);
+    gappy.drain(800..860);
+    for k in (1..=30).rev() {
+        gappy.remove(20 * k);
+    }
+    let problems = plain(&gappy).unwrap_err();
+    let count = |consent| problems.iter().filter(|p| p.consent == consent).map(|p| 1 + p.more).sum::<usize>();
+    assert_eq!((problems.len(), count(Some(Consent::FillGaps)), count(None)), (22, 30, 1), "{problems:#?}");
+}
+
+#[test]
+fn first_day_zone_and_what_was_done_are_told() {
+    let day = |reading: &Reading| reading.first_day.map(|day| day.to_string());
+    let plain_log = plain(&sound(15, 2)).unwrap();
+    assert_eq!((day(&plain_log).as_deref(), plain_log.zone), (Some("2026-03-02"), None));
+    assert_eq!(plain_log.log.source, "Logged every 15 min, light from light_w_m2.");
+    let clock: Vec<String> = sound(15, 1).iter().map(|line| line.replacen("2026-03-02T", "", 1)).collect();
+    assert_eq!(day(&plain(&clock).unwrap()), None);
+    let zoned: Vec<String> = sound(60, 2).iter().map(|line| line.replacen(":00,", ":00-05:00,", 1)).collect();
+    let reading = plain(&zoned).unwrap();
+    assert_eq!((day(&reading).as_deref(), reading.zone), (Some("2026-03-02"), Some(-5 * 3600)));
+    let moved = read(&zoned, &Options { zone: Some(-4 * 3600), ..both() }).unwrap();
+    assert_eq!(moved.zone, Some(-4 * 3600));
+    let mut gappy = sound(15, 2);
+    gappy.drain(40..42);
+    let filled = read(&gappy, &filling()).unwrap();
+    assert_eq!(filled.log.source, format!("Logged every 15 min, light from light_w_m2. {}", filled.told[0]));
+    // However much was done, a scenario can keep the account of it.
+    let mut spoilt = sound(1, 3);
+    for line in spoilt.iter_mut().skip(2).step_by(9) {
+        *line = line.replace(",75", ",700").replace(",0,", ",zero,");
+    }
+    let told = read(&spoilt, &both()).unwrap();
+    assert!(told.log.source.chars().count() <= 3000 && told.log.source.ends_with(" more."), "{}", told.log.source);
+}
+
+#[test]
+fn a_scenario_takes_a_log_or_says_why_not() {
+    let library = Library::shipped();
+    let bench = demos().remove(0).1;
+    let log = plain(&sound(15, 2)).unwrap().log;
+    let taken = under_log(&bench, log.clone(), &library).unwrap();
+    assert_eq!(taken, Scenario { climate: Some(Climate::Log(log.clone())), ..bench.clone() });
+    let backwards = ClimateLog { rows: [log.rows[5], log.rows[4]].into(), ..log.clone() };
+    let refused = under_log(&bench, backwards, &library).unwrap_err();
+    assert!(refused.to_string().contains("rows[1]") && refused.remedy().ends_with('.'), "{refused}");
+    // Numbers of many digits make a long file.
+    let rows: Vec<LogRow> = (0..200_000).map(|k| LogRow(10_000_000 + k * 60, 1234.5677, 19.500_002, 75.000_015)).collect();
+    let long = ClimateLog { rows: rows.into(), ..log };
+    let refused = under_log(&bench, long, &library).unwrap_err();
+    assert!(matches!(refused, NotTaken::TooLarge(_)) && refused.to_string().ends_with("at most 8 MB are read"), "{refused}");
+    assert!(refused.remedy().contains("fewer days"));
 }

@@ -143,6 +143,10 @@ pub enum Action {
     ForgetRecent,
     /// Light, dark or as the system has it.
     Theme(ThemePreference),
+    /// Read a climate log: this one, or one chosen in the system's dialog.
+    ImportClimate(Option<PathBuf>),
+    /// Read a climate log whose path is typed.
+    ImportClimateByPath,
     /// Show what this program is.
     About,
 }

@@ -48,6 +48,7 @@ impl App {
             Command::Open => Action::Leave(Next::Choose),
             Command::Save => Action::Save,
             Command::SaveAs => Action::SaveAs,
+            Command::ImportClimate => Action::ImportClimate(None),
             Command::Quit => Action::Leave(Next::Close),
             Command::Undo => Action::Undo,
             Command::Redo => Action::Redo,

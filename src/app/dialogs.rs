@@ -3,6 +3,7 @@
 use eframe::egui::{self, Align, Frame, Id, Key, Layout, Modal, RichText, TextEdit, Ui};
 
 use super::action::Next;
+use super::climate_import::ClimateForm;
 use super::files::Purpose;
 use super::key_sheet;
 use super::series::SeriesForm;
@@ -35,6 +36,8 @@ pub enum Dialog {
     Keys,
     /// A series of events to add.
     Series(Box<SeriesForm>),
+    /// A climate log to take.
+    Climate(Box<ClimateForm>),
 }
 
 /// What was answered.
@@ -65,8 +68,8 @@ pub fn show(ctx: &egui::Context, dialog: &mut Dialog, name: &str) -> Option<Answ
             Dialog::Path { purpose, text, why } => answer = path(ui, t, purpose, text, why),
             Dialog::About => answer = about(ui, t),
             Dialog::Keys => answer = key_sheet::show(ui, t).then_some(Answer::Cancel),
-            // It has a window of its own shape.
-            Dialog::Series(_) => answer = Some(Answer::Cancel),
+            // They have windows of their own shape.
+            Dialog::Series(_) | Dialog::Climate(_) => answer = Some(Answer::Cancel),
         }
     });
     answer.or_else(|| response.should_close().then_some(Answer::Cancel))
@@ -123,20 +126,24 @@ fn failed(ui: &mut Ui, cause: &str, remedy: &str) -> Option<Answer> {
 }
 
 fn path(ui: &mut Ui, t: &Tokens, purpose: &Purpose, text: &mut String, why: &str) -> Option<Answer> {
-    let saving = *purpose != Purpose::Open;
-    head(ui, if saving { "Save to a path" } else { "Open a path" });
+    let (title, what, hint, verb) = match purpose {
+        Purpose::Open => ("Open a path", "Path of the scenario file", "~/bench-3.ron", "Open"),
+        Purpose::Save(_) => ("Save to a path", "Path of the scenario file", "~/bench-3.ron", "Save"),
+        Purpose::Climate => ("Import a climate log from a path", "Path of the log, a CSV file", "~/house-2-week-14.csv", "Read"),
+    };
+    head(ui, title);
     if !why.is_empty() {
         ui.label(RichText::new(why).color(t.quiet));
     }
-    let label = ui.label("Path of the scenario file");
-    let field = ui.add(TextEdit::singleline(text).desired_width(f32::INFINITY).hint_text("~/bench-3.ron")).labelled_by(label.id);
+    let label = ui.label(what);
+    let field = ui.add(TextEdit::singleline(text).desired_width(f32::INFINITY).hint_text(hint)).labelled_by(label.id);
     let entered = field.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter));
     if ui.memory(|m| m.focused().is_none()) {
         field.request_focus();
     }
     let mut answer = None;
     buttons(ui, |ui| {
-        let go = ui.add_enabled(!text.trim().is_empty(), egui::Button::new(if saving { "Save" } else { "Open" }));
+        let go = ui.add_enabled(!text.trim().is_empty(), egui::Button::new(verb));
         if go.clicked() || (entered && !text.trim().is_empty()) {
             answer = Some(Answer::Typed(purpose.clone(), text.clone()));
         }

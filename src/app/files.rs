@@ -20,6 +20,16 @@ pub enum Purpose {
     Open,
     /// Save to it, then go on.
     Save(Option<Next>),
+    /// Read a climate log from it.
+    Climate,
+}
+
+impl Purpose {
+    /// Whether the file is written.
+    #[must_use]
+    pub fn saves(&self) -> bool {
+        matches!(self, Self::Save(_))
+    }
 }
 
 /// What became of a dialog.
@@ -51,19 +61,20 @@ impl Picker {
         if self.is_open() {
             return;
         }
-        let mut dialog = AsyncFileDialog::new().add_filter("Slakeline scenario", &["ron"]);
+        let (title, kind, endings) = match purpose {
+            Purpose::Open => ("Open a scenario", "Slakeline scenario", &["ron"][..]),
+            Purpose::Save(_) => ("Save the scenario", "Slakeline scenario", &["ron"][..]),
+            Purpose::Climate => ("Import a climate log", "Climate log", &["csv", "CSV", "tsv", "txt"][..]),
+        };
+        let mut dialog = AsyncFileDialog::new().add_filter(kind, endings).set_title(title);
         if let Some(folder) = folder {
             dialog = dialog.set_directory(folder);
         }
         let (send, receive) = channel();
         let ctx = ctx.clone();
         // Some systems want the dialog made on the window's thread; waiting for it is done elsewhere.
-        let opening = purpose == Purpose::Open;
-        let (open, save) = if opening {
-            (Some(dialog.set_title("Open a scenario").pick_file()), None)
-        } else {
-            (None, Some(dialog.set_title("Save the scenario").set_file_name(file_name).save_file()))
-        };
+        let (open, save) =
+            if purpose.saves() { (None, Some(dialog.set_file_name(file_name).save_file())) } else { (Some(dialog.pick_file()), None) };
         let wait = move || {
             let handle = match (open, save) {
                 (Some(open), _) => pollster::block_on(open),

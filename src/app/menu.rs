@@ -115,6 +115,11 @@ fn file_menu(ui: &mut Ui, recent: &Recent, actions: &mut Vec<Action>) {
         actions.push(Action::SaveByPath);
     }
     ui.separator();
+    item(ui, "Import a climate log…", Command::ImportClimate, true, actions);
+    if ui.button("Import a climate log from a path…").clicked() {
+        actions.push(Action::ImportClimateByPath);
+    }
+    ui.separator();
     item(ui, "Quit", Command::Quit, true, actions);
 }
 

@@ -6,6 +6,7 @@ mod background;
 pub mod bench;
 pub mod change;
 mod change_log;
+mod climate_import;
 mod commands;
 mod container_view;
 mod day_strip;
@@ -100,6 +101,7 @@ pub struct App {
     log_open: bool,
     editor: EventEditor,
     recent: Recent,
+    climate_reader: climate_import::Reader,
     /// A field was being typed in when the last frame ended.
     typing: bool,
 }
@@ -153,6 +155,7 @@ impl App {
             log_open: false,
             editor: EventEditor::default(),
             recent,
+            climate_reader: climate_import::Reader::default(),
             typing: false,
         };
         if !recovering && let Some(path) = options.path {
@@ -305,6 +308,9 @@ impl eframe::App for App {
                 actions.push(Action::Do(shortcuts::Command::Escape));
             }
         }
+        if matches!(self.dialog, Some(Dialog::Climate(_))) {
+            actions.extend(dropped(&ctx).filter(|action| matches!(action, Action::ImportClimate(_))));
+        }
         if ctx.input(|i| i.viewport().close_requested()) && !self.may_close && self.bench.document().is_changed() {
             ctx.send_viewport_cmd(ViewportCommand::CancelClose);
             actions.push(Action::Leave(Next::Close));
@@ -346,10 +352,11 @@ impl eframe::App for App {
     }
 }
 
-/// Files dropped on the window.
+/// A file dropped on the window: a scenario, or a climate log by its ending.
 fn dropped(ctx: &egui::Context) -> Option<Action> {
     let path = ctx.input(|i| i.raw.dropped_files.first().map(|f| f.path().to_path_buf()))?;
-    Some(Action::Leave(Next::Open(path)))
+    let is_log = path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("csv"));
+    Some(if is_log { Action::ImportClimate(Some(path)) } else { Action::Leave(Next::Open(path)) })
 }
 
 /// The platform's place for this program's data.

@@ -92,6 +92,8 @@ impl App {
                 }
             }
             Action::ForgetRecent => self.recent.clear(),
+            Action::ImportClimate(path) => self.import_climate(ctx, path.as_deref()),
+            Action::ImportClimateByPath => self.type_path(Purpose::Climate, String::new()),
             Action::About => self.dialog = Some(Dialog::About),
         }
         true
@@ -152,11 +154,12 @@ impl App {
         self.picker.show(ctx, Purpose::Save(then), self.path.as_deref().and_then(|p| p.parent()), &name);
     }
 
-    fn type_path(&mut self, purpose: Purpose, why: String) {
+    pub(super) fn type_path(&mut self, purpose: Purpose, why: String) {
         let text = match (&purpose, &self.path) {
             (Purpose::Save(_), Some(path)) => path.display().to_string(),
             (Purpose::Save(_), None) => suggested_path(self.bench.document().scenario()).display().to_string(),
             (Purpose::Open, _) => String::new(),
+            (Purpose::Climate, _) => self.climate_path(),
         };
         self.dialog = Some(Dialog::Path { purpose, text, why });
     }
@@ -181,6 +184,7 @@ impl App {
                 self.open(path);
             }
             Purpose::Save(then) => self.save_then(ctx, path, then),
+            Purpose::Climate => self.import_climate(ctx, Some(path)),
         }
     }
 
@@ -188,6 +192,10 @@ impl App {
     pub(super) fn answer_dialog(&mut self, ctx: &egui::Context) {
         if matches!(self.dialog, Some(Dialog::Series(_))) {
             self.answer_series(ctx);
+            return;
+        }
+        if matches!(self.dialog, Some(Dialog::Climate(_))) {
+            self.answer_climate(ctx);
             return;
         }
         let name = self.bench.document().scenario().name.clone();
@@ -198,7 +206,7 @@ impl App {
             Answer::SaveThen(next) => self.save(ctx, Some(next)),
             Answer::Discard(next) => self.go_on(ctx, next),
             Answer::Typed(purpose, text) => {
-                if let Some(path) = typed_path(&text, purpose != Purpose::Open) {
+                if let Some(path) = typed_path(&text, purpose.saves()) {
                     self.use_path(ctx, purpose, &path);
                 }
             }

@@ -10,6 +10,7 @@ pub enum Command {
     Open,
     Save,
     SaveAs,
+    ImportClimate,
     Quit,
     Undo,
     Redo,
@@ -109,6 +110,7 @@ pub const TABLE: &[Shortcut] = table! {
         Open Always [(CTRL, O)] "Open a file";
         Save Always [(CTRL, S)] "Save";
         SaveAs Always [(CTRL_SHIFT, S)] "Save under another name";
+        ImportClimate Always [(CTRL_SHIFT, O)] "Import a climate log";
         Quit Told [(CTRL, Q)] "Quit";
     }
     "Window" {

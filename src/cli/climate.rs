@@ -7,9 +7,10 @@ use super::failure::Failure;
 use super::output;
 use crate::physics::light::Source;
 use crate::readings::climate::parse_zone;
+use crate::readings::taking::under_log;
 use crate::readings::{Consent, MeanAir, Options, Problem, Reading, day_climates, read_climate, read_climate_file};
 use crate::scenario::file::{self, printable};
-use crate::scenario::{Climate, Demand, Scenario};
+use crate::scenario::{Demand, Scenario};
 
 /// The log and how it is read.
 #[derive(Clone, Debug, clap::Args)]
@@ -81,17 +82,8 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
 /// A scenario under the log's climate; it is sound and can be read again.
 fn with_climate(path: &Path, reading: &Reading) -> Result<Scenario, Failure> {
     let library = super::library();
-    let mut scenario = super::load(path, &library)?;
-    scenario.climate = Some(Climate::Log(reading.log.clone()));
-    if let Some(problem) = scenario.validate(&library).first() {
-        return Err(Failure::problem(problem));
-    }
-    let bytes = file::to_text(&scenario).len() as u64;
-    if bytes > file::MAX_BYTES {
-        let cause = format!("with this log the scenario would have {} MB; at most {} MB are read", bytes >> 20, file::MAX_BYTES >> 20);
-        return Err(Failure::input(cause, "Export fewer days of the log, or means over 5 to 15 minutes."));
-    }
-    Ok(scenario)
+    let scenario = super::load(path, &library)?;
+    under_log(&scenario, reading.log.clone(), &library).map_err(|refused| Failure::input(refused.to_string(), refused.remedy()))
 }
 
 /// What the climate changes in the scenario and what it does not.

@@ -13,19 +13,22 @@ use super::findings::{Consent, Findings, Kind, Problem};
 use super::gaps::{self, Pace, midnight, usual_step};
 use super::lines::{Line, Lines, Separator, too_large, unreadable};
 use super::order::in_order;
-use super::stamp::Timekeeper;
+use super::stamp::{Timekeeper, date_of};
 use super::values::Values;
 use super::{MAX_BYTES, MAX_ROWS, Row, length};
 use crate::physics::light::Source;
 use crate::scenario::climate::{ClimateLog, LogRow};
 use crate::scenario::file::printable;
 use crate::scenario::{Lamp, MAX_DAYS, ranges};
+use jiff::civil::Date;
 
-pub use super::stamp::parse_zone;
+pub use super::stamp::{parse_zone, zone as zone_text};
 
 const DAY: i64 = 86_400;
 /// Longest name, characters.
 const NAME: usize = 80;
+/// Longest account of what was done that a scenario keeps, characters.
+const SOURCE: usize = 3000;
 /// Warmest mean of a log that is believed, °C.
 const HOTTEST: f64 = 45.0;
 
@@ -47,6 +50,17 @@ pub struct Options {
     pub fill_gaps: bool,
     /// The longest gap that is filled, s.
     pub longest_gap_s: u32,
+}
+
+impl Options {
+    /// The same without a consent.
+    #[must_use]
+    pub fn without(&self, consent: Consent) -> Self {
+        match consent {
+            Consent::SkipBad => Self { skip_bad: false, ..self.clone() },
+            Consent::FillGaps => Self { fill_gaps: false, ..self.clone() },
+        }
+    }
 }
 
 impl Default for Options {
@@ -74,6 +88,10 @@ pub struct Reading {
     pub days: u32,
     /// The usual step between its rows, s, 60–3600.
     pub step_s: u32,
+    /// Its first day, where times were written with dates.
+    pub first_day: Option<Date>,
+    /// Offset from UTC, s, of the clock that times are told by, where they were written with zones.
+    pub zone: Option<i32>,
 }
 
 /// Reads a climate log from a file.
@@ -127,12 +145,14 @@ pub fn read_climate(from: impl Read, options: &Options) -> Result<Reading, Vec<P
     table.read(&mut lines, &mut findings).map_err(|p| vec![p])?;
     table.clock.tell(&mut findings);
     table.values.tell(&mut findings);
-    let Some((rows, step)) = arrange(table, options, &mut findings) else {
+    let (dated, zone) = (table.clock.dated(), table.clock.told_by());
+    let Some(arranged) = arrange(table, options, &mut findings) else {
         return Err(findings.into_problems());
     };
-    believe(&rows, &mut findings);
+    believe(&arranged.rows, &mut findings);
     let told = findings.close()?;
-    Ok(reading(&rows, step, told, options, light))
+    let first_day = date_of(arranged.start).filter(|_| dated);
+    Ok(Reading { first_day, zone, ..reading(&arranged, told, options, light) })
 }
 
 /// The rows as they stand in the file.
@@ -211,8 +231,17 @@ impl Table {
 
 const LEFT_OUT: &str = "Left out.";
 
-/// Rows in order of time, over whole days, without gaps, from the midnight before the first; and their step.
-fn arrange(table: Table, options: &Options, findings: &mut Findings) -> Option<(Vec<Row>, i64)> {
+/// Rows in order of time, over whole days, without gaps.
+struct Arranged {
+    /// Times count from `start`.
+    rows: Vec<Row>,
+    /// The usual step between them, s.
+    step: i64,
+    /// The midnight before the first, by the clock of the log.
+    start: i64,
+}
+
+fn arrange(table: Table, options: &Options, findings: &mut Findings) -> Option<Arranged> {
     let Table { clock, rows, mut bad, .. } = table;
     let read = rows.len();
     let mut rows = in_order(rows, clock.dated(), clock.may_jump(), &mut bad, findings);
@@ -240,7 +269,7 @@ fn arrange(table: Table, options: &Options, findings: &mut Findings) -> Option<(
     }
     let start = midnight(rows.first()?.time);
     rows.iter_mut().for_each(|row| row.time -= start);
-    Some((rows, step))
+    Some(Arranged { rows, step, start })
 }
 
 /// Refuses steps and spans that are no climate log's.
@@ -299,12 +328,27 @@ fn log(rows: &[Row]) -> ClimateLog {
     ClimateLog { name: String::new(), source: String::new(), lamp: None, rows: rows.iter().map(row).collect() }
 }
 
-fn reading(rows: &[Row], step: i64, told: Vec<String>, options: &Options, light: &str) -> Reading {
+fn reading(arranged: &Arranged, told: Vec<String>, options: &Options, light: &str) -> Reading {
     // A file may be called what a scenario does not take for a name.
     let name: String = printable(options.name.trim(), NAME).chars().take(NAME).collect();
     let name = if name.is_empty() { "climate log".to_owned() } else { name };
-    let source = format!("Logged every {}, light from {light}.", length(step));
+    let source = source(&format!("Logged every {}, light from {light}.", length(arranged.step)), &told);
     let lamp = options.source.and_then(|source| [Lamp::Led, Lamp::Sodium].into_iter().find(|lamp| lamp.source() == source));
-    let log = ClimateLog { name, source, lamp, ..log(rows) };
-    Reading { days: log.days(), step_s: u32::try_from(step).unwrap_or_default(), told, log }
+    let log = ClimateLog { name, source, lamp, ..log(&arranged.rows) };
+    Reading { days: log.days(), step_s: u32::try_from(arranged.step).unwrap_or_default(), told, log, first_day: None, zone: None }
+}
+
+/// Where a log comes from and what was done to it, as long as a scenario keeps it.
+fn source(begin: &str, told: &[String]) -> String {
+    let mut text = begin.to_owned();
+    for (i, sentence) in told.iter().enumerate() {
+        let sentence = printable(sentence, SOURCE);
+        // Room is left for the count.
+        if text.chars().count() + sentence.chars().count() + 30 > SOURCE {
+            text += &format!(" And {} more.", told.len() - i);
+            break;
+        }
+        text = format!("{text} {sentence}");
+    }
+    text
 }

@@ -1,7 +1,7 @@
 //! Which column of a log holds what, by its header.
 
 use super::climate::Options;
-use super::findings::{Findings, Kind, Problem};
+use super::findings::{Asks, Findings, Kind, Problem};
 use super::stamp;
 use crate::physics::light::Source;
 use crate::scenario::file::printable;
@@ -98,13 +98,14 @@ impl Search<'_> {
         if found.is_none() {
             let names: Vec<_> = self.header.iter().map(|n| quoted(n)).collect();
             let what = format!("there is no column {name} ({meaning}); the columns are {}", listed(&names));
-            self.missing(what, "Name the column so in the first line, or add it.".to_owned());
+            self.missing(what, "Name the column so in the first line, or add it.".to_owned(), None);
         }
         found
     }
 
-    fn missing(&mut self, what: String, remedy: String) {
-        self.findings.note(Problem::of(Kind::Columns, Some(self.line), what, remedy), "");
+    fn missing(&mut self, what: String, remedy: String, asks: Option<Asks>) {
+        let problem = Problem { asks, ..Problem::of(Kind::Columns, Some(self.line), what, remedy) };
+        self.findings.note(problem, "");
     }
 
     /// Light above the canopy where it was logged, else from outside.
@@ -115,7 +116,7 @@ impl Search<'_> {
         if let Some(at) = ppfd {
             if options.source.is_none() {
                 let what = format!("{PPFD} loads a canopy by what it comes from, and that is not said");
-                self.missing(what, "Say whether it is sun, led or sodium light.".to_owned());
+                self.missing(what, "Say whether it is sun, led or sodium light.".to_owned(), Some(Asks::Source));
             }
             return options.source.map(|source| (at, Light::Photons(source)));
         }
@@ -123,12 +124,14 @@ impl Search<'_> {
         match (outside, options.transmission) {
             (Some(_), None) => {
                 let what = format!("there is light outside ({OUTSIDE}) but none above the canopy ({WATTS} or {PPFD})");
-                self.missing(what, "Say which share of it comes in (the transmission), such as 0.65, or log the light inside.".to_owned());
+                let remedy = "Say which share of it comes in (the transmission), such as 0.65, or log the light inside.";
+                self.missing(what, remedy.to_owned(), Some(Asks::Transmission));
             }
             (Some(_), Some(share)) if !(share > 0.0 && share <= 1.0) => {
                 self.missing(
                     format!("the transmission is {share}; allowed: above 0, to 1"),
                     "Give it as a share, such as 0.65.".to_owned(),
+                    Some(Asks::Transmission),
                 );
                 return None;
             }

@@ -16,6 +16,10 @@ pub struct Problem {
     pub remedy: String,
     /// What would settle it without a change to the file.
     pub consent: Option<Consent>,
+    /// What has to be said to settle it.
+    pub asks: Option<Asks>,
+    /// How many more like it there are that are not listed.
+    pub more: usize,
 }
 
 impl fmt::Display for Problem {
@@ -51,7 +55,7 @@ pub enum Kind {
 }
 
 /// What a grower may allow.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Consent {
     /// Bad rows are left out.
     SkipBad,
@@ -59,10 +63,19 @@ pub enum Consent {
     FillGaps,
 }
 
+/// What a log leaves unsaid.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Asks {
+    /// Where light in µmol/m²/s comes from.
+    Source,
+    /// Which share of the light outside comes in.
+    Transmission,
+}
+
 impl Problem {
     /// One that only a change of the file or of the options settles.
     pub(super) fn of(kind: Kind, line: Option<u64>, what: impl Into<String>, remedy: impl Into<String>) -> Self {
-        Self { line, kind, what: what.into(), remedy: remedy.into(), consent: None }
+        Self { line, kind, what: what.into(), remedy: remedy.into(), consent: None, asks: None, more: 0 }
     }
 
     /// The same, settled by a consent.
@@ -71,7 +84,7 @@ impl Problem {
     }
 }
 
-/// Problems of one sort that are listed; more are counted.
+/// Problems of one sort, settled by the same consent, that are listed; more are counted.
 const LISTED: usize = 20;
 
 /// A problem, and what is done about it with consent.
@@ -81,31 +94,35 @@ struct Noted {
     done: String,
 }
 
+/// What is listed and counted together.
+type Sort = (Kind, Option<Consent>);
+
 /// A list that stays short however bad a file is.
 #[derive(Debug, Default)]
 struct Tally {
     listed: Vec<Noted>,
-    counts: BTreeMap<Kind, usize>,
+    counts: BTreeMap<Sort, usize>,
     /// The last of those that are not listed.
-    last: BTreeMap<Kind, Noted>,
+    last: BTreeMap<Sort, Noted>,
 }
 
 impl Tally {
     fn add(&mut self, noted: Noted) {
-        let kind = noted.problem.kind;
-        let count = self.counts.entry(kind).or_default();
+        let sort = (noted.problem.kind, noted.problem.consent);
+        let count = self.counts.entry(sort).or_default();
         *count += 1;
         if *count <= LISTED {
             self.listed.push(noted);
         } else {
-            self.last.insert(kind, noted);
+            self.last.insert(sort, noted);
         }
     }
 
     fn into_list(mut self) -> Vec<Noted> {
-        for (kind, mut last) in self.last {
-            let between = self.counts.get(&kind).copied().unwrap_or_default().saturating_sub(LISTED + 1);
+        for (sort, mut last) in self.last {
+            let between = self.counts.get(&sort).copied().unwrap_or_default().saturating_sub(LISTED + 1);
             if between > 0 {
+                last.problem.more = between;
                 last.problem.what = format!("{} (and {between} more like this before it)", last.problem.what);
             }
             self.listed.push(last);

@@ -12,11 +12,12 @@ mod gaps;
 mod lines;
 mod order;
 mod stamp;
+pub mod taking;
 mod values;
 
 pub use climate::{Options, Reading, read_climate, read_climate_file};
 pub use days::{DayClimate, MeanAir, day_climates};
-pub use findings::{Consent, Kind, Problem};
+pub use findings::{Asks, Consent, Kind, Problem};
 
 /// Largest file that is read, bytes.
 pub const MAX_BYTES: u64 = 20_000_000;

@@ -45,6 +45,11 @@ impl Timekeeper {
         matches!(self.first, Some(Stamp::Local(_)))
     }
 
+    /// Offset from UTC, s, of the clock that times are told by; none where they are written without zones.
+    pub(super) fn told_by(&self) -> Option<i32> {
+        if let Some(Stamp::Zoned(_, first)) = self.first { Some(self.zone.unwrap_or(first)) } else { None }
+    }
+
     /// Seconds since a midnight, of a time as it is written.
     pub(super) fn seconds(&mut self, line: u64, cell: &str) -> Result<i64, Problem> {
         let wrong = |what: &str, remedy: &str| {
@@ -114,8 +119,14 @@ fn clock(cell: &str) -> Option<i64> {
     (parts.next().is_none() && hours < 24 && minutes < 60 && seconds < 60).then_some(hours * 3600 + minutes * 60 + seconds)
 }
 
+/// The day of a time in seconds since 1970.
+pub(super) fn date_of(time: i64) -> Option<Date> {
+    EPOCH.to_datetime(jiff::civil::Time::midnight()).checked_add(SignedDuration::from_secs(time)).ok().map(DateTime::date)
+}
+
 /// A zone as it is written, `+01:00`.
-pub(super) fn zone(offset: i32) -> String {
+#[must_use]
+pub fn zone(offset: i32) -> String {
     let sign = if offset < 0 { '-' } else { '+' };
     let minutes = offset.abs() / 60;
     format!("{sign}{:02}:{:02}", minutes / 60, minutes % 60)

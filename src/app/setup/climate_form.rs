@@ -5,7 +5,8 @@ use eframe::egui::{Id, Ui};
 use super::container_form::named;
 use super::form::{Field, Form};
 use crate::app::action::{Action, OwnPreset};
-use crate::scenario::{Air, Climate, ClimatePreset, Demand, Lamp, LightLevel, Scenario, TypicalDay, ranges};
+use crate::app::climate_import::every;
+use crate::scenario::{Air, Climate, ClimateLog, ClimatePreset, Demand, Lamp, LightLevel, Scenario, TypicalDay, ranges};
 use crate::units::Quantity;
 
 /// Draws the choice and its fields.
@@ -14,11 +15,39 @@ pub fn show(form: &mut Form<'_>, ui: &mut Ui) {
     match &form.scenario.climate {
         None => {}
         Some(Climate::Typical(day)) => form.fold(ui, Id::unique("climate"), "Climate values", false, |form, ui| typical(form, ui, day)),
-        Some(Climate::Log(log)) => {
-            let days = if log.days() == 1 { "1 day".to_owned() } else { format!("{} days", log.days()) };
-            form.note(ui, &format!("{days} as logged, {} rows. It begins anew when it has run out.", log.rows.len()));
-        }
+        Some(Climate::Log(log)) => logged(form, ui, log),
     }
+    let hover = "From a CSV file: light, temperature and humidity above the canopy. What is wrong with it is told by line; nothing changes \
+        until you take it.";
+    if ui.button("Import a climate log…").on_hover_text(hover).clicked() {
+        form.actions.push(Action::ImportClimate(None));
+    }
+}
+
+/// What log it is and what was done to it.
+fn logged(form: &mut Form<'_>, ui: &mut Ui, log: &ClimateLog) {
+    let days = if log.days() == 1 { "1 day".to_owned() } else { format!("{} days", log.days()) };
+    let step = usual_step(log).map_or_else(String::new, |s| format!(", one every {}", every(s)));
+    form.note(
+        ui,
+        &format!(
+            "{days} as logged, {} rows{step}. It begins anew when it has run out. Lights on and off count for measured use only.",
+            log.rows.len()
+        ),
+    );
+    if !log.source.is_empty() {
+        form.fold(ui, Id::unique("climate source"), "How it was read", false, |form, ui| {
+            form.note(ui, &log.source);
+        });
+    }
+}
+
+/// The median of a log's first steps, s: that of them all would take longer to find than a frame lasts.
+fn usual_step(log: &ClimateLog) -> Option<u32> {
+    const SEEN: usize = 200;
+    let mut steps: Vec<u32> = log.rows.windows(2).take(SEEN).map(|pair| pair[1].0.saturating_sub(pair[0].0)).collect();
+    steps.sort_unstable();
+    steps.get(steps.len() / 2).copied()
 }
 
 fn choice(form: &mut Form<'_>, ui: &mut Ui) {
@@ -26,7 +55,12 @@ fn choice(form: &mut Form<'_>, ui: &mut Ui) {
     let presets = &form.library.climates;
     let mut menu: Vec<String> = vec![NONE.to_owned()];
     menu.extend(presets.iter().map(|p| p.climate.name.clone()));
-    let now = form.scenario.climate.as_ref().map_or(NONE, Climate::name).to_owned();
+    // A log may be called like a preset: it is marked, so that the preset can be chosen all the same.
+    let now = match &form.scenario.climate {
+        None => NONE.to_owned(),
+        Some(Climate::Typical(day)) => day.name.clone(),
+        Some(Climate::Log(log)) => format!("log: {}", log.name),
+    };
     let words = [
         "Climate",
         "Light, temperature and humidity above the canopy, for lanes whose use is computed. A preset sets the light's times, too.",

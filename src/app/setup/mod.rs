@@ -15,7 +15,7 @@ mod rule_form;
 mod schedule_form;
 mod shared_form;
 mod tank_form;
-mod use_form;
+pub mod use_form;
 
 use eframe::egui::{Id, RichText, Ui};
 

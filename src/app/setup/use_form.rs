@@ -1,14 +1,19 @@
 //! What a lane's plants use: measured, or computed from the climate; and the stage of growth.
 
-use eframe::egui::Ui;
+use std::sync::Arc;
+
+use eframe::egui::{Id, Ui};
 
 use super::form::{Field, Form};
 use crate::engine::load;
-use crate::scenario::{Crop, DAY_S, Demand, Lane, Scenario, Stage, ranges, resolve};
+use crate::scenario::{Canopy, Climate, Crop, DAY_S, Demand, Lane, LogRow, Scenario, Stage, ranges, resolve};
 use crate::units::Quantity;
 
 /// The climate a sunlit bench begins with.
 const USUAL: &str = "glasshouse, spring day";
+
+/// The use of a lane that has just been left to the climate: the crop's full canopy, not scaled yet.
+pub const COMPUTED: Demand = Demand::Climate { leaf_area_index: None, plants_per_m2: None, scale: 1.0 };
 
 /// Draws the stage, and what a plant uses.
 pub fn show(form: &mut Form<'_>, ui: &mut Ui, index: usize, lane: &Lane) {
@@ -30,10 +35,34 @@ pub fn show(form: &mut Form<'_>, ui: &mut Ui, index: usize, lane: &Lane) {
 /// Litres per plant and day that a lane asks for, the mean of the climate's days.
 pub fn litres(lane: &Lane, crop: &Crop, scenario: &Scenario) -> f64 {
     let days = match &scenario.climate {
-        Some(crate::scenario::Climate::Log(log)) => f64::from(log.days()),
+        Some(Climate::Log(log)) => f64::from(log.days()),
         _ => 1.0,
     };
     load::of(&lane.demand, crop, scenario).transpiration_ml(0.0, days * DAY_S) / (1000.0 * days)
+}
+
+/// The same, kept while lane, crop and log stand: a long log takes longer to sum than a frame lasts.
+fn litres_shown(ui: &Ui, id: Id, lane: &Lane, crop: &Crop, scenario: &Scenario) -> f64 {
+    let Some(Climate::Log(log)) = &scenario.climate else { return litres(lane, crop, scenario) };
+    if let Some(kept) = ui.data(|d| d.get_temp::<Kept>(id))
+        && Arc::ptr_eq(&kept.rows, &log.rows)
+        && (&kept.demand, kept.canopy) == (&lane.demand, crop.canopy)
+    {
+        return kept.litres;
+    }
+    let litres = litres(lane, crop, scenario);
+    let kept = Kept { rows: Arc::clone(&log.rows), demand: lane.demand.clone(), canopy: crop.canopy, litres };
+    ui.data_mut(|d| d.insert_temp(id, kept));
+    litres
+}
+
+/// What a lane asks for, and all that this hangs on.
+#[derive(Clone)]
+struct Kept {
+    rows: Arc<[LogRow]>,
+    demand: Demand,
+    canopy: Option<Canopy>,
+    litres: f64,
 }
 
 fn stage(form: &mut Form<'_>, ui: &mut Ui, index: usize, lane: &Lane, crop: &Crop) {
@@ -90,9 +119,9 @@ fn kind(form: &mut Form<'_>, ui: &mut Ui, index: usize, lane: &Lane, crop: Optio
     let fitting = || form.library.climates.iter().filter(|c| c.light.shape == shape);
     let first = fitting().find(|c| c.climate.name == USUAL).or_else(|| fitting().next()).cloned();
     form.set(format!("Compute the use of lane {} from the climate", index + 1), |s| {
-        s.lanes[index].demand = Demand::Climate { leaf_area_index: None, plants_per_m2: None, scale: 1.0 };
+        s.lanes[index].demand = COMPUTED;
         if let (None, Some(preset)) = (&s.climate, first) {
-            s.climate = Some(crate::scenario::Climate::Typical(preset.climate));
+            s.climate = Some(Climate::Typical(preset.climate));
         }
     });
 }
@@ -132,7 +161,7 @@ fn computed(form: &mut Form<'_>, ui: &mut Ui, index: usize, lane: &Lane, crop: &
             *plants_per_m2 = Some(v);
         }
     });
-    let now = litres(lane, crop, form.scenario);
+    let now = litres_shown(ui, form.id(index, "litres"), lane, crop, form.scenario);
     let plain = now / scale;
     if plain > 0.0 {
         let hover = "What a plant uses in a day. The formula alone is ±30 %: enter what you measure and it is scaled to that.";

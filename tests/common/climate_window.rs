@@ -1,0 +1,133 @@
+//! What the tests of climate logs in the window share.
+#![allow(dead_code, clippy::unwrap_used)]
+
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::time::{Duration, Instant};
+
+use eframe::egui::accesskit::{Role, Toggled};
+use eframe::egui::{DroppedFile, vec2};
+use egui_kittest::Harness;
+use egui_kittest::kittest::{NodeT, Queryable};
+use slakeline::app::{App, AppOptions};
+use slakeline::scenario::{Climate, Scenario, file};
+
+pub type Window = Harness<'static, App>;
+
+pub const DEMO: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/demo/climate-week-under-glass.csv");
+
+pub fn open_at(data: &Path, height: f32) -> Window {
+    let options = AppOptions { path: None, data_folder: Some(data.to_path_buf()) };
+    let builder = Harness::builder().with_size(vec2(1280.0, height)).with_max_steps(60).with_step_dt(1.0 / 10.0);
+    let mut window = builder.build_eframe(move |cc| App::new(cc, options));
+    window.run();
+    window
+}
+
+pub fn open(data: &Path) -> Window {
+    open_at(data, 2400.0)
+}
+
+pub fn scenario(window: &Window) -> Scenario {
+    Scenario::clone(window.state().document().scenario())
+}
+
+/// The bench as its file would be.
+pub fn bytes(window: &Window) -> String {
+    file::to_text(window.state().document().scenario())
+}
+
+pub fn click(window: &mut Window, label: &str) {
+    window.get_all_by_label(label).next().unwrap_or_else(|| panic!("no \"{label}\"")).click();
+    window.run();
+}
+
+pub fn choose(window: &mut Window, label: &str, item: &str) {
+    window.get_all_by_role_and_label(Role::ComboBox, label).next().unwrap().click();
+    window.run();
+    click(window, item);
+}
+
+pub fn shows(window: &Window, words: &str) -> bool {
+    window.query_all_by_label_contains(words).next().is_some()
+}
+
+#[derive(Debug)]
+struct Dropped(PathBuf);
+
+impl DroppedFile for Dropped {
+    fn path(&self) -> &Path {
+        &self.0
+    }
+
+    fn bytes(&self) -> Result<Vec<u8>, String> {
+        std::fs::read(&self.0).map_err(|e| e.to_string())
+    }
+}
+
+pub fn drop_file(window: &mut Window, path: &Path) {
+    window.input_mut().dropped_files.push(Arc::new(Dropped(path.to_path_buf())));
+    window.run();
+}
+
+/// Waits until the file has been read; the window goes on drawing meanwhile.
+pub fn wait(window: &mut Window) {
+    let began = Instant::now();
+    loop {
+        window.step();
+        let reading = shows(window, "Reading it.") || shows(window, "The file is being read.");
+        if !reading {
+            break;
+        }
+        assert!(began.elapsed() < Duration::from_secs(60), "the file is never read");
+        std::thread::sleep(Duration::from_millis(5));
+    }
+    window.run();
+}
+
+pub fn import(window: &mut Window, path: &Path) {
+    drop_file(window, path);
+    wait(window);
+}
+
+/// The log of the demo with some of its lines changed, as a file of its own.
+pub fn changed(data: &Path, name: &str, change: impl FnOnce(&mut Vec<String>)) -> PathBuf {
+    let mut lines: Vec<String> = std::fs::read_to_string(DEMO).unwrap().lines().map(str::to_owned).collect();
+    change(&mut lines);
+    let path = data.join(name);
+    std::fs::write(&path, lines.join("\n") + "\n").unwrap();
+    path
+}
+
+pub fn can_use(window: &Window) -> bool {
+    !window.get_by_label("Use it").accesskit_node().is_disabled()
+}
+
+pub fn is_ticked(window: &Window, words: &str) -> bool {
+    window.get_by_label_contains(words).accesskit_node().toggled() == Some(Toggled::True)
+}
+
+pub fn tick(window: &mut Window, words: &str) {
+    window.get_by_label_contains(words).click();
+    window.run();
+    wait(window);
+}
+
+pub fn log_rows(scenario: &Scenario) -> usize {
+    if let Some(Climate::Log(log)) = &scenario.climate { log.rows.len() } else { 0 }
+}
+
+/// A log of so many days of rows a minute apart.
+pub fn minutes(data: &Path, days: u32) -> PathBuf {
+    use std::fmt::Write as _;
+    let mut text = "time,light_w_m2,temperature_c,humidity_pct\n".to_owned();
+    for k in 0..days * 1440 {
+        let (day, minute) = (k / 1440, k % 1440);
+        let light = if (360..1080).contains(&minute) { 300 + minute % 7 } else { 0 };
+        let date = jiff::civil::date(2026, 1, 1).saturating_add(jiff::SignedDuration::from_hours(24 * i64::from(day)));
+        let _ = writeln!(text, "{date}T{:02}:{:02},{light},{}.5,75", minute / 60, minute % 60, 19 + minute % 5);
+    }
+    let path = data.join("minutes.csv");
+    std::fs::write(&path, text).unwrap();
+    path
+}
