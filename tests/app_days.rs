@@ -89,7 +89,7 @@ impl Window {
 
     fn figures(&self, day: usize) -> Vec<DayFigures> {
         let shown = self.app().bench().plain();
-        shown.lanes().map(|(_, lane, run)| day_figures(run, lane, &shown.scenario.schedule, day).unwrap()).collect()
+        shown.lanes().map(|(_, lane, run)| day_figures(run, lane, day).unwrap()).collect()
     }
 
     /// The cells tell what the figures of each day are.
