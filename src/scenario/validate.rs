@@ -3,6 +3,7 @@
 mod climate;
 mod container;
 mod lane;
+mod presets;
 
 use std::collections::HashSet;
 use std::fmt;
