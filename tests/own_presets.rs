@@ -144,7 +144,7 @@ fn what_is_no_preset_is_refused_by_what_is_wrong() {
     for (bytes, why) in [
         (b"".to_vec(), "it is empty"),
         (b"\xff\xfe\x00".to_vec(), "not a text file"),
-        (b"dear diary: (today)".to_vec(), "those of no kind"),
+        (b"dear diary: (today)".to_vec(), "no fields in brackets"),
         (b"((((\"".to_vec(), "no fields"),
         (b"(name: \"x\", weight: 3)".to_vec(), "(name, weight) are those of no kind"),
         (bench.into_bytes(), "a whole bench, not a preset"),

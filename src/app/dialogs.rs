@@ -5,7 +5,9 @@ use eframe::egui::{self, Align, Frame, Id, Key, Layout, Modal, RichText, TextEdi
 use super::action::Next;
 use super::files::Purpose;
 use super::key_sheet;
+use super::own_presets::{NameForm, OwnPresets};
 use super::series::SeriesForm;
+use super::start_crop::StartForm;
 use super::theme::{self, Tokens};
 
 /// A window over the bench.
@@ -35,6 +37,12 @@ pub enum Dialog {
     Keys,
     /// A series of events to add.
     Series(Box<SeriesForm>),
+    /// A name for a preset to be saved.
+    NamePreset(Box<NameForm>),
+    /// The user's own presets.
+    OwnPresets(Box<OwnPresets>),
+    /// What a lane is to begin with.
+    StartCrop(Box<StartForm>),
 }
 
 /// What was answered.
@@ -65,18 +73,18 @@ pub fn show(ctx: &egui::Context, dialog: &mut Dialog, name: &str) -> Option<Answ
             Dialog::Path { purpose, text, why } => answer = path(ui, t, purpose, text, why),
             Dialog::About => answer = about(ui, t),
             Dialog::Keys => answer = key_sheet::show(ui, t).then_some(Answer::Cancel),
-            // It has a window of its own shape.
-            Dialog::Series(_) => answer = Some(Answer::Cancel),
+            // They have windows of their own shape.
+            Dialog::Series(_) | Dialog::NamePreset(_) | Dialog::OwnPresets(_) | Dialog::StartCrop(_) => answer = Some(Answer::Cancel),
         }
     });
     answer.or_else(|| response.should_close().then_some(Answer::Cancel))
 }
 
-fn head(ui: &mut Ui, text: &str) {
+pub(super) fn head(ui: &mut Ui, text: &str) {
     ui.label(RichText::new(text).font(theme::strong(16.0)));
 }
 
-fn buttons(ui: &mut Ui, add: impl FnOnce(&mut Ui)) {
+pub(super) fn buttons(ui: &mut Ui, add: impl FnOnce(&mut Ui)) {
     ui.add_space(6.0);
     ui.with_layout(Layout::right_to_left(Align::Center), add);
 }
@@ -123,7 +131,7 @@ fn failed(ui: &mut Ui, cause: &str, remedy: &str) -> Option<Answer> {
 }
 
 fn path(ui: &mut Ui, t: &Tokens, purpose: &Purpose, text: &mut String, why: &str) -> Option<Answer> {
-    let saving = *purpose != Purpose::Open;
+    let saving = !purpose.opens();
     head(ui, if saving { "Save to a path" } else { "Open a path" });
     if !why.is_empty() {
         ui.label(RichText::new(why).color(t.quiet));

@@ -20,6 +20,28 @@ pub enum Purpose {
     Open,
     /// Save to it, then go on.
     Save(Option<Next>),
+    /// Take a preset from it.
+    Import,
+    /// Write a preset to it.
+    Export,
+}
+
+impl Purpose {
+    /// Whether the file has to be there.
+    #[must_use]
+    pub fn opens(&self) -> bool {
+        matches!(self, Self::Open | Self::Import)
+    }
+
+    /// What the system's dialog is headed, and what it calls the files.
+    fn words(&self) -> [&'static str; 2] {
+        match self {
+            Self::Open => ["Open a scenario", "Slakeline scenario"],
+            Self::Save(_) => ["Save the scenario", "Slakeline scenario"],
+            Self::Import => ["Import a preset", "Slakeline preset"],
+            Self::Export => ["Export a preset", "Slakeline preset"],
+        }
+    }
 }
 
 /// What became of a dialog.
@@ -51,18 +73,18 @@ impl Picker {
         if self.is_open() {
             return;
         }
-        let mut dialog = AsyncFileDialog::new().add_filter("Slakeline scenario", &["ron"]);
+        let [title, files] = purpose.words();
+        let mut dialog = AsyncFileDialog::new().set_title(title).add_filter(files, &["ron"]);
         if let Some(folder) = folder {
             dialog = dialog.set_directory(folder);
         }
         let (send, receive) = channel();
         let ctx = ctx.clone();
         // Some systems want the dialog made on the window's thread; waiting for it is done elsewhere.
-        let opening = purpose == Purpose::Open;
-        let (open, save) = if opening {
-            (Some(dialog.set_title("Open a scenario").pick_file()), None)
+        let (open, save) = if purpose.opens() {
+            (Some(dialog.pick_file()), None)
         } else {
-            (None, Some(dialog.set_title("Save the scenario").set_file_name(file_name).save_file()))
+            (None, Some(dialog.set_file_name(file_name).save_file()))
         };
         let wait = move || {
             let handle = match (open, save) {
@@ -95,8 +117,14 @@ impl Picker {
 /// A file name made from a scenario's name.
 #[must_use]
 pub fn suggested_name(scenario: &Scenario) -> String {
+    file_name(&scenario.name, "bench")
+}
+
+/// A file name made from any name; `other` where nothing is left of it.
+#[must_use]
+pub fn file_name(from: &str, other: &str) -> String {
     let mut name = String::new();
-    for c in scenario.name.chars().flat_map(char::to_lowercase) {
+    for c in from.chars().flat_map(char::to_lowercase) {
         if c.is_alphanumeric() {
             name.push(c);
         } else if !name.is_empty() && !name.ends_with('-') {
@@ -104,13 +132,18 @@ pub fn suggested_name(scenario: &Scenario) -> String {
         }
     }
     let name = name.trim_end_matches('-');
-    format!("{}.ron", if name.is_empty() { "bench" } else { name })
+    format!("{}.ron", if name.is_empty() { other } else { name })
 }
 
 /// The same in the person's documents, or their home.
 #[must_use]
 pub fn suggested_path(scenario: &Scenario) -> PathBuf {
-    let name = suggested_name(scenario);
+    in_documents(suggested_name(scenario))
+}
+
+/// A file of a name in the person's documents, or their home.
+#[must_use]
+pub fn in_documents(name: String) -> PathBuf {
     match directories::UserDirs::new() {
         Some(dirs) => dirs.document_dir().unwrap_or_else(|| dirs.home_dir()).join(name),
         None => PathBuf::from(name),

@@ -21,6 +21,7 @@ mod key_sheet;
 mod menu;
 mod notice;
 pub mod origin;
+mod own_presets;
 mod perform;
 mod preferences;
 pub mod projection;
@@ -34,6 +35,7 @@ mod setup;
 mod shell;
 pub mod shortcuts;
 pub mod sides;
+mod start_crop;
 mod status;
 pub mod steps;
 pub mod theme;
@@ -343,7 +345,7 @@ impl eframe::App for App {
 /// Files dropped on the window.
 fn dropped(ctx: &egui::Context) -> Option<Action> {
     let path = ctx.input(|i| i.raw.dropped_files.first().map(|f| f.path().to_path_buf()))?;
-    Some(Action::Leave(Next::Open(path)))
+    Some(Action::Dropped(path))
 }
 
 /// The platform's place for this program's data.

@@ -10,7 +10,9 @@ pub enum Command {
     Open,
     Save,
     SaveAs,
+    OwnPresets,
     Quit,
+    StartCrop,
     Undo,
     Redo,
     ChangeLog,
@@ -108,6 +110,7 @@ pub const TABLE: &[Shortcut] = table! {
         Open Always [(CTRL, O)] "Open a file";
         Save Always [(CTRL, S)] "Save";
         SaveAs Always [(CTRL_SHIFT, S)] "Save under another name";
+        OwnPresets Always [(CTRL_SHIFT, P)] "Own presets";
         Quit Told [(CTRL, Q)] "Quit";
     }
     "Window" {
@@ -120,6 +123,7 @@ pub const TABLE: &[Shortcut] = table! {
         Escape Told [(NONE, Escape)] "Drop a drag; close; select nothing";
     }
     "Changes" {
+        StartCrop NotTyping [(CTRL, K)] "Start from a crop";
         Undo NotTyping [(CTRL, Z)] "Undo";
         Redo NotTyping [(CTRL_SHIFT, Z), (CTRL, Y)] "Redo";
     }

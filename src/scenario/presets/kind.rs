@@ -1,6 +1,9 @@
 //! The kinds of presets, their folders and their words.
 
-use super::{CropSetup, FeedPreset, Library, Preset, SchedulePreset, TargetsPreset};
+use std::path::{Path, PathBuf};
+
+use super::own::{delete_own, export_own, own_names, put_back, rename_own};
+use super::{CropSetup, Denied, FeedPreset, Library, Preset, SchedulePreset, TargetsPreset};
 use crate::scenario::{ClimatePreset, Container, Crop, Medium, Problem};
 
 /// A kind of preset.
@@ -107,8 +110,46 @@ impl Kind {
 
     /// The text of a preset of this kind as its author wrote it; see [`super::text_of`].
     #[must_use]
-    pub fn text(self, name: &str, folder: Option<&std::path::Path>) -> Option<String> {
+    pub fn text(self, name: &str, folder: Option<&Path>) -> Option<String> {
         with_kind!(self, T => super::text_of::<T>(name, folder))
+    }
+
+    /// The names of the user's own presets of this kind; see [`own_names`].
+    #[must_use]
+    pub fn own_names(self, folder: &Path) -> Vec<String> {
+        with_kind!(self, T => own_names::<T>(folder))
+    }
+
+    /// Renames an own preset of this kind; see [`rename_own`].
+    ///
+    /// # Errors
+    /// As there.
+    pub fn rename_own(self, name: &str, to: &str, folder: &Path, library: &Library) -> Result<PathBuf, Denied> {
+        with_kind!(self, T => rename_own::<T>(name, to, folder, library))
+    }
+
+    /// Deletes an own preset of this kind; see [`delete_own`].
+    ///
+    /// # Errors
+    /// As there.
+    pub fn delete_own(self, name: &str, folder: &Path, library: &Library) -> Result<PathBuf, Denied> {
+        with_kind!(self, T => delete_own::<T>(name, folder, library))
+    }
+
+    /// Puts a deleted preset of this kind back; see [`put_back`].
+    ///
+    /// # Errors
+    /// As there.
+    pub fn put_back(self, kept: &Path, folder: &Path) -> Result<PathBuf, Denied> {
+        with_kind!(self, T => put_back::<T>(kept, folder))
+    }
+
+    /// Exports an own preset of this kind; see [`export_own`].
+    ///
+    /// # Errors
+    /// As there.
+    pub fn export_own(self, name: &str, folder: &Path, to: &Path, over: bool) -> Result<(), Denied> {
+        with_kind!(self, T => export_own::<T>(name, folder, to, over))
     }
 }
 
