@@ -81,11 +81,8 @@ impl Picker {
         let (send, receive) = channel();
         let ctx = ctx.clone();
         // Some systems want the dialog made on the window's thread; waiting for it is done elsewhere.
-        let (open, save) = if purpose.opens() {
-            (Some(dialog.pick_file()), None)
-        } else {
-            (None, Some(dialog.set_file_name(file_name).save_file()))
-        };
+        let (open, save) =
+            if purpose.opens() { (Some(dialog.pick_file()), None) } else { (None, Some(dialog.set_file_name(file_name).save_file())) };
         let wait = move || {
             let handle = match (open, save) {
                 (Some(open), _) => pollster::block_on(open),

@@ -61,8 +61,7 @@ impl StartForm {
 
     /// A stage that the crop has: the one chosen, the usual one, or its last.
     fn keep_stage(&mut self, library: &Library) {
-        let names: Vec<&str> =
-            library.crop(&self.crop).map(|c| c.stages.iter().map(|s| s.name.as_str()).collect()).unwrap_or_default();
+        let names: Vec<&str> = library.crop(&self.crop).map(|c| c.stages.iter().map(|s| s.name.as_str()).collect()).unwrap_or_default();
         if !names.contains(&self.stage.as_str()) {
             let usual = names.iter().find(|n| **n == USUAL_STAGE).or(names.last());
             self.stage = usual.map_or_else(String::new, |n| (*n).to_owned());
@@ -171,7 +170,7 @@ impl StartForm {
 
     fn lane_choice(&mut self, ui: &mut Ui, scenario: &Scenario) {
         ui.horizontal_wrapped(|ui| {
-            ui.label("Set up");
+            ui.label("Where");
             for (index, lane) in scenario.lanes.iter().enumerate() {
                 ui.radio_value(&mut self.lane, Some(index), format!("lane {} · {}", index + 1, lane.name));
             }

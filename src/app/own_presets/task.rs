@@ -10,11 +10,25 @@ use crate::scenario::presets::{Denied, Kind};
 /// What is being done.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) enum What {
-    Rename { kind: Kind, name: String, to: String },
-    Export { kind: Kind, name: String, path: String },
+    Rename {
+        kind: Kind,
+        name: String,
+        to: String,
+    },
+    Export {
+        kind: Kind,
+        name: String,
+        path: String,
+    },
     /// `name`: the one it is to have; asked for only when the file's cannot be.
-    Import { path: String, name: Option<String> },
-    Delete { kind: Kind, name: String },
+    Import {
+        path: String,
+        name: Option<String>,
+    },
+    Delete {
+        kind: Kind,
+        name: String,
+    },
 }
 
 /// A task and why it could not be done so far.
@@ -135,7 +149,10 @@ impl Task {
                 ("Import", !path.trim().is_empty() && name.as_ref().is_none_or(|n| !n.trim().is_empty()), entered)
             }
             What::Delete { kind, name } => {
-                ui.label(format!("Take the {} \"{name}\" out of your menus? Its file is kept beside the others, with .bak at its end.", kind.one()));
+                ui.label(format!(
+                    "Take the {} \"{name}\" out of your menus? Its file is kept beside the others, with .bak at its end.",
+                    kind.one()
+                ));
                 ("Delete it", true, false)
             }
         }

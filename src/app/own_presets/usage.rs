@@ -15,7 +15,11 @@ pub(super) fn held(kind: Kind, name: &str, library: &Library, scenario: &Scenari
     let by = on_bench(kind, name, library, scenario);
     let named = matches!(kind, Kind::Medium | Kind::Crop);
     (named && !by.is_empty()).then(|| {
-        format!("\"{name}\" is used by {} of the bench, which would be left without it. Choose another {} there first.", by.join(", "), kind.one())
+        format!(
+            "\"{name}\" is used by {} of the bench, which would be left without it. Choose another {} there first.",
+            by.join(", "),
+            kind.one()
+        )
     })
 }
 

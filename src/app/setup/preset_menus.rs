@@ -66,7 +66,8 @@ pub(super) fn schedule(form: &mut Form<'_>, ui: &mut Ui) {
     let presets = &form.library.schedules;
     let names: Vec<&str> = presets.iter().map(|p| p.name.as_str()).collect();
     let at = presets.iter().position(|p| p.under(&s.light).is_ok_and(|events| events == s.schedule));
-    let words = ["Schedule", "Events of a day in place of those there are; they move with the bench's light. The last entry saves your own."];
+    let words =
+        ["Schedule", "Events of a day in place of those there are; they move with the bench's light. The last entry saves your own."];
     let Some(i) = menu(form, ui, Id::unique("schedule preset"), words, at, &names, "save this schedule…") else { return };
     match presets.get(i).map(|p| (p, p.under(&s.light))) {
         Some((preset, Ok(events))) => form.set(format!("Set schedule to {}", preset.name), |s| s.schedule = events),
