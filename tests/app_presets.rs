@@ -188,7 +188,7 @@ fn a_setup_is_saved_there_at_the_next_start_and_used_in_one_click() {
 
     let mut again = new_bench(data.path());
     click(&mut again, "Lane 1 menu");
-    click(&mut again, "Use a setup of a crop");
+    click(&mut again, "Use a preset per crop");
     click(&mut again, "winter room");
     let now = scenario(&again);
     assert_eq!((&now.lanes[0].container, &now.lanes[0].demand), (&made.lanes[0].container, &made.lanes[0].demand));
@@ -212,7 +212,7 @@ fn menus_offer_feeds_targets_and_schedules_and_save_them() {
     let data = tempfile::tempdir().unwrap();
     let mut window = open(data.path());
     let before = scenario(&window);
-    choose(&mut window, "Feed", "guide feed, tomato");
+    choose(&mut window, "Feed", "tomato, guide feed");
     assert_eq!(scenario(&window).feed.ec, 2.6);
     click(&mut window, "Targets");
     window.get_all_by_role_and_label(Role::ComboBox, "Aims").next().unwrap().click();

@@ -86,7 +86,8 @@ pub(super) fn head(ui: &mut Ui, text: &str) {
 
 pub(super) fn buttons(ui: &mut Ui, add: impl FnOnce(&mut Ui)) {
     ui.add_space(6.0);
-    ui.with_layout(Layout::right_to_left(Align::Center), add);
+    // In a line of its own height: a window that has become lower does not leave them in its middle.
+    ui.horizontal(|ui| ui.with_layout(Layout::right_to_left(Align::Center), add));
 }
 
 fn unsaved(ui: &mut Ui, next: &Next, name: &str) -> Option<Answer> {

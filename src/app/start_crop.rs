@@ -5,7 +5,7 @@ use eframe::egui::{self, Align, Frame, Id, Layout, Modal, RichText, ScrollArea, 
 use super::App;
 use super::dialogs::{Dialog, buttons, head};
 use super::notice::Notice;
-use super::setup::{draft_for, fit, lanes};
+use super::setup::{draft_for, fit, lanes, use_form::USUAL};
 use super::theme::{self, HEAD, NOTE, Tokens};
 use crate::scenario::presets::Library;
 use crate::scenario::{Climate, CropChoice, Demand, MAX_LANES, Scenario, Start};
@@ -43,7 +43,8 @@ impl StartForm {
         let crop = lane.and_then(|l| if let CropChoice::Preset(name) = &l.crop { Some(name.as_str()) } else { None });
         let climates = || library.climates.iter();
         let climate = scenario.climate.as_ref().map(Climate::name).or_else(|| {
-            let alike = climates().find(|c| c.light.shape == scenario.light.shape);
+            let alike = climates().find(|c| c.climate.name == USUAL && c.light.shape == scenario.light.shape);
+            let alike = alike.or_else(|| climates().find(|c| c.light.shape == scenario.light.shape));
             alike.map(|c| c.climate.name.as_str())
         });
         let mut form = Self {
@@ -119,7 +120,7 @@ impl StartForm {
             head(ui, "Start from a crop");
             let words = "Sets container, crop, use, roots and targets of a lane, and light, climate and feed of the bench, in one step.";
             ui.label(RichText::new(words).color(t.quiet));
-            self.lists(ui, library, (room.height() - 300.0).clamp(120.0, 330.0));
+            self.lists(ui, library, (room.height() - 300.0).clamp(120.0, 360.0));
             self.lane_choice(ui, scenario);
             let draft = ui.checkbox(&mut self.draft, "Draft a schedule for it, in place of the events there are");
             draft.on_hover_text("What the plants use and a fifth more to drain (common practice, no source). Something to begin from.");

@@ -129,7 +129,7 @@ impl OwnPresets {
     fn list(&self, ui: &mut Ui, t: &Tokens, asked: &mut Option<Asked>) {
         if self.rows.is_empty() {
             let words = "You have none yet. In the setup, \"Save as preset\" keeps a container, a medium, a crop or a climate of yours; the \
-                menus of feed, targets and schedule end with saving; and a lane's menu saves the whole setup of its crop.";
+                menus of feed, targets and schedule end with saving; and a lane's menu saves it whole, as a preset per crop.";
             ui.label(words);
             return;
         }

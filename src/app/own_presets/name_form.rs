@@ -79,7 +79,11 @@ impl NameForm {
         let response = Modal::new(Id::unique("name preset")).frame(frame).show(ctx, |ui| {
             ui.set_width(420.0);
             ui.spacing_mut().item_spacing.y = 8.0;
-            head(ui, &format!("Save as a preset: {}", self.preset.kind().one()));
+            let head_text = match self.preset.kind() {
+                Kind::Setup => "Save as a preset per crop".to_owned(),
+                kind => format!("Save as a preset: {}", kind.one()),
+            };
+            head(ui, &head_text);
             let what = match self.preset {
                 OwnPreset::Setup(_) => {
                     "The lane as it stands, with its container, crop, use, roots, start and targets; and the light, climate, feed and schedule."

@@ -63,10 +63,8 @@ impl Task {
     /// Takes what stood in the way; a name that cannot be is asked for.
     pub(super) fn deny(&mut self, denied: &Denied) {
         self.why = denied.to_string();
-        self.may_replace = match (&self.what, denied) {
-            (What::Export { .. }, Denied::InTheWay(_)) | (What::Import { .. }, Denied::Taken(_)) => true,
-            _ => false,
-        };
+        self.may_replace =
+            matches!((&self.what, denied), (What::Export { .. }, Denied::InTheWay(_)) | (What::Import { .. }, Denied::Taken(_)));
         if let (What::Import { name, .. }, Denied::Taken(taken) | Denied::Shipped(taken)) = (&mut self.what, denied) {
             name.get_or_insert_with(|| taken.clone());
         }

@@ -1,10 +1,14 @@
 //! Where a preset of the user's own is used: on the bench, and by other presets.
 
 use crate::scenario::presets::{Kind, Library, named_by, names_medium};
-use crate::scenario::{Climate, CropChoice, Lane, Scenario};
+use crate::scenario::{Climate, CropChoice, Lane, Scenario, resolve};
 
 /// In words.
 pub(super) fn words(kind: Kind, name: &str, library: &Library, scenario: &Scenario) -> String {
+    if let Some(setup) = library.setups.iter().find(|s| kind == Kind::Setup && s.name == name) {
+        let crop = resolve::crop(&setup.lane.crop, library).map_or_else(|_| setup.lane.name.clone(), |crop| crop.name);
+        return format!("{crop} in {}; copied where it is used", setup.lane.container.name);
+    }
     let mut used = on_bench(kind, name, library, scenario);
     used.extend(named_by(kind, name, library));
     if used.is_empty() { "not used on this bench".to_owned() } else { format!("used by {}", used.join(", ")) }

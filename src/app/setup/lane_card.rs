@@ -132,7 +132,7 @@ fn lane_menu(form: &mut Form<'_>, ui: &mut Ui, index: usize) {
     });
     let label = format!("Lane {} menu", index + 1);
     menu.response.widget_info(|| egui::WidgetInfo::labeled(egui::accesskit::Role::Button, true, label.clone()));
-    menu.response.on_hover_text("Duplicate, move or remove this lane; use or save the setup of its crop");
+    menu.response.on_hover_text("Duplicate, move or remove this lane; use a preset per crop or save it as one");
 }
 
 /// Media, size and number of plants.

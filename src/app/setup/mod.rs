@@ -12,7 +12,7 @@ mod medium_form;
 mod plant_form;
 mod preset_menus;
 mod shared_form;
-mod use_form;
+pub(super) mod use_form;
 
 use eframe::egui::{Id, RichText, Ui};
 

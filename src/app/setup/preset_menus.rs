@@ -87,7 +87,7 @@ pub(super) fn schedule(form: &mut Form<'_>, ui: &mut Ui) {
 /// The entries of a lane's menu about whole setups.
 pub(super) fn setups(form: &mut Form<'_>, ui: &mut Ui, index: usize) {
     let library = form.library;
-    let menu = ui.menu_button("Use a setup of a crop", |ui| {
+    let menu = ui.menu_button("Use a preset per crop", |ui| {
         for setup in &library.setups {
             if ui.button(&setup.name).clicked() {
                 ui.close();

@@ -8,7 +8,7 @@ use crate::scenario::{Crop, DAY_S, Demand, Lane, Scenario, Stage, ranges, resolv
 use crate::units::Quantity;
 
 /// The climate a sunlit bench begins with.
-const USUAL: &str = "glasshouse, spring day";
+pub const USUAL: &str = "glasshouse, spring day";
 
 /// Draws the stage, and what a plant uses.
 pub fn show(form: &mut Form<'_>, ui: &mut Ui, index: usize, lane: &Lane) {

@@ -54,7 +54,7 @@ fn unknown(text: &str, found: &[String]) -> String {
         return "it is empty.".to_owned();
     }
     let marks = "A medium has `curve`, a container `parts`, a crop `uptake_ec`, a climate `climate`, a feed `ec`, targets `targets`, a \
-        schedule `events`, a setup `lane`.";
+        schedule `events`, a preset per crop `lane`.";
     if found.is_empty() {
         return format!("it has no fields in brackets, like (name: \"…\"). {marks}");
     }

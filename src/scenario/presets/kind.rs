@@ -80,7 +80,7 @@ impl Kind {
             Self::Feed => "feed",
             Self::Targets => "set of targets",
             Self::Schedule => "schedule",
-            Self::Setup => "setup of a crop",
+            Self::Setup => "preset per crop",
         }
     }
 
@@ -95,7 +95,7 @@ impl Kind {
             Self::Feed => "Feeds",
             Self::Targets => "Targets",
             Self::Schedule => "Schedules",
-            Self::Setup => "Setups of a crop",
+            Self::Setup => "Presets per crop",
         }
     }
 

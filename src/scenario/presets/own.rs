@@ -209,10 +209,10 @@ pub fn named_by(kind: Kind, name: &str, library: &Library) -> Vec<String> {
     let mut by = Vec::new();
     if kind == Medium::KIND {
         by.extend(library.containers.iter().filter(|c| medium(c)).map(|c| format!("container \"{}\"", c.name)));
-        by.extend(library.setups.iter().filter(|s| medium(&s.lane.container)).map(|s| format!("setup \"{}\"", s.name)));
+        by.extend(library.setups.iter().filter(|s| medium(&s.lane.container)).map(|s| format!("preset per crop \"{}\"", s.name)));
     } else if kind == Crop::KIND {
         let grows = |choice: &CropChoice| matches!(choice, CropChoice::Preset(n) if n == name);
-        by.extend(library.setups.iter().filter(|s| grows(&s.lane.crop)).map(|s| format!("setup \"{}\"", s.name)));
+        by.extend(library.setups.iter().filter(|s| grows(&s.lane.crop)).map(|s| format!("preset per crop \"{}\"", s.name)));
     }
     by
 }
