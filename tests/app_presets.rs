@@ -312,6 +312,19 @@ fn own_presets_are_renamed_exported_deleted_put_back_and_imported() {
 }
 
 #[test]
+fn a_preset_that_cannot_be_read_is_named_on_the_page() {
+    let data = tempfile::tempdir().unwrap();
+    let feeds = data.path().join("presets/feeds");
+    std::fs::create_dir_all(&feeds).unwrap();
+    std::fs::write(feeds.join("torn.ron"), "(name: \"torn\", ec:").unwrap();
+    let mut window = open_sized(data.path(), 800.0);
+    own_presets(&mut window);
+    assert!(says(&window, "torn.ron is not valid") && says(&window, "You have none yet"));
+    click(&mut window, "Close");
+    assert!(window.query_by_label("Own presets").is_none());
+}
+
+#[test]
 fn what_the_bench_names_is_not_taken_from_under_it() {
     let data = tempfile::tempdir().unwrap();
     let folder = data.path().join("presets");
@@ -360,8 +373,13 @@ fn a_dropped_preset_is_imported_and_a_dropped_bench_opened() {
     drop_file(&mut window, &file);
     assert!(says(&window, "You have a preset \"dropped\" already"));
     click(&mut window, "Replace");
-    click(&mut window, "Close");
+    // While the page is open, it shows what was dropped and waits.
+    std::fs::write(&file, "(name: \"dropped too\", ec: 1.5)").unwrap();
+    drop_file(&mut window, &file);
     assert_eq!(Kind::Feed.own_names(&data.path().join("presets")), ["dropped"]);
+    click(&mut window, "Import");
+    click(&mut window, "Close");
+    assert_eq!(Kind::Feed.own_names(&data.path().join("presets")), ["dropped", "dropped too"]);
     let bench = slakeline::scenario::presets::demos().remove(4).1;
     std::fs::write(&file, slakeline::scenario::file::to_text(&bench)).unwrap();
     drop_file(&mut window, &file);

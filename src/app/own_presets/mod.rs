@@ -36,6 +36,8 @@ struct Deleted {
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct OwnPresets {
     rows: Vec<Row>,
+    /// Files that could not be read, and why.
+    warnings: Vec<String>,
     folder: String,
     task: Option<Task>,
     /// What was done last.
@@ -73,6 +75,7 @@ impl OwnPresets {
         self.rows.clear();
         let Some(folder) = folder else { return };
         self.folder = folder.display().to_string();
+        self.warnings.clone_from(&bench.library().warnings);
         let scenario = bench.document().scenario();
         for kind in Kind::ALL {
             self.rows.extend(kind.own_names(folder).into_iter().map(|name| {
@@ -123,10 +126,18 @@ impl OwnPresets {
         if asked.is_none() && response.should_close() {
             return Some(if self.task.is_some() { Asked::Leave } else { Asked::Close });
         }
+        // A file dropped while the page is open is looked at before it is taken in.
+        let dropped = ctx.input(|i| i.raw.dropped_files.first().map(|f| f.path().display().to_string()));
+        if let Some(path) = dropped.filter(|_| asked.is_none()) {
+            return Some(Asked::Begin(Task::import(path)));
+        }
         asked
     }
 
     fn list(&self, ui: &mut Ui, t: &Tokens, asked: &mut Option<Asked>) {
+        for warning in &self.warnings {
+            ui.label(RichText::new(warning).color(t.attention));
+        }
         if self.rows.is_empty() {
             let words = "You have none yet. In the setup, \"Save as preset\" keeps a container, a medium, a crop or a climate of yours; the \
                 menus of feed, targets and schedule end with saving; and a lane's menu saves it whole, as a preset per crop.";
@@ -161,7 +172,9 @@ impl OwnPresets {
     }
 
     fn foot(&self, ui: &mut Ui, t: &Tokens, fresh: bool, asked: &mut Option<Asked>) {
-        let folder = RichText::new(format!("They lie in {}. What is deleted stays there, as .bak.", self.folder)).size(NOTE).color(t.quiet);
+        let folder = RichText::new(format!("They lie in {}. What is deleted stays there, as .bak; Import… takes it back.", self.folder))
+            .size(NOTE)
+            .color(t.quiet);
         if self.folder.is_empty() {
             ui.label(RichText::new("This system has no place for presets of your own.").color(t.attention));
         } else {

@@ -8,12 +8,19 @@ use crate::app::action::{Action, OwnPreset};
 use crate::scenario::presets::{CropSetup, FeedPreset, SchedulePreset, TargetsPreset};
 use crate::scenario::{Scenario, Solver, Targets, resolve};
 
-const OWN: &str = "own values";
-
 /// A menu of presets whose last entry saves what there is. Returns the one just chosen; one past the last is saving.
-fn menu(form: &mut Form<'_>, ui: &mut Ui, id: Id, words: [&str; 2], now: Option<usize>, names: &[&str], save: &str) -> Option<usize> {
+/// `own`: what it shows where the bench is as no preset has it; `save`: its last entry.
+fn menu(
+    form: &mut Form<'_>,
+    ui: &mut Ui,
+    id: Id,
+    words: [&str; 2],
+    now: Option<usize>,
+    names: &[&str],
+    [own, save]: [&str; 2],
+) -> Option<usize> {
     let mut entries: Vec<String> = names.iter().map(|n| (*n).to_owned()).collect();
-    let shown = now.and_then(|i| entries.get(i)).map_or(OWN, String::as_str).to_owned();
+    let shown = now.and_then(|i| entries.get(i)).map_or(own, String::as_str).to_owned();
     entries.push(save.to_owned());
     form.choice(ui, id, words, &shown, &entries)
 }
@@ -24,7 +31,7 @@ pub(super) fn feed(form: &mut Form<'_>, ui: &mut Ui) {
     let names: Vec<&str> = feeds.iter().map(|f| f.name.as_str()).collect();
     let now = feeds.iter().position(|f| f.ec.to_bits() == ec.to_bits());
     let words = ["Feed", "Sets the EC of the nutrient solution, as it is commonly mixed for a crop. The last entry saves your own."];
-    let Some(i) = menu(form, ui, Id::unique("feed preset"), words, now, &names, "save this feed…") else { return };
+    let Some(i) = menu(form, ui, Id::unique("feed preset"), words, now, &names, ["own value", "save this feed…"]) else { return };
     match feeds.get(i) {
         Some(feed) => {
             let ec = feed.ec;
@@ -44,7 +51,8 @@ pub(super) fn targets(form: &mut Form<'_>, ui: &mut Ui, index: usize) {
     let names: Vec<&str> = presets.iter().map(|p| p.name.as_str()).collect();
     let at = presets.iter().position(|p| p.targets == now);
     let words = ["Aims", "Sets all bands below, as growers steer towards leaf or fruit (judgement). The last entry saves your own."];
-    let Some(i) = menu(form, ui, form.id(index, "aims"), words, at, &names, "save these targets…") else { return };
+    let own = if now == Targets::default() { "none" } else { "own values" };
+    let Some(i) = menu(form, ui, form.id(index, "aims"), words, at, &names, [own, "save these targets…"]) else { return };
     match presets.get(i) {
         Some(preset) => {
             let targets = preset.targets;
@@ -68,7 +76,7 @@ pub(super) fn schedule(form: &mut Form<'_>, ui: &mut Ui) {
     let at = presets.iter().position(|p| p.under(&s.light).is_ok_and(|events| events == s.schedule));
     let words =
         ["Schedule", "Events of a day in place of those there are; they move with the bench's light. The last entry saves your own."];
-    let Some(i) = menu(form, ui, Id::unique("schedule preset"), words, at, &names, "save this schedule…") else { return };
+    let Some(i) = menu(form, ui, Id::unique("schedule preset"), words, at, &names, ["own events", "save this schedule…"]) else { return };
     match presets.get(i).map(|p| (p, p.under(&s.light))) {
         Some((preset, Ok(events))) => form.set(format!("Set schedule to {}", preset.name), |s| s.schedule = events),
         Some((_, Err(why))) => form.actions.push(Action::Say(why)),

@@ -142,11 +142,13 @@ fn fields(text: &str) -> Vec<String> {
             }
             '/' if chars.peek() == Some(&'/') => {
                 let _ = chars.by_ref().find(|c| *c == '\n');
+                continue;
             }
             '/' if chars.peek() == Some(&'*') => {
                 let mut before = ' ';
                 chars.next();
                 let _ = chars.by_ref().find(|c| std::mem::replace(&mut before, *c) == '*' && *c == '/');
+                continue;
             }
             '(' | '[' | '{' => depth += 1,
             ')' | ']' | '}' => depth -= 1,
