@@ -212,7 +212,7 @@ fn menus_offer_feeds_targets_and_schedules_and_save_them() {
     let data = tempfile::tempdir().unwrap();
     let mut window = open(data.path());
     let before = scenario(&window);
-    choose(&mut window, "Feed", "tomato, guide feed");
+    choose(&mut window, "Solution", "tomato, guide feed");
     assert_eq!(scenario(&window).feed.ec, 2.6);
     click(&mut window, "Targets");
     window.get_all_by_role_and_label(Role::ComboBox, "Aims").next().unwrap().click();
@@ -223,7 +223,7 @@ fn menus_offer_feeds_targets_and_schedules_and_save_them() {
     assert_eq!(scenario(&window).schedule.len(), 16);
     assert_eq!(window.state().document().log().len(), 3);
     for (menu, entry, name, kind) in [
-        ("Feed", "save this feed…", "tank one", Kind::Feed),
+        ("Solution", "save this feed…", "tank one", Kind::Feed),
         ("Aims", "save these targets…", "towards fruit", Kind::Targets),
         ("Schedule", "save this schedule…", "sixteen", Kind::Schedule),
     ] {

@@ -89,6 +89,8 @@ impl OwnPresets {
     fn show(&mut self, ctx: &egui::Context) -> Option<Asked> {
         let t = Tokens::now(ctx);
         let mut asked = None;
+        // The drop that opened the page is in its first frame still.
+        let opening = self.fresh;
         let frame = Frame::popup(&ctx.global_style()).inner_margin(18).corner_radius(8).fill(t.card);
         let response = Modal::new(Id::unique("own presets")).frame(frame).show(ctx, |ui| {
             let room = ctx.content_rect();
@@ -128,7 +130,7 @@ impl OwnPresets {
         }
         // A file dropped while the page is open is looked at before it is taken in.
         let dropped = ctx.input(|i| i.raw.dropped_files.first().map(|f| f.path().display().to_string()));
-        if let Some(path) = dropped.filter(|_| asked.is_none()) {
+        if let Some(path) = dropped.filter(|_| asked.is_none() && !opening) {
             return Some(Asked::Begin(Task::import(path)));
         }
         asked

@@ -30,7 +30,7 @@ pub(super) fn feed(form: &mut Form<'_>, ui: &mut Ui) {
     let (feeds, ec) = (&form.library.feeds, form.scenario.feed.ec);
     let names: Vec<&str> = feeds.iter().map(|f| f.name.as_str()).collect();
     let now = feeds.iter().position(|f| f.ec.to_bits() == ec.to_bits());
-    let words = ["Feed", "Sets the EC of the nutrient solution, as it is commonly mixed for a crop. The last entry saves your own."];
+    let words = ["Solution", "Sets the EC of the nutrient solution, as it is commonly mixed for a crop. The last entry saves your own."];
     let Some(i) = menu(form, ui, Id::unique("feed preset"), words, now, &names, ["own value", "save this feed…"]) else { return };
     match feeds.get(i) {
         Some(feed) => {
