@@ -438,7 +438,16 @@ fn presets_are_listed_and_printed() {
         assert!(out(&output).lines().any(|l| l == part), "{part}");
     }
     worked(&run(&["presets", "crops"]));
-    for (kind, name) in [("media", "pumice"), ("containers", "block alone, open walls"), ("crops", "basil"), ("demos", AUBERGINE)] {
+    for (kind, name) in [
+        ("feeds", "plain water"),
+        ("targets", "coir, balanced"),
+        ("schedules", "flood table, two floods"),
+        ("setups", "basil, flood table, spring"),
+        ("media", "pumice"),
+        ("containers", "block alone, open walls"),
+        ("crops", "basil"),
+        ("demos", AUBERGINE),
+    ] {
         let output = run(&["presets", kind, name]);
         worked(&output);
         assert!(out(&output).starts_with("// "), "{name}");

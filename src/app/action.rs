@@ -12,6 +12,7 @@ use super::shortcuts::Command;
 use super::sides::Side;
 use super::steps::Steps;
 use super::tracks::layout::Layout;
+use crate::scenario::presets::{CropSetup, FeedPreset, SchedulePreset, TargetsPreset};
 use crate::scenario::{ClimatePreset, Container, Crop, Medium, Scenario};
 use crate::units::Units;
 
@@ -54,7 +55,7 @@ pub enum Zoom {
 }
 
 /// What is saved for the user's own menus.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum OwnPreset {
     /// A container.
     Container(Box<Container>),
@@ -64,6 +65,14 @@ pub enum OwnPreset {
     Crop(Box<Crop>),
     /// A climate, with its light.
     Climate(Box<ClimatePreset>),
+    /// A feed.
+    Feed(Box<FeedPreset>),
+    /// Targets.
+    Targets(Box<TargetsPreset>),
+    /// A schedule, with the light it was written for.
+    Schedule(Box<SchedulePreset>),
+    /// A lane with all that it is given.
+    Setup(Box<CropSetup>),
 }
 
 /// One request.
@@ -95,6 +104,10 @@ pub enum Action {
     SetField(String, Box<Scenario>),
     /// Save a preset of the user's own.
     SavePreset(OwnPreset),
+    /// Ask for a name, then save a preset of the user's own.
+    NamePreset(OwnPreset),
+    /// Take in a file that was dropped: a preset is imported, anything else opened.
+    Dropped(PathBuf),
     /// Show numbers in these units from now on.
     Units(Units),
     /// Tell why something was refused.

@@ -110,6 +110,8 @@ impl App {
                 self.dialog = Some(Dialog::Series(Box::new(SeriesForm::from(&self.bench))));
             }
             Command::Keys => self.dialog = Some(Dialog::Keys),
+            Command::OwnPresets => self.show_own_presets(),
+            Command::StartCrop => self.ask_for_crop(),
             Command::Copy => ctx.send_viewport_cmd(ViewportCommand::RequestCopy),
             Command::Cut => ctx.send_viewport_cmd(ViewportCommand::RequestCut),
             Command::Paste => ctx.send_viewport_cmd(ViewportCommand::RequestPaste),

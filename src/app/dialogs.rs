@@ -6,7 +6,9 @@ use super::action::Next;
 use super::climate_import::ClimateForm;
 use super::files::Purpose;
 use super::key_sheet;
+use super::own_presets::{NameForm, OwnPresets};
 use super::series::SeriesForm;
+use super::start_crop::StartForm;
 use super::theme::{self, Tokens};
 
 /// A window over the bench.
@@ -38,6 +40,12 @@ pub enum Dialog {
     Series(Box<SeriesForm>),
     /// A climate log to take.
     Climate(Box<ClimateForm>),
+    /// A name for a preset to be saved.
+    NamePreset(Box<NameForm>),
+    /// The user's own presets.
+    OwnPresets(Box<OwnPresets>),
+    /// What a lane is to begin with.
+    StartCrop(Box<StartForm>),
 }
 
 /// What was answered.
@@ -69,19 +77,22 @@ pub fn show(ctx: &egui::Context, dialog: &mut Dialog, name: &str) -> Option<Answ
             Dialog::About => answer = about(ui, t),
             Dialog::Keys => answer = key_sheet::show(ui, t).then_some(Answer::Cancel),
             // They have windows of their own shape.
-            Dialog::Series(_) | Dialog::Climate(_) => answer = Some(Answer::Cancel),
+            Dialog::Series(_) | Dialog::Climate(_) | Dialog::NamePreset(_) | Dialog::OwnPresets(_) | Dialog::StartCrop(_) => {
+                answer = Some(Answer::Cancel);
+            }
         }
     });
     answer.or_else(|| response.should_close().then_some(Answer::Cancel))
 }
 
-fn head(ui: &mut Ui, text: &str) {
+pub(super) fn head(ui: &mut Ui, text: &str) {
     ui.label(RichText::new(text).font(theme::strong(16.0)));
 }
 
-fn buttons(ui: &mut Ui, add: impl FnOnce(&mut Ui)) {
+pub(super) fn buttons(ui: &mut Ui, add: impl FnOnce(&mut Ui)) {
     ui.add_space(6.0);
-    ui.with_layout(Layout::right_to_left(Align::Center), add);
+    // In a line of its own height: a window that has become lower does not leave them in its middle.
+    ui.horizontal(|ui| ui.with_layout(Layout::right_to_left(Align::Center), add));
 }
 
 fn unsaved(ui: &mut Ui, next: &Next, name: &str) -> Option<Answer> {
@@ -130,6 +141,8 @@ fn path(ui: &mut Ui, t: &Tokens, purpose: &Purpose, text: &mut String, why: &str
         Purpose::Open => ("Open a path", "Path of the scenario file", "~/bench-3.ron", "Open"),
         Purpose::Save(_) => ("Save to a path", "Path of the scenario file", "~/bench-3.ron", "Save"),
         Purpose::Climate => ("Import a climate log from a path", "Path of the log, a CSV file", "~/house-2-week-14.csv", "Read"),
+        Purpose::Import => ("Import a preset from a path", "Path of the preset file", "~/my-slab.ron", "Import"),
+        Purpose::Export => ("Export a preset to a path", "Path of the preset file", "~/my-slab.ron", "Export"),
     };
     head(ui, title);
     if !why.is_empty() {

@@ -22,13 +22,28 @@ pub enum Purpose {
     Save(Option<Next>),
     /// Read a climate log from it.
     Climate,
+    /// Take a preset from it.
+    Import,
+    /// Write a preset to it.
+    Export,
 }
 
 impl Purpose {
     /// Whether the file is written.
     #[must_use]
     pub fn saves(&self) -> bool {
-        matches!(self, Self::Save(_))
+        matches!(self, Self::Save(_) | Self::Export)
+    }
+
+    /// What the system's dialog is headed, what it calls the files, and how their names end.
+    fn words(&self) -> (&'static str, &'static str, &'static [&'static str]) {
+        match self {
+            Self::Open => ("Open a scenario", "Slakeline scenario", &["ron"]),
+            Self::Save(_) => ("Save the scenario", "Slakeline scenario", &["ron"]),
+            Self::Climate => ("Import a climate log", "Climate log", &["csv", "CSV", "tsv", "txt"]),
+            Self::Import => ("Import a preset", "Slakeline preset", &["ron"]),
+            Self::Export => ("Export a preset", "Slakeline preset", &["ron"]),
+        }
     }
 }
 
@@ -61,11 +76,7 @@ impl Picker {
         if self.is_open() {
             return;
         }
-        let (title, kind, endings) = match purpose {
-            Purpose::Open => ("Open a scenario", "Slakeline scenario", &["ron"][..]),
-            Purpose::Save(_) => ("Save the scenario", "Slakeline scenario", &["ron"][..]),
-            Purpose::Climate => ("Import a climate log", "Climate log", &["csv", "CSV", "tsv", "txt"][..]),
-        };
+        let (title, kind, endings) = purpose.words();
         let mut dialog = AsyncFileDialog::new().add_filter(kind, endings).set_title(title);
         if let Some(folder) = folder {
             dialog = dialog.set_directory(folder);
@@ -106,8 +117,14 @@ impl Picker {
 /// A file name made from a scenario's name.
 #[must_use]
 pub fn suggested_name(scenario: &Scenario) -> String {
+    file_name(&scenario.name, "bench")
+}
+
+/// A file name made from any name; `other` where nothing is left of it.
+#[must_use]
+pub fn file_name(from: &str, other: &str) -> String {
     let mut name = String::new();
-    for c in scenario.name.chars().flat_map(char::to_lowercase) {
+    for c in from.chars().flat_map(char::to_lowercase) {
         if c.is_alphanumeric() {
             name.push(c);
         } else if !name.is_empty() && !name.ends_with('-') {
@@ -115,13 +132,18 @@ pub fn suggested_name(scenario: &Scenario) -> String {
         }
     }
     let name = name.trim_end_matches('-');
-    format!("{}.ron", if name.is_empty() { "bench" } else { name })
+    format!("{}.ron", if name.is_empty() { other } else { name })
 }
 
 /// The same in the person's documents, or their home.
 #[must_use]
 pub fn suggested_path(scenario: &Scenario) -> PathBuf {
-    let name = suggested_name(scenario);
+    in_documents(suggested_name(scenario))
+}
+
+/// A file of a name in the person's documents, or their home.
+#[must_use]
+pub fn in_documents(name: String) -> PathBuf {
     match directories::UserDirs::new() {
         Some(dirs) => dirs.document_dir().unwrap_or_else(|| dirs.home_dir()).join(name),
         None => PathBuf::from(name),

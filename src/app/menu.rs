@@ -119,6 +119,7 @@ fn file_menu(ui: &mut Ui, recent: &Recent, actions: &mut Vec<Action>) {
     if ui.button("Import a climate log from a path…").clicked() {
         actions.push(Action::ImportClimateByPath);
     }
+    item(ui, "Own presets…", Command::OwnPresets, true, actions);
     ui.separator();
     item(ui, "Quit", Command::Quit, true, actions);
 }
@@ -137,6 +138,8 @@ fn edit_menu(ui: &mut Ui, bench: &Bench, actions: &mut Vec<Action>) {
     item(ui, undo, Command::Undo, document.next_undo().is_some(), actions);
     item(ui, redo, Command::Redo, document.next_redo().is_some(), actions);
     item(ui, "Change log", Command::ChangeLog, true, actions);
+    ui.separator();
+    item(ui, "Start from a crop…", Command::StartCrop, true, actions);
     ui.separator();
     item(ui, "Add event", Command::AddEvent, true, actions);
     item(ui, "Add a series…", Command::Series, true, actions);

@@ -24,6 +24,7 @@ mod key_sheet;
 mod menu;
 mod notice;
 pub mod origin;
+mod own_presets;
 mod perform;
 mod preferences;
 pub mod projection;
@@ -37,6 +38,7 @@ mod setup;
 mod shell;
 pub mod shortcuts;
 pub mod sides;
+mod start_crop;
 mod status;
 pub mod steps;
 pub mod theme;
@@ -356,7 +358,7 @@ impl eframe::App for App {
 fn dropped(ctx: &egui::Context) -> Option<Action> {
     let path = ctx.input(|i| i.raw.dropped_files.first().map(|f| f.path().to_path_buf()))?;
     let is_log = path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("csv"));
-    Some(if is_log { Action::ImportClimate(Some(path)) } else { Action::Leave(Next::Open(path)) })
+    Some(if is_log { Action::ImportClimate(Some(path)) } else { Action::Dropped(path) })
 }
 
 /// The platform's place for this program's data.

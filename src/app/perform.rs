@@ -8,12 +8,13 @@ use super::action::{Action, Next};
 use super::dialogs::{self, Answer, Dialog};
 use super::files::{Picked, Purpose, suggested_name, suggested_path, typed_path};
 use super::notice::Notice;
+use super::own_presets::NameForm;
 use super::series::Asked;
 use super::{App, new_bench, theme};
 use crate::scenario::edit::Document;
 use crate::scenario::presets;
 
-const NO_DIALOG: &str = "This system showed no file dialog. Install xdg-desktop-portal with a backend for your desktop, or zenity, \
+pub(super) const NO_DIALOG: &str = "This system showed no file dialog. Install xdg-desktop-portal with a backend for your desktop, or zenity, \
     to have one. Until then, type the path here.";
 
 impl App {
@@ -50,6 +51,8 @@ impl App {
             Action::TryField(name, scenario) => return self.bench.try_field(name, *scenario),
             Action::SetField(name, scenario) => self.bench.apply(name, *scenario),
             Action::SavePreset(preset) => self.save_preset(&preset),
+            Action::NamePreset(preset) => self.dialog = Some(Dialog::NamePreset(Box::new(NameForm::new(preset)))),
+            Action::Dropped(path) => self.take_dropped(ctx, path),
             Action::Tell(text) => self.notice = Some(Notice::passing(text)),
             Action::Units(units) => self.use_units(units),
             Action::Say(text) => self.notice = Some(Notice::refusal(text)),
@@ -99,7 +102,7 @@ impl App {
         true
     }
 
-    fn leave(&mut self, ctx: &egui::Context, next: Next) {
+    pub(super) fn leave(&mut self, ctx: &egui::Context, next: Next) {
         self.bench.drop_trial();
         if self.bench.document().is_changed() {
             self.dialog = Some(Dialog::Unsaved(next));
@@ -158,7 +161,7 @@ impl App {
         let text = match (&purpose, &self.path) {
             (Purpose::Save(_), Some(path)) => path.display().to_string(),
             (Purpose::Save(_), None) => suggested_path(self.bench.document().scenario()).display().to_string(),
-            (Purpose::Open, _) => String::new(),
+            (Purpose::Open | Purpose::Import | Purpose::Export, _) => String::new(),
             (Purpose::Climate, _) => self.climate_path(),
         };
         self.dialog = Some(Dialog::Path { purpose, text, why });
@@ -170,6 +173,7 @@ impl App {
         match picked {
             Picked::Path(path) => Some((purpose, path)),
             Picked::Nothing => None,
+            Picked::NoDialog if self.own_presets_chosen(&purpose, None) => None,
             Picked::NoDialog => {
                 self.type_path(purpose, NO_DIALOG.to_owned());
                 None
@@ -185,6 +189,9 @@ impl App {
             }
             Purpose::Save(then) => self.save_then(ctx, path, then),
             Purpose::Climate => self.import_climate(ctx, Some(path)),
+            Purpose::Import | Purpose::Export => {
+                self.own_presets_chosen(&purpose, Some(path));
+            }
         }
     }
 
@@ -196,6 +203,9 @@ impl App {
         }
         if matches!(self.dialog, Some(Dialog::Climate(_))) {
             self.answer_climate(ctx);
+            return;
+        }
+        if self.answer_preset_dialogs(ctx) {
             return;
         }
         let name = self.bench.document().scenario().name.clone();

@@ -1,4 +1,4 @@
-//! What the user prefers and keeps, apart from any scenario: units, and presets of their own.
+//! What the user prefers and keeps, apart from any scenario: units, tracks and sides.
 
 use std::path::Path;
 
@@ -6,13 +6,11 @@ use serde::Serialize;
 use serde::de::DeserializeOwned;
 
 use super::App;
-use super::action::OwnPreset;
 use super::day_strip::Wanted;
 use super::notice::Notice;
 use super::sides::Sides;
 use super::tracks::layout::Layout;
 use crate::scenario::file;
-use crate::scenario::presets::{Library, save_own};
 use crate::units::Units;
 
 const UNITS: &str = "units.ron";
@@ -97,27 +95,6 @@ impl App {
             && let Err(cause) = write(data, STRIP, &wanted)
         {
             self.notice = Some(Notice::lasting(format!("The strip stays like this for this session only; that cannot be kept: {cause}.")));
-        }
-    }
-
-    pub(super) fn save_preset(&mut self, preset: &OwnPreset) {
-        let Some(folder) = self.data.as_ref().map(|d| d.join("presets")) else {
-            self.notice = Some(Notice::lasting("This system has no place for presets of your own."));
-            return;
-        };
-        let library = self.bench.library();
-        let (name, done) = match preset {
-            OwnPreset::Container(c) => (&c.name, save_own(c.as_ref(), &folder, library)),
-            OwnPreset::Medium(m) => (&m.name, save_own(m.as_ref(), &folder, library)),
-            OwnPreset::Crop(c) => (&c.name, save_own(c.as_ref(), &folder, library)),
-            OwnPreset::Climate(c) => (&c.climate.name, save_own(c.as_ref(), &folder, library)),
-        };
-        self.notice = Some(match &done {
-            Ok(_) => Notice::passing(format!("Saved as preset \"{name}\". It stands in the menus from now on.")),
-            Err(cause) => Notice::lasting(cause.clone()),
-        });
-        if done.is_ok() {
-            self.bench.use_library(Library::with_user_presets(&folder));
         }
     }
 }

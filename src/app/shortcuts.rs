@@ -11,7 +11,9 @@ pub enum Command {
     Save,
     SaveAs,
     ImportClimate,
+    OwnPresets,
     Quit,
+    StartCrop,
     Undo,
     Redo,
     ChangeLog,
@@ -111,6 +113,7 @@ pub const TABLE: &[Shortcut] = table! {
         Save Always [(CTRL, S)] "Save";
         SaveAs Always [(CTRL_SHIFT, S)] "Save under another name";
         ImportClimate Always [(CTRL_SHIFT, O)] "Import a climate log";
+        OwnPresets Always [(CTRL_SHIFT, P)] "Own presets";
         Quit Told [(CTRL, Q)] "Quit";
     }
     "Window" {
@@ -124,6 +127,7 @@ pub const TABLE: &[Shortcut] = table! {
         Escape Told [(NONE, Escape)] "Drop a drag; close; select nothing";
     }
     "Changes" {
+        StartCrop NotTyping [(CTRL, K)] "Start from a crop";
         Undo NotTyping [(CTRL, Z)] "Undo";
         Redo NotTyping [(CTRL_SHIFT, Z), (CTRL, Y)] "Redo";
     }

@@ -4,6 +4,7 @@ mod climate;
 mod container;
 mod lane;
 mod plan;
+mod presets;
 
 use std::collections::HashSet;
 use std::fmt;

@@ -3,6 +3,7 @@
 use eframe::egui::Ui;
 
 use super::form::{Field, Form};
+use super::preset_menus;
 use crate::scenario::{Lane, StartSalt, StartWater, Targets, ranges};
 use crate::units::Quantity;
 
@@ -89,6 +90,7 @@ type Band = fn(&mut Targets) -> &mut Option<(f64, f64)>;
 /// Draws the targets: each is switched on, then given its ends.
 pub fn targets(form: &mut Form<'_>, ui: &mut Ui, index: usize) {
     let Some(lane) = form.scenario.lanes.get(index) else { return };
+    preset_menus::targets(form, ui, index);
     let points = Quantity::Plain("pt", 1);
     let bands: [Target; 4] = [
         ("Water content", Quantity::Share, ranges::SHARE.1, (0.5, 0.7), |t| &mut t.water_content),

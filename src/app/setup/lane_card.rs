@@ -3,7 +3,7 @@
 use eframe::egui::{self, Align, CornerRadius, Frame, Label, Layout, Margin, Rect, RichText, Sense, Stroke, Ui, pos2, vec2};
 
 use super::form::{Field, Form};
-use super::{aims_form, container_form, lanes, medium_form, plant_form, probe_form};
+use super::{aims_form, container_form, lanes, medium_form, plant_form, preset_menus, probe_form};
 use crate::app::container_view;
 use crate::app::projection::Projection;
 use crate::app::theme::{self, HEAD, NOTE, Tokens};
@@ -128,10 +128,12 @@ fn lane_menu(form: &mut Form<'_>, ui: &mut Ui, index: usize) {
                 s.lanes.remove(index);
             });
         }
+        ui.separator();
+        preset_menus::setups(form, ui, index);
     });
     let label = format!("Lane {} menu", index + 1);
     menu.response.widget_info(|| egui::WidgetInfo::labeled(egui::accesskit::Role::Button, true, label.clone()));
-    menu.response.on_hover_text("Duplicate, move or remove this lane");
+    menu.response.on_hover_text("Duplicate, move or remove this lane; use a preset per crop or save it as one");
 }
 
 /// Media, size and number of plants.

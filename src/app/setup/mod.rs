@@ -3,13 +3,14 @@
 mod aims_form;
 mod climate_form;
 mod container_form;
-mod fit;
+pub(super) mod fit;
 pub mod form;
 mod keys;
 mod lane_card;
 pub mod lanes;
 mod medium_form;
 mod plant_form;
+mod preset_menus;
 mod probe_form;
 mod rule_form;
 mod schedule_form;
@@ -22,8 +23,13 @@ use eframe::egui::{Id, RichText, Ui};
 use self::form::Form;
 use super::action::Action;
 use super::bench::Bench;
+use super::shortcuts::Command;
 use super::theme::{self, HEAD, Tokens};
-use crate::scenario::MAX_LANES;
+use crate::engine::capacity::container_capacity;
+use crate::engine::column::Column;
+use crate::scenario::presets::Library;
+use crate::scenario::{Event, MAX_LANES, Scenario};
+use crate::studies::first_schedule::first_schedule;
 
 #[cfg(test)]
 mod tests;
@@ -40,6 +46,10 @@ pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, hour: Option<f64>, actions: 
         ui.add_space(8.0);
     }
     add_lane(&mut form, ui);
+    let start = ui.button("Start from a crop…");
+    if start.on_hover_text("Crop, stage, container and climate in one place, for a lane that is there or a new one").clicked() {
+        form.actions.push(Action::Do(Command::StartCrop));
+    }
     ui.add_space(8.0);
     ui.label(RichText::new("All lanes").font(theme::strong(HEAD)));
     shared_form::show(&mut form, ui);
@@ -70,6 +80,18 @@ fn add_lane(form: &mut Form<'_>, ui: &mut Ui) {
         }
     });
     menu.response.on_hover_text("Another root zone under the same schedule, with the plant of the last lane");
+}
+
+/// A first schedule for a lane of a bench that has not been run yet.
+///
+/// # Errors
+/// In words: the lane cannot be built, or its plants use nothing.
+pub(super) fn draft_for(scenario: &Scenario, index: usize, library: &Library) -> Result<Vec<Event>, String> {
+    let lane = scenario.lanes.get(index).ok_or("That lane is not there any more.")?;
+    let column = Column::build(lane, &scenario.solver, library).map_err(|e| e.to_string())?;
+    let uses = 1000.0 * use_form::litres(lane, &column.crop, scenario);
+    let events = first_schedule(uses, container_capacity(&column) * column.volume, lane.dose, &scenario.light);
+    if events.is_empty() { Err(format!("The plants of lane {} use no water, so there is nothing to give.", index + 1)) } else { Ok(events) }
 }
 
 /// A fact that is only shown.

@@ -18,6 +18,7 @@ use crate::units::Quantity;
 pub fn show(form: &mut Form<'_>, ui: &mut Ui, bench: &Bench) {
     let shown = bench.shown();
     ui.label(RichText::new("Schedule").font(theme::strong(HEAD)));
+    super::preset_menus::schedule(form, ui);
     given(form, ui, shown);
     draft(form, ui, shown);
     rule_form::show(form, ui);
@@ -52,12 +53,15 @@ fn draft(form: &mut Form<'_>, ui: &mut Ui, shown: &Projection) {
                 if events.is_empty() {
                     form.actions.push(Action::Say(format!("The plants of lane {} use no water, so there is nothing to give.", index + 1)));
                 } else {
-                    form.set(format!("Draft a schedule for lane {}", index + 1), |s| *s.events_mut(plan) = events);
+                    form.set(format!("Draft a schedule for lane {}", index + 1), |s| {
+                        *s.events_mut(plan) = events;
+                        s.rules_mut(plan).clear();
+                    });
                 }
             }
         }
     });
-    let hover = "Something to begin from, in place of the events there are: what the plants of a lane use and a fifth more to drain, \
+    let hover = "Something to begin from, in place of the events and rules there are: what the plants of a lane use and a fifth more to drain, \
         in events of a twenty-fifth of what it holds, the closer together the more light there is (common practice, no source). \
         Undo brings the old events back.";
     menu.response.on_hover_text(hover);

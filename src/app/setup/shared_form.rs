@@ -5,6 +5,7 @@ use eframe::egui::{Id, Ui};
 use super::climate_form;
 use super::container_form::{named, whole};
 use super::form::{Field, Form};
+use super::preset_menus;
 use crate::app::action::Action;
 use crate::scenario::{Clock, LightShape, MAX_DAYS, Solver, ranges};
 use crate::units::Quantity;
@@ -18,6 +19,7 @@ const CARE_WHY: &str = "Gloves and goggles; acid into water, never the reverse; 
 /// Draws the fields.
 pub fn show(form: &mut Form<'_>, ui: &mut Ui) {
     let s = form.scenario;
+    preset_menus::feed(form, ui);
     let hover = "EC of the nutrient solution at 25 °C. Stronger feed raises the root zone's EC, the more so the less drains.";
     form.number(ui, &Field::new("Feed EC", "", Quantity::Ec, ranges::FEED_EC, hover), s.feed.ec, |s, v| s.feed.ec = v);
     form.note(ui, CARE).on_hover_text(CARE_WHY);

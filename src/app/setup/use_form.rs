@@ -10,7 +10,7 @@ use crate::scenario::{Canopy, Climate, Crop, DAY_S, Demand, Lane, LogRow, Scenar
 use crate::units::Quantity;
 
 /// The climate a sunlit bench begins with.
-const USUAL: &str = "glasshouse, spring day";
+pub const USUAL: &str = "glasshouse, spring day";
 
 /// The use of a lane that has just been left to the climate: the crop's full canopy, not scaled yet.
 pub const COMPUTED: Demand = Demand::Climate { leaf_area_index: None, plants_per_m2: None, scale: 1.0 };

@@ -97,7 +97,7 @@ pub(super) fn check_crop(check: &mut Check<'_>, crop: &Crop) {
     }
 }
 
-fn check_targets(check: &mut Check<'_>, t: &Targets) {
+pub(super) fn check_targets(check: &mut Check<'_>, t: &Targets) {
     let bands = [
         ("water_content", t.water_content, ranges::SHARE.1, "m³/m³"),
         ("dry_back_points", t.dry_back_points, ranges::PERCENT.1, "points of volume"),

@@ -32,7 +32,7 @@ fn check_change(check: &mut Check<'_>, change: &PlanChange, before: u32, scenari
     check_rules(check, &change.rules, scenario);
 }
 
-fn check_schedule(check: &mut Check<'_>, schedule: &[Event]) {
+pub(super) fn check_schedule(check: &mut Check<'_>, schedule: &[Event]) {
     if !check.count("schedule", schedule.len(), 0, MAX_EVENTS, "events of one day") {
         return;
     }

@@ -1,0 +1,118 @@
+//! The small window that asks what a preset is to be called, and saves it.
+
+use eframe::egui::{self, Button, Frame, Id, Modal, RichText};
+
+use super::task::field;
+use crate::app::action::OwnPreset;
+use crate::app::dialogs::{buttons, head};
+use crate::app::theme::Tokens;
+use crate::scenario::presets::{Kind, Library, Preset, save_own};
+
+/// A preset that is to be saved, and the name typed so far.
+#[derive(Clone, Debug, PartialEq)]
+pub struct NameForm {
+    pub(super) preset: OwnPreset,
+    pub(super) name: String,
+    pub(super) why: String,
+    /// One of the user's own has the name: it is replaced on consent.
+    pub(super) taken: bool,
+    fresh: bool,
+}
+
+/// What the window asks for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Named {
+    Save { over: bool },
+    Cancel,
+}
+
+/// Does the same with any kind of preset.
+macro_rules! each {
+    ($own:expr, $preset:ident => $body:expr) => {
+        match $own {
+            OwnPreset::Container($preset) => $body,
+            OwnPreset::Medium($preset) => $body,
+            OwnPreset::Crop($preset) => $body,
+            OwnPreset::Climate($preset) => $body,
+            OwnPreset::Feed($preset) => $body,
+            OwnPreset::Targets($preset) => $body,
+            OwnPreset::Schedule($preset) => $body,
+            OwnPreset::Setup($preset) => $body,
+        }
+    };
+}
+
+fn kind_of<T: Preset>(_: &T) -> Kind {
+    T::KIND
+}
+
+impl OwnPreset {
+    /// Which kind it is.
+    pub(super) fn kind(&self) -> Kind {
+        each!(self, p => kind_of(p.as_ref()))
+    }
+
+    /// Its name.
+    pub(super) fn name(&self) -> &str {
+        each!(self, p => p.as_ref().name())
+    }
+
+    /// Saves it under a name.
+    pub(super) fn save(&self, name: &str, folder: &std::path::Path, library: &Library) -> Result<(), String> {
+        each!(self, p => save_own(&p.as_ref().clone().renamed(name), folder, library).map(|_| ()))
+    }
+}
+
+impl NameForm {
+    /// A form for a preset under the name that it has.
+    #[must_use]
+    pub fn new(preset: OwnPreset) -> Self {
+        let name = preset.name().chars().take(80).collect();
+        Self { preset, name, why: String::new(), taken: false, fresh: true }
+    }
+
+    /// Draws the window.
+    pub(super) fn show(&mut self, ctx: &egui::Context) -> Option<Named> {
+        let t = Tokens::now(ctx);
+        let mut asked = None;
+        let frame = Frame::popup(&ctx.global_style()).inner_margin(18).corner_radius(8).fill(t.card);
+        let response = Modal::new(Id::unique("name preset")).frame(frame).show(ctx, |ui| {
+            ui.set_width(420.0);
+            ui.spacing_mut().item_spacing.y = 8.0;
+            let head_text = match self.preset.kind() {
+                Kind::Setup => "Save as a preset per crop".to_owned(),
+                kind => format!("Save as a preset: {}", kind.one()),
+            };
+            head(ui, &head_text);
+            let what = match self.preset {
+                OwnPreset::Setup(_) => {
+                    "The lane as it stands, with its container, crop, use, roots, start and targets; and the light, climate, feed and schedule."
+                }
+                OwnPreset::Schedule(_) => "The events of the day. On another bench they move with its light.",
+                _ => "It stands in the menus from then on, on every bench.",
+            };
+            ui.label(RichText::new(what).color(t.quiet));
+            let before = self.name.clone();
+            let entered = field(ui, "Name of the preset", &mut self.name, 80, std::mem::take(&mut self.fresh));
+            if self.name != before {
+                self.why.clear();
+                self.taken = false;
+            }
+            if !self.why.is_empty() {
+                ui.label(RichText::new(&self.why).color(t.attention));
+            }
+            let ready = !self.name.trim().is_empty();
+            buttons(ui, |ui| {
+                let over = self.taken;
+                let go = ui.add_enabled(ready, Button::new(if over { "Replace" } else { "Save" }));
+                if go.clicked() || (entered && ready && !over) {
+                    asked = Some(Named::Save { over });
+                }
+                if ui.button("Cancel").clicked() {
+                    asked = Some(Named::Cancel);
+                }
+            });
+        });
+        asked.or_else(|| response.should_close().then_some(Named::Cancel))
+    }
+}
