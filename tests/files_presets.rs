@@ -107,7 +107,7 @@ fn every_setup_runs_well() {
         let scenario = Scenario { days: 3, ..setup.alone() };
         let run = run_scenario(&scenario, &library).unwrap();
         assert_eq!(run.lanes[0].error, None, "{}", setup.name);
-        let day = day_figures(&run.lanes[0], &setup.lane, &scenario.schedule, 2).unwrap();
+        let day = day_figures(&run.lanes[0], &setup.lane, 2).unwrap();
         assert!(day.uptake_met > 0.97, "{}: {day:?}", setup.name);
         assert!(day.lowest_air > 0.05, "{}: {day:?}", setup.name);
         if setup.schedule.iter().all(|e| e.ml().is_some()) {
