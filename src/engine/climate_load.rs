@@ -1,10 +1,9 @@
 //! Demand computed from the climate: what the light and the air above it make of a crop's canopy.
 
-use std::sync::Arc;
-
 use super::load::{Load, light_so_far};
+use super::running_sum::RunningSum;
 use crate::physics::canopy::{Response, ml_per_second};
-use crate::scenario::{Canopy, ClimateLog, DAY_S, Light, TypicalDay};
+use crate::scenario::{Canopy, ClimateLog, DAY_S, Light, LogRow, TypicalDay};
 
 /// A canopy as a lane has it.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -103,10 +102,8 @@ fn share(amount: f64, per_day: f64, seconds: f64) -> f64 {
 /// Day by day as it was logged, and from the beginning again.
 #[derive(Clone, Debug, PartialEq)]
 pub struct LoggedLoad {
-    /// When each row begins, s, from 0; and the end of the last day.
-    times: Arc<[f64]>,
-    /// mL per plant up to then.
-    amounts: Arc<[f64]>,
+    /// mL per plant.
+    asked: RunningSum,
     evaporation_cm_per_day: f64,
 }
 
@@ -117,48 +114,21 @@ impl LoggedLoad {
     /// What a log makes of a stand.
     #[must_use]
     pub fn new(stand: &Stand, log: &ClimateLog, evaporation_cm_per_day: f64) -> Self {
-        let end = f64::from(log.days()) * DAY_S;
-        let (mut times, mut amounts) = (Vec::with_capacity(log.rows.len() + 1), Vec::with_capacity(log.rows.len() + 1));
-        let mut sum = 0.0;
-        for (i, row) in log.rows.iter().enumerate() {
-            // Before its first row the log is as that row.
-            let from = if i == 0 { 0.0 } else { row.time_s() };
-            let to = log.rows.get(i + 1).map_or(end, crate::scenario::LogRow::time_s);
-            times.push(from);
-            amounts.push(sum);
-            let light = row.shortwave();
-            sum += (to - from) * stand.flow(light, row.air().deficit(), light > DAYLIGHT);
-        }
-        times.push(end);
-        amounts.push(sum);
-        Self { times: times.into(), amounts: amounts.into(), evaporation_cm_per_day }
-    }
-
-    fn period(&self) -> (f64, f64) {
-        (self.times.last().copied().unwrap_or(DAY_S), self.amounts.last().copied().unwrap_or(0.0))
+        let flow = |row: &LogRow| stand.flow(row.shortwave(), row.air().deficit(), row.shortwave() > DAYLIGHT);
+        Self { asked: RunningSum::of(log, flow), evaporation_cm_per_day }
     }
 
     /// Mean mL per plant and day.
     #[must_use]
     pub fn ml_per_day(&self) -> f64 {
-        let (seconds, sum) = self.period();
+        let (seconds, sum) = self.asked.whole();
         sum * DAY_S / seconds
-    }
-
-    fn cumulative(&self, t_s: f64) -> f64 {
-        let (seconds, sum) = self.period();
-        let rounds = (t_s / seconds).floor();
-        let within = t_s - rounds * seconds;
-        let after = self.times.partition_point(|t| *t <= within).clamp(1, self.times.len() - 1);
-        let (from, to) = (self.times[after - 1], self.times[after]);
-        let x = ((within - from) / (to - from)).clamp(0.0, 1.0);
-        rounds * sum + self.amounts[after - 1] + x * (self.amounts[after] - self.amounts[after - 1])
     }
 }
 
 impl Load for LoggedLoad {
     fn transpiration_ml(&self, from_s: f64, to_s: f64) -> f64 {
-        (self.cumulative(to_s) - self.cumulative(from_s)).max(0.0)
+        (self.asked.up_to(to_s) - self.asked.up_to(from_s)).max(0.0)
     }
 
     fn evaporation_cm(&self, from_s: f64, to_s: f64) -> f64 {

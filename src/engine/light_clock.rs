@@ -1,10 +1,9 @@
 //! How much light has fallen: what a light sum is counted by.
 
-use std::sync::Arc;
-
 use super::load::light_so_far;
+use super::running_sum::RunningSum;
 use crate::physics::light::Source;
-use crate::scenario::{Climate, DAY_S, Light, LightLevel, LightSum, LogRow, Scenario};
+use crate::scenario::{Climate, DAY_S, Light, LightLevel, LightSum, Scenario};
 
 /// J/cm² in a MJ/m².
 const JOULES_PER_CM2: f64 = 100.0;
@@ -21,8 +20,8 @@ pub struct LightClock {
 enum Fall {
     /// Every day the same: MJ/m² a day.
     Daily(Light, f64),
-    /// As logged: when each row begins and the end of the last day, s; MJ/m² up to then. It begins anew when it has run out.
-    Logged(Arc<[(f64, f64)]>),
+    /// As logged, MJ/m².
+    Logged(RunningSum),
 }
 
 impl LightClock {
@@ -40,17 +39,8 @@ impl LightClock {
             }
             Climate::Log(log) => {
                 let source = log.lamp.map_or(Source::Sun, crate::scenario::Lamp::source);
-                let end = f64::from(log.days()) * DAY_S;
-                let mut sum = 0.0;
-                let mut points = Vec::with_capacity(log.rows.len() + 1);
-                for (i, row) in log.rows.iter().enumerate() {
-                    let from = if i == 0 { 0.0 } else { row.time_s() };
-                    let to = log.rows.get(i + 1).map_or(end, LogRow::time_s);
-                    points.push((from, sum));
-                    sum += (to - from) * row.shortwave() * 1e-6;
-                }
-                points.push((end, sum));
-                Self { moles_per_mj: source.ppfd(1.0), fall: Fall::Logged(points.into()) }
+                let fall = Fall::Logged(RunningSum::of(log, |row| row.shortwave() * 1e-6));
+                Self { moles_per_mj: source.ppfd(1.0), fall }
             }
         })
     }
@@ -63,14 +53,7 @@ impl LightClock {
                 let day = (t_s / DAY_S).floor();
                 each * (day + light_so_far(light, t_s - day * DAY_S))
             }
-            Fall::Logged(points) => {
-                let Some(&(end, sum)) = points.last() else { return 0.0 };
-                let rounds = (t_s / end).floor();
-                let within = t_s - rounds * end;
-                let after = points.partition_point(|p| p.0 <= within).clamp(1, points.len() - 1);
-                let ((t0, y0), (t1, y1)) = (points[after - 1], points[after]);
-                rounds * sum + y0 + (y1 - y0) * ((within - t0) / (t1 - t0)).clamp(0.0, 1.0)
-            }
+            Fall::Logged(sum) => sum.up_to(t_s),
         }
     }
 

@@ -11,6 +11,7 @@ pub mod ledger;
 pub mod light_clock;
 pub mod load;
 pub mod run;
+pub mod running_sum;
 pub mod salt;
 pub mod series;
 pub mod settled;

@@ -22,6 +22,16 @@ pub struct PlanChange {
 
 /// The plans of a scenario are numbered: 0 is that of the first day, then its changes in order.
 impl Scenario {
+    /// The change that a plan begins with; `None` for the first plan, and for one that is not there.
+    fn change(&self, plan: usize) -> Option<&PlanChange> {
+        self.place(plan).map(|i| &self.changes[i])
+    }
+
+    /// Where that change stands.
+    fn place(&self, plan: usize) -> Option<usize> {
+        plan.checked_sub(1).filter(|i| *i < self.changes.len())
+    }
+
     /// The plan in force on a day, from 0.
     #[must_use]
     pub fn plan_on(&self, day: usize) -> usize {
@@ -31,19 +41,19 @@ impl Scenario {
     /// The day, from 0, on which a plan begins.
     #[must_use]
     pub fn plan_begins(&self, plan: usize) -> usize {
-        plan.checked_sub(1).and_then(|i| self.changes.get(i)).map_or(0, |c| (c.from_day as usize).saturating_sub(1))
+        self.change(plan).map_or(0, |c| (c.from_day as usize).saturating_sub(1))
     }
 
     /// Events of a plan, in order of their start. A plan that is not there has those of the first.
     #[must_use]
     pub fn events(&self, plan: usize) -> &[Event] {
-        plan.checked_sub(1).and_then(|i| self.changes.get(i)).map_or(&self.schedule, |c| &c.schedule)
+        self.change(plan).map_or(&self.schedule, |c| &c.schedule)
     }
 
     /// Events of a plan, to be changed.
     pub fn events_mut(&mut self, plan: usize) -> &mut Vec<Event> {
-        match plan.checked_sub(1).and_then(|i| self.changes.get_mut(i)) {
-            Some(change) => &mut change.schedule,
+        match self.place(plan) {
+            Some(i) => &mut self.changes[i].schedule,
             None => &mut self.schedule,
         }
     }
@@ -51,13 +61,13 @@ impl Scenario {
     /// Rules of a plan.
     #[must_use]
     pub fn rules(&self, plan: usize) -> &[Rule] {
-        plan.checked_sub(1).and_then(|i| self.changes.get(i)).map_or(&self.rules, |c| &c.rules)
+        self.change(plan).map_or(&self.rules, |c| &c.rules)
     }
 
     /// Rules of a plan, to be changed.
     pub fn rules_mut(&mut self, plan: usize) -> &mut Vec<Rule> {
-        match plan.checked_sub(1).and_then(|i| self.changes.get_mut(i)) {
-            Some(change) => &mut change.rules,
+        match self.place(plan) {
+            Some(i) => &mut self.changes[i].rules,
             None => &mut self.rules,
         }
     }
@@ -110,7 +120,7 @@ impl Scenario {
 
     /// Takes a change of plan back: the days from it on go by the plan before.
     pub fn without_change(&mut self, plan: usize) {
-        if let Some(i) = plan.checked_sub(1).filter(|i| *i < self.changes.len()) {
+        if let Some(i) = self.place(plan) {
             self.changes.remove(i);
         }
     }
