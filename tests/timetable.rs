@@ -306,3 +306,29 @@ fn the_result_does_not_depend_on_threads() {
     let (one, four) = (on(1), on(4));
     assert!(one.lanes.iter().zip(&four.lanes).all(|(a, b)| same(a, b)));
 }
+
+#[test]
+fn lanes_on_one_table_flood_together_from_one_tank() {
+    let mut scenario = read("demo/2-basil-flood-table.ron");
+    scenario.schedule.retain(|e| e.give.is_flood());
+    for lane in &mut scenario.lanes {
+        lane.dose = 1.0;
+    }
+    scenario.tank = Some(Tank { drain_returns: true, ..TANK });
+    let done = run_of(&scenario);
+    assert!(same(&done.lanes[0], &done.lanes[1]), "two like pots on one table are one");
+    let log = done.timetable().unwrap().tank.clone().unwrap();
+    let mut before = 300.0;
+    for (day, told) in log.days.iter().enumerate() {
+        let drained = litres(&scenario, &done, day, |run, d| run.day(d).unwrap().water.drained());
+        let drunk = litres(&scenario, &done, day, |run, d| run.day(d).unwrap().water.applied) - drained;
+        assert!((told.drawn - told.returned - drunk).abs() < 0.02 * drunk, "day {}: {told:?} {drunk}", day + 1);
+        assert!((before - told.drawn + told.returned + told.refilled - told.spilled - told.litres).abs() < 1e-9 * 300.0);
+        assert_eq!(told.short, 0);
+        before = told.litres;
+    }
+    // From an almost empty tank that nobody fills there is no flood any more.
+    scenario.tank = Some(Tank { litres: 2.0, filled: Filled::Never, ..TANK });
+    let done = run_of(&scenario);
+    assert!(done.timetable().unwrap().events(3).is_empty());
+}
