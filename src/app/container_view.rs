@@ -1,6 +1,6 @@
 //! The container from the side, to scale: parts, water by height, outlet, water line, roots and a plant.
 
-use eframe::egui::{Color32, Mesh, Painter, Pos2, Rect, Shape, Stroke, epaint::PathShape, lerp, pos2, vec2};
+use eframe::egui::{Color32, CornerRadius, Mesh, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, epaint::PathShape, lerp, pos2, vec2};
 
 use super::projection::Projection;
 use super::theme::Tokens;
@@ -47,6 +47,7 @@ pub fn paint(painter: &Painter, t: &Tokens, rect: Rect, shown: &Projection, inde
     view.water_line(lane, run, instant(shown, hour));
     view.capacity(lane, run);
     view.outlet(lane);
+    view.probe(lane, t.lane(index));
     view.plant(lane);
     view.supply(lane, rect, shown.events(shown.day));
     painter.hline(rect.x_range(), view.foot.y + 0.5, Stroke::new(1.0, t.rule));
@@ -71,6 +72,14 @@ pub fn explained(rect: Rect, shown: &Projection, index: usize, hour: Option<f64>
     told.push(MARKS.to_owned());
     if shown.events(shown.day).iter().any(|e| e.ml().is_some()) {
         told.push("Drop: the emitter.".to_owned());
+    }
+    if let Some(probe) = &lane.probe {
+        let (low, high) = probe.ends();
+        told.push(format!(
+            "Rod: the probe, which reads from {} to {}.",
+            Quantity::Length.text(low, units),
+            Quantity::Length.text(high, units)
+        ));
     }
     if let Some(depth) = flood_cm(shown.events(shown.day)) {
         told.push(format!("Dashes at both sides: flooded up to {}.", Quantity::Length.text(depth, units)));
@@ -258,6 +267,19 @@ impl View<'_> {
         let x = Self::half_width(lane, z);
         let (from, to) = (self.at(x, z), self.at(x, z) + vec2(7.0, 3.0));
         self.painter.line_segment([from, to], Stroke::new(2.0, self.t.quiet));
+    }
+
+    /// A probe that is pushed in from the right, over the height that it reads.
+    fn probe(&self, lane: &Lane, colour: Color32) {
+        let Some(probe) = &lane.probe else { return };
+        let (low, high) = probe.ends();
+        let inside = 0.55 * Self::half_width(lane, probe.height_cm);
+        let (from, to) = (self.at(inside, low), self.at(inside, high));
+        let rod = Rect::from_min_max(pos2(from.x - 2.0, to.y), pos2(from.x + 2.0, from.y));
+        self.painter.rect(rod, CornerRadius::same(1), self.t.card, Stroke::new(1.5, colour), StrokeKind::Middle);
+        let middle = self.at(inside, probe.height_cm) + vec2(2.0, 0.0);
+        let out = self.at(Self::half_width(lane, probe.height_cm), probe.height_cm) + vec2(6.0, 0.0);
+        self.painter.line_segment([middle, out], Stroke::new(1.5, colour));
     }
 
     fn plant(&self, lane: &Lane) {

@@ -164,6 +164,9 @@ fn facts(ui: &mut Ui, t: &Tokens, units: Units, shown: &Projection, index: usize
         let clock = crate::scenario::Clock::from_hours((at - shown.midnight_s()) / 3600.0);
         ui.label(note(format!("at {}:", &clock.to_string()[..5])));
         ui.label(RichText::new(format!("water {:.1} %", 100.0 * sample.water_content)).size(NOTE));
+        if let Some(probe) = sample.probe {
+            ui.label(RichText::new(format!("probe {:.1} %", 100.0 * probe)).size(NOTE)).on_hover_text("Water content that the probe reads");
+        }
         ui.label(RichText::new(format!("EC {}", Quantity::Ec.text(sample.root_zone_ec, units))).size(NOTE));
     }
 }
