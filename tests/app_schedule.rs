@@ -183,3 +183,20 @@ fn a_tank_moves_the_feed_and_is_told() {
     assert!(scenario(&window).tank.is_none());
     assert_eq!(window.state().run().run.lanes[0].midnights, plain);
 }
+
+#[test]
+fn a_days_cell_lets_another_schedule_begin_and_go() {
+    let data = tempfile::tempdir().unwrap();
+    let mut window = open(data.path());
+    let before = scenario(&window);
+    window.get_by_label_contains("Day 2 of 3").click_secondary();
+    window.run();
+    click(&mut window, "Another schedule from day 2");
+    let made = scenario(&window);
+    assert_eq!((made.changes.len(), made.changes[0].from_day), (1, 2));
+    assert_eq!(window.state().run().day, 1, "that day is shown");
+    window.get_by_label_contains("Day 2 of 3").click_secondary();
+    window.run();
+    click(&mut window, "Drop the schedule from day 2 on");
+    assert_eq!(scenario(&window), before);
+}

@@ -26,6 +26,7 @@ mod notice;
 pub mod origin;
 mod own_presets;
 mod perform;
+mod plan_edit;
 mod preferences;
 pub mod projection;
 mod ramp;

@@ -13,6 +13,7 @@ use self::cell::{Cell, HEIGHT, ROWS};
 use super::action::Action;
 use super::bench::Bench;
 use super::days::Days;
+use super::plan_edit;
 use super::theme::{self, NOTE, Tokens};
 
 /// Room left of the cells for what their lines are.
@@ -159,8 +160,28 @@ impl Strip<'_> {
         {
             actions.push(self.shows(to));
         }
+        if place < self.days {
+            response.context_menu(|ui| self.menu(ui, place, actions));
+        }
         told(self, place, &response);
         clicked
+    }
+
+    /// What can be done with a day: another schedule begins on it, or goes again.
+    fn menu(&self, ui: &mut Ui, day: usize, actions: &mut Vec<Action>) {
+        let scenario = self.bench.document().scenario();
+        let plan = scenario.plan_on(day);
+        let edit = if plan_edit::can_begin(scenario, day) {
+            ui.button(format!("Another schedule from day {}", day + 1)).clicked().then(|| plan_edit::begun(scenario, day))
+        } else if plan > 0 {
+            ui.button(format!("Drop the schedule from day {} on", day + 1)).clicked().then(|| plan_edit::dropped(scenario, plan))
+        } else {
+            ui.label("The run begins with this day.");
+            None
+        };
+        if let Some((name, after)) = edit {
+            actions.extend([self.shows(day), Action::SetField(name, Box::new(after))]);
+        }
     }
 
     /// Where a day's cell stands, from the first one's corner.

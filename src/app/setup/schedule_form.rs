@@ -7,6 +7,7 @@ use super::{rule_form, use_form};
 use crate::app::action::Action;
 use crate::app::bench::Bench;
 use crate::app::days::Days;
+use crate::app::plan_edit;
 use crate::app::projection::Projection;
 use crate::app::theme::{self, HEAD};
 use crate::engine::timetable::frozen;
@@ -102,12 +103,11 @@ fn changes(form: &mut Form<'_>, ui: &mut Ui, bench: &Bench) {
     };
     super::fact(form, ui, "In force", &text);
     match bench.days() {
-        Days::One(day) if day > 0 && scenario.plan_begins(plan) != day => {
+        Days::One(day) if plan_edit::can_begin(scenario, day) => {
             let hover = "From this day on the events are edited apart; the days before stay as they are";
             if ui.button(format!("Another schedule from day {}", day + 1)).on_hover_text(hover).clicked() {
-                form.set(format!("Let another schedule begin on day {}", day + 1), |s| {
-                    s.change_from(day);
-                });
+                let (name, after) = plan_edit::begun(scenario, day);
+                form.actions.push(Action::SetField(name, Box::new(after)));
             }
         }
         Days::One(_) => {}
@@ -118,7 +118,8 @@ fn changes(form: &mut Form<'_>, ui: &mut Ui, bench: &Bench) {
     if plan > 0 {
         let hover = "The days from here on go by the schedule before it again";
         if ui.button("Drop this schedule").on_hover_text(hover).clicked() {
-            form.set(format!("Drop the schedule from day {from} on"), |s| s.without_change(plan));
+            let (name, after) = plan_edit::dropped(scenario, plan);
+            form.actions.push(Action::SetField(name, Box::new(after)));
         }
     }
 }

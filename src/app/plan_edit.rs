@@ -1,0 +1,25 @@
+//! Another schedule from a later day on: begun and dropped, by name.
+
+use crate::scenario::Scenario;
+
+/// Whether another schedule can begin on a day, from 0.
+#[must_use]
+pub fn can_begin(scenario: &Scenario, day: usize) -> bool {
+    day > 0 && scenario.plan_begins(scenario.plan_on(day)) != day
+}
+
+/// The name of letting another schedule begin on a day (from 0), and the bench after it.
+#[must_use]
+pub fn begun(scenario: &Scenario, day: usize) -> (String, Scenario) {
+    let mut after = scenario.clone();
+    after.change_from(day);
+    (format!("Let another schedule begin on day {}", day + 1), after)
+}
+
+/// The name of dropping a plan that is not the first, and the bench after it.
+#[must_use]
+pub fn dropped(scenario: &Scenario, plan: usize) -> (String, Scenario) {
+    let mut after = scenario.clone();
+    after.without_change(plan);
+    (format!("Drop the schedule from day {} on", scenario.plan_begins(plan) + 1), after)
+}
