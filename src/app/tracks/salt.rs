@@ -30,8 +30,8 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, plot: Rect) {
     let unit = format!("EC, {} at 25 °C", Quantity::Ec.unit(units));
     scene.ground(ui, plot, ["Salt", &unit, "line: root zone · rings: drain · dashes: feed"], &chart);
     let feed = chart.y(plot, ec(shown.scenario.feed.ec));
-    let dashes: Vec<Pos2> = match tank::log(shown) {
-        Some(log) => tank::seen(scene, log).iter().map(|p| pos2(scene.span.x(plot, p.time_s / 3600.0), chart.y(plot, ec(p.ec)))).collect(),
+    let dashes: Vec<Pos2> = match feed_over_time(scene) {
+        Some(points) => points.into_iter().map(|(hour, v)| pos2(scene.span.x(plot, hour), chart.y(plot, ec(v)))).collect(),
         None => vec![pos2(plot.left(), feed), pos2(plot.right(), feed)],
     };
     ui.painter().with_clip_rect(plot).extend(Shape::dashed_line(&dashes, Stroke::new(1.0, t.quiet), 4.0, 4.0));
@@ -47,9 +47,21 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, plot: Rect) {
     match scene.cursor {
         Some(hour) => at(ui, scene, plot, &chart, hour),
         // From a tank it comes and goes: the pointer tells.
-        None if tank::log(shown).is_some() => {}
+        None if shown.scenario.tank.is_some() => {}
         None => feed_note(ui, scene, plot, &chart, feed),
     }
+}
+
+/// EC of what a tank gives, by hour; `None` without one.
+fn feed_over_time(scene: &Scene<'_>) -> Option<Vec<(f64, f64)>> {
+    let shown = scene.shown();
+    shown.scenario.tank?;
+    if let Some(log) = tank::log(shown) {
+        return Some(tank::seen(scene, log).iter().map(|p| (p.time_s / 3600.0, p.ec)).collect());
+    }
+    // Of the settled day only its events are known.
+    let calls = scene.span.days().flat_map(|day| shown.pump_day(day).into_iter().flat_map(move |d| d.calls.iter().map(move |c| (day, c))));
+    Some(calls.map(|(day, call)| (hours(day) + call.event.start_s() / 3600.0, call.ec)).collect())
 }
 
 fn number(value: f64, scene: &Scene<'_>) -> String {
@@ -146,8 +158,8 @@ fn range(scene: &Scene<'_>, height: f32) -> Chart {
             }
         }
     }
-    for point in tank::log(scene.shown()).into_iter().flat_map(|log| tank::seen(scene, log)) {
-        (low, high) = (low.min(point.ec), high.max(point.ec));
+    for (_, ec) in feed_over_time(scene).into_iter().flatten() {
+        (low, high) = (low.min(ec), high.max(ec));
     }
     let ec = |v: f64| Quantity::Ec.shown(v, scene.units);
     Chart::around(ec((low - 0.15).max(0.0)), ec(high + 0.1), f64::from(height / 40.0))
