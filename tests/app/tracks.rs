@@ -1,5 +1,4 @@
 //! The tracks, driven without a display: zoom, days, the settled day, the pin, the time read, their layout and units.
-#![allow(clippy::unwrap_used)]
 
 use std::time::{Duration, Instant};
 

@@ -1,73 +1,23 @@
 //! What the tests of climate logs in the window share.
-#![allow(dead_code, clippy::unwrap_used)]
 
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
 use std::time::{Duration, Instant};
 
-use eframe::egui::accesskit::{Role, Toggled};
-use eframe::egui::{DroppedFile, vec2};
-use egui_kittest::Harness;
+use eframe::egui::accesskit::Toggled;
 use egui_kittest::kittest::{NodeT, Queryable};
-use slakeline::app::{App, AppOptions};
 use slakeline::scenario::{Climate, Scenario, file};
 
-pub type Window = Harness<'static, App>;
+use crate::hand::*;
 
 pub const DEMO: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/demo/climate-week-under-glass.csv");
-
-pub fn open_at(data: &Path, height: f32) -> Window {
-    let options = AppOptions { path: None, data_folder: Some(data.to_path_buf()) };
-    let builder = Harness::builder().with_size(vec2(1280.0, height)).with_max_steps(60).with_step_dt(1.0 / 10.0);
-    let mut window = builder.build_eframe(move |cc| App::new(cc, options));
-    window.run();
-    window
-}
-
-pub fn open(data: &Path) -> Window {
-    open_at(data, 2400.0)
-}
-
-pub fn scenario(window: &Window) -> Scenario {
-    Scenario::clone(window.state().document().scenario())
-}
 
 /// The bench as its file would be.
 pub fn bytes(window: &Window) -> String {
     file::to_text(window.state().document().scenario())
 }
 
-pub fn click(window: &mut Window, label: &str) {
-    window.get_all_by_label(label).next().unwrap_or_else(|| panic!("no \"{label}\"")).click();
-    window.run();
-}
-
-pub fn choose(window: &mut Window, label: &str, item: &str) {
-    window.get_all_by_role_and_label(Role::ComboBox, label).next().unwrap().click();
-    window.run();
-    click(window, item);
-}
-
 pub fn shows(window: &Window, words: &str) -> bool {
     window.query_all_by_label_contains(words).next().is_some()
-}
-
-#[derive(Debug)]
-struct Dropped(PathBuf);
-
-impl DroppedFile for Dropped {
-    fn path(&self) -> &Path {
-        &self.0
-    }
-
-    fn bytes(&self) -> Result<Vec<u8>, String> {
-        std::fs::read(&self.0).map_err(|e| e.to_string())
-    }
-}
-
-pub fn drop_file(window: &mut Window, path: &Path) {
-    window.input_mut().dropped_files.push(Arc::new(Dropped(path.to_path_buf())));
-    window.run();
 }
 
 /// Waits until the file has been read; the window goes on drawing meanwhile.

@@ -1,5 +1,4 @@
 //! The events of *Water in*, driven without a display: every gesture of the mouse, every key, the clipboard, the editor.
-#![allow(clippy::unwrap_used)]
 
 use eframe::egui::accesskit::Role;
 use eframe::egui::{Event as Input, Key, Modifiers, OutputCommand, PointerButton, Pos2, Rect, vec2};

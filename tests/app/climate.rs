@@ -1,10 +1,7 @@
 //! Climate logs in the window: dropped, typed, refused by line, mended with consent, taken and undone.
-#![allow(clippy::unwrap_used)]
 
-#[path = "common/climate_window.rs"]
-mod climate_window;
-
-use climate_window::*;
+use crate::climate_window::*;
+use crate::hand::*;
 use std::path::Path;
 
 use eframe::egui::accesskit::Role;

@@ -1,5 +1,4 @@
 //! The strip of days, driven without a display: what its cells tell, clicks and keys, hiding it, and a run of a year.
-#![allow(clippy::unwrap_used)]
 
 use std::time::{Duration, Instant};
 

@@ -1,5 +1,4 @@
 //! Every page at three sizes in both themes; what idles, idles.
-#![allow(clippy::unwrap_used)]
 
 use std::time::Duration;
 

@@ -1,50 +1,14 @@
 //! The setup cards, driven without a display: fields, menus, lanes, units and presets.
-#![allow(clippy::unwrap_used)]
-
-use std::path::Path;
 
 use eframe::egui::accesskit::Role;
 use eframe::egui::{Key, Modifiers, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
 use slakeline::app::{App, AppOptions};
+use slakeline::scenario::MediumChoice;
 use slakeline::scenario::presets::{Library, save_own};
-use slakeline::scenario::{MediumChoice, Scenario};
 
-type Window = Harness<'static, App>;
-
-fn open(data: &Path) -> Window {
-    let options = AppOptions { path: None, data_folder: Some(data.to_path_buf()) };
-    // Tall, so that no field lies below the edge.
-    let builder = Harness::builder().with_size(vec2(1280.0, 2400.0)).with_max_steps(60).with_step_dt(1.0 / 10.0);
-    let mut window = builder.build_eframe(move |cc| App::new(cc, options));
-    window.run();
-    window
-}
-
-fn scenario(window: &Window) -> Scenario {
-    Scenario::clone(window.state().document().scenario())
-}
-
-fn undo_name(window: &Window) -> String {
-    window.state().document().next_undo().unwrap().name.clone()
-}
-
-fn click(window: &mut Window, label: &str) {
-    window.get_all_by_label(label).next().unwrap().click();
-    window.run();
-}
-
-/// Types into the first number field of a label.
-fn type_number(window: &mut Window, label: &str, text: &str) {
-    window.get_all_by_role_and_label(Role::SpinButton, label).next().unwrap().focus();
-    window.run();
-    window.key_press_modifiers(Modifiers::COMMAND, Key::A);
-    window.event(eframe::egui::Event::Text(text.to_owned()));
-    window.run();
-    window.key_press(Key::Enter);
-    window.run();
-}
+use crate::hand::*;
 
 #[test]
 fn a_field_is_typed_undone_and_refused_in_words() {
@@ -281,13 +245,6 @@ fn a_taller_part_carries_entered_values_over_and_tells_so() {
     assert_eq!(scenario(&window).lanes[0].container.parts[0].height_cm, 15.0);
     assert!(window.state().run().troubles.is_empty(), "{:?}", window.state().run().troubles);
     assert!(window.query_by_label_contains("were carried over").is_some());
-}
-
-/// Chooses in the first menu of a label.
-fn choose(window: &mut Window, label: &str, item: &str) {
-    window.get_all_by_role_and_label(Role::ComboBox, label).next().unwrap().click();
-    window.run();
-    click(window, item);
 }
 
 #[test]

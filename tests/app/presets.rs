@@ -1,34 +1,17 @@
 //! Presets in the window, driven without a display: a bench from a crop, saving, and the page of own presets.
-#![allow(clippy::unwrap_used)]
 
-use std::path::{Path, PathBuf};
-use std::sync::Arc;
+use std::path::Path;
 
 use eframe::egui::accesskit::Role;
-use eframe::egui::{DroppedFile, Key, Modifiers, vec2};
-use egui_kittest::Harness;
+use eframe::egui::{Key, Modifiers};
 use egui_kittest::kittest::Queryable;
-use slakeline::app::{App, AppOptions};
 use slakeline::scenario::presets::{FeedPreset, Kind, Library, save_own};
-use slakeline::scenario::{Climate, CropChoice, Demand, Roots, Scenario};
+use slakeline::scenario::{Climate, CropChoice, Demand, Roots};
 
-type Window = Harness<'static, App>;
+use crate::hand::{Window, drop_file, open, open_at, scenario};
 
 const BAG: &str = "bag, coir, upright, 12 L";
 const LAMPS: &str = "lamps 12/12, LED, 700 µmol";
-
-fn open_sized(data: &Path, height: f32) -> Window {
-    let options = AppOptions { path: None, data_folder: Some(data.to_path_buf()) };
-    let builder = Harness::builder().with_size(vec2(1280.0, height)).with_max_steps(60).with_step_dt(1.0 / 10.0);
-    let mut window = builder.build_eframe(move |cc| App::new(cc, options));
-    window.run();
-    window
-}
-
-/// Tall, so that no field lies below the edge.
-fn open(data: &Path) -> Window {
-    open_sized(data, 2400.0)
-}
 
 fn new_bench(data: &Path) -> Window {
     let mut window = open(data);
@@ -36,10 +19,6 @@ fn new_bench(data: &Path) -> Window {
     window.run();
     assert_eq!(scenario(&window).name, "New bench");
     window
-}
-
-fn scenario(window: &Window) -> Scenario {
-    Scenario::clone(window.state().document().scenario())
 }
 
 fn library(data: &Path) -> Library {
@@ -143,7 +122,7 @@ fn start_from_a_crop_adds_a_lane_and_leaves_the_schedule_when_told_so() {
 #[test]
 fn start_from_a_crop_works_by_keyboard_in_a_low_window() {
     let data = tempfile::tempdir().unwrap();
-    let mut window = open_sized(data.path(), 520.0);
+    let mut window = open_at(data.path(), 520.0);
     window.key_press_modifiers(Modifiers::COMMAND, Key::K);
     window.run();
     let button = window.get_by_label("Set up").rect();
@@ -249,7 +228,7 @@ fn own_presets_are_renamed_exported_deleted_put_back_and_imported() {
     let folder = data.path().join("presets");
     let feed = FeedPreset { name: "tank".to_owned(), source: String::new(), ec: 2.4, note: String::new() };
     save_own(&feed, &folder, &Library::shipped()).unwrap();
-    let mut window = open_sized(data.path(), 800.0);
+    let mut window = open_at(data.path(), 800.0);
     let before = scenario(&window);
     own_presets(&mut window);
     assert!(says(&window, "used by this bench"), "the demo's feed is 2.4");
@@ -317,7 +296,7 @@ fn a_preset_that_cannot_be_read_is_named_on_the_page() {
     let feeds = data.path().join("presets/feeds");
     std::fs::create_dir_all(&feeds).unwrap();
     std::fs::write(feeds.join("torn.ron"), "(name: \"torn\", ec:").unwrap();
-    let mut window = open_sized(data.path(), 800.0);
+    let mut window = open_at(data.path(), 800.0);
     own_presets(&mut window);
     assert!(says(&window, "torn.ron is not valid") && says(&window, "You have none yet"));
     click(&mut window, "Close");
@@ -341,28 +320,10 @@ fn what_the_bench_names_is_not_taken_from_under_it() {
     assert!(window.state().run().troubles.is_empty());
 }
 
-#[derive(Clone, Debug)]
-struct Dropped(PathBuf);
-
-impl DroppedFile for Dropped {
-    fn path(&self) -> &Path {
-        &self.0
-    }
-
-    fn bytes(&self) -> Result<Vec<u8>, String> {
-        std::fs::read(&self.0).map_err(|e| e.to_string())
-    }
-}
-
-fn drop_file(window: &mut Window, path: &Path) {
-    window.input_mut().dropped_files.push(Arc::new(Dropped(path.to_path_buf())));
-    window.run();
-}
-
 #[test]
 fn a_dropped_preset_is_imported_and_a_dropped_bench_opened() {
     let data = tempfile::tempdir().unwrap();
-    let mut window = open_sized(data.path(), 800.0);
+    let mut window = open_at(data.path(), 800.0);
     let file = data.path().join("in.ron");
     std::fs::write(&file, "(name: \"dropped\", ec: 1.5)").unwrap();
     let before = scenario(&window);

@@ -1,45 +1,11 @@
 //! What the pump is told, changed in the window: another schedule from a later day on, rules, the probe, the tank.
-#![allow(clippy::unwrap_used)]
 
-use std::path::Path;
-
-use eframe::egui::accesskit::Role;
-use eframe::egui::{Key, Modifiers, vec2};
-use egui_kittest::Harness;
+use eframe::egui::{Key, Modifiers};
 use egui_kittest::kittest::Queryable;
-use slakeline::app::{App, AppOptions};
+use slakeline::scenario::When;
 use slakeline::scenario::presets::Library;
-use slakeline::scenario::{Scenario, When};
 
-type Window = Harness<'static, App>;
-
-fn open(data: &Path) -> Window {
-    let options = AppOptions { path: None, data_folder: Some(data.to_path_buf()) };
-    // Tall, so that no field lies below the edge.
-    let builder = Harness::builder().with_size(vec2(1280.0, 2600.0)).with_max_steps(60).with_step_dt(1.0 / 10.0);
-    let mut window = builder.build_eframe(move |cc| App::new(cc, options));
-    window.run();
-    window
-}
-
-fn scenario(window: &Window) -> Scenario {
-    Scenario::clone(window.state().document().scenario())
-}
-
-fn undo_name(window: &Window) -> String {
-    window.state().document().next_undo().unwrap().name.clone()
-}
-
-fn click(window: &mut Window, label: &str) {
-    window.get_all_by_label(label).next().unwrap().click();
-    window.run();
-}
-
-fn choose(window: &mut Window, menu: &str, item: &str) {
-    window.get_all_by_role_and_label(Role::ComboBox, menu).next().unwrap().click();
-    window.run();
-    click(window, item);
-}
+use crate::hand::*;
 
 /// Events of the run on a day, from 0, and the millilitres that lane 1 got.
 fn on_day(window: &Window, day: usize) -> (usize, f64) {
@@ -103,16 +69,7 @@ fn rules_are_added_changed_frozen_and_taken_out() {
     let (count, ml) = on_day(&window, 2);
     assert!(count > 15 && ml > 2500.0, "{count} {ml}");
     click(&mut window, "Rule 1 · every 100 J/cm²");
-    let field = |w: &mut Window, label: &str, text: &str| {
-        w.get_all_by_role_and_label(Role::SpinButton, label).next().unwrap().focus();
-        w.run();
-        w.key_press_modifiers(Modifiers::COMMAND, Key::A);
-        w.event(eframe::egui::Event::Text(text.to_owned()));
-        w.run();
-        w.key_press(Key::Enter);
-        w.run();
-    };
-    field(&mut window, "Each", "300");
+    type_number(&mut window, "Each", "300");
     let fewer = on_day(&window, 2).0;
     assert!(fewer < count, "{fewer}");
     assert_eq!(undo_name(&window), "Set each of rule 1 to 300 J/cm²");
@@ -142,13 +99,7 @@ fn a_rule_of_a_probe_brings_the_probe_and_goes_with_it() {
     assert!(window.state().run().run.lanes[0].series.samples[0].probe.is_some());
     // The lane is renamed: the rule follows. The probe is taken out: the rule goes, and it is told.
     click(&mut window, "Lane, dose and start");
-    window.get_all_by_role_and_label(Role::TextInput, "Lane name").next().unwrap().focus();
-    window.run();
-    window.key_press_modifiers(Modifiers::COMMAND, Key::A);
-    window.event(eframe::egui::Event::Text("Slab".to_owned()));
-    window.run();
-    window.key_press(Key::Enter);
-    window.run();
+    type_text(&mut window, "Lane name", "Slab");
     assert!(matches!(&scenario(&window).rules[0].when, When::Dry { lane, .. } if lane == "Slab"));
     click(&mut window, "Probe");
     assert!(scenario(&window).rules.is_empty() && scenario(&window).lanes[0].probe.is_none());
@@ -170,14 +121,7 @@ fn a_tank_moves_the_feed_and_is_told() {
     assert!(log.days[2].ec < 2.3 && log.days[2].returned > 1.0, "{:?}", log.days);
     assert!(window.query_by_label_contains("Treat it as your local rules ask").is_some());
     choose(&mut window, "Filled up", "never");
-    let shown = window.get_all_by_role_and_label(Role::SpinButton, "Holds").next().unwrap();
-    shown.focus();
-    window.run();
-    window.key_press_modifiers(Modifiers::COMMAND, Key::A);
-    window.event(eframe::egui::Event::Text("20".to_owned()));
-    window.run();
-    window.key_press(Key::Enter);
-    window.run();
+    type_number(&mut window, "Holds", "20");
     assert!(window.query_by_label_contains("The tank ran empty").is_some());
     click(&mut window, "One tank for all lanes");
     assert!(scenario(&window).tank.is_none());

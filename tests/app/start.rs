@@ -1,14 +1,15 @@
 //! The window, driven without a display: mouse, keys, files.
-#![allow(clippy::unwrap_used)]
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use eframe::egui::accesskit::Role;
-use eframe::egui::{DroppedFile, Event as Input, Key, Modifiers, PointerButton, Pos2, Theme, pos2, vec2};
+use eframe::egui::{Event as Input, Key, Modifiers, PointerButton, Pos2, Theme, pos2, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
 use slakeline::app::{App, AppOptions};
 use slakeline::scenario::{Clock, Event, file, presets};
+
+use crate::hand::Dropped;
 
 struct Window {
     harness: Harness<'static, App>,
@@ -277,20 +278,6 @@ fn a_typed_path_that_is_not_there_is_told() {
     window.harness.run();
     assert!(window.harness.query_by_label_contains("cannot be read").is_some());
     assert!(window.harness.query_by_label("Check the name, and that you may read the file.").is_some());
-}
-
-/// A file as the desktop hands it over when it is dropped.
-#[derive(Debug)]
-struct Dropped(PathBuf);
-
-impl DroppedFile for Dropped {
-    fn path(&self) -> &Path {
-        &self.0
-    }
-
-    fn bytes(&self) -> Result<Vec<u8>, String> {
-        std::fs::read(&self.0).map_err(|e| e.to_string())
-    }
 }
 
 #[test]

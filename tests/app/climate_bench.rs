@@ -1,10 +1,7 @@
 //! Climate logs and the bench: exchanged for typical days, lanes that follow them, room in the window, long files.
-#![allow(clippy::unwrap_used)]
 
-#[path = "common/climate_window.rs"]
-mod climate_window;
-
-use climate_window::*;
+use crate::climate_window::*;
+use crate::hand::*;
 use std::path::Path;
 use std::time::Duration;
 
