@@ -1,6 +1,6 @@
 //! What the pump is told on the days shown: a first schedule, and another one from a later day on.
 
-use eframe::egui::{RichText, Ui};
+use eframe::egui::{Button, RichText, Ui};
 
 use super::form::Form;
 use super::{rule_form, use_form};
@@ -67,7 +67,8 @@ fn draft(form: &mut Form<'_>, ui: &mut Ui, shown: &Projection) {
 fn freeze(form: &mut Form<'_>, ui: &mut Ui, shown: &Projection) {
     let (plan, scenario) = (form.plan, form.scenario);
     let Some(day) = shown.pump_day(shown.day).filter(|_| !scenario.rules(plan).is_empty()) else { return };
-    let hover = "Writes what the rules called for on the day shown into the schedule, as events you can drag, and takes the rules out";
+    let hover = "Writes what the rules called for on the day shown into the schedule, as events of the clock that you can drag, and takes the \
+        rules out. Every day of this schedule then gets the events of the day shown.";
     if ui.button("Freeze into clock events").on_hover_text(hover).clicked() {
         let events = frozen(scenario.events(plan), day);
         if events.len() > MAX_EVENTS {
@@ -88,33 +89,37 @@ fn changes(form: &mut Form<'_>, ui: &mut Ui, bench: &Bench) {
     if scenario.days < 2 && scenario.changes.is_empty() {
         return;
     }
-    let until = scenario.changes.get(plan).map(|c| c.from_day - 1);
+    let until = scenario.changes.get(plan);
     let from = scenario.plan_begins(plan) + 1;
-    let text = match until {
-        Some(last) if last == from as u32 => format!("on day {from}"),
-        Some(last) => format!("days {from} to {last}"),
-        None if plan == 0 => "every day".to_owned(),
-        None => format!("from day {from} on"),
-    };
+    let text = if plan == 0 && until.is_none() { "every day".to_owned() } else { scenario.plan_days(plan) };
     super::fact(form, ui, "In force", &text);
     match bench.days() {
-        Days::One(day) if day > 0 && scenario.plan_begins(plan) != day => {
-            let hover = "From this day on the events are edited apart; the days before stay as they are";
-            if ui.button(format!("Another schedule from day {}", day + 1)).on_hover_text(hover).clicked() {
-                form.set(format!("Let another schedule begin on day {}", day + 1), |s| {
-                    s.change_from(day);
-                });
-            }
-        }
-        Days::One(_) => {}
+        Days::One(day) => another(form, ui, day),
         _ => {
-            form.note(ui, "Show a later day to let another schedule begin on it.");
+            form.note(ui, "Show one day, from the second on, to let another schedule begin on it.");
         }
     }
     if plan > 0 {
         let hover = "The days from here on go by the schedule before it again";
         if ui.button("Drop this schedule").on_hover_text(hover).clicked() {
-            form.set(format!("Drop the schedule from day {from} on"), |s| s.without_change(plan));
+            form.set(format!("Drop the schedule that begins on day {from}"), |s| s.without_change(plan));
         }
+    }
+}
+
+/// Another schedule from a day (from 0) on. The button keeps its place where it cannot be used: what follows it does not slip under
+/// the mouse, and one sees that it is there.
+fn another(form: &mut Form<'_>, ui: &mut Ui, day: usize) {
+    let why_not = match day {
+        0 => Some("The schedule of the first day is the one on show. Show a later day to let another begin on it.".to_owned()),
+        _ if form.scenario.plan_begins(form.plan) == day => Some(format!("The schedule on show already begins on day {}.", day + 1)),
+        _ => None,
+    };
+    let button = ui.add_enabled(why_not.is_none(), Button::new(format!("Another schedule from day {}", day + 1)));
+    let hover = "From this day on the events are edited apart; the days before stay as they are";
+    if button.on_hover_text(hover).on_disabled_hover_text(why_not.unwrap_or_default()).clicked() {
+        form.set(format!("Let another schedule begin on day {}", day + 1), |s| {
+            s.change_from(day);
+        });
     }
 }
