@@ -6,7 +6,7 @@ use std::path::Path;
 use eframe::egui::accesskit::Role;
 use eframe::egui::{Key, Modifiers, vec2};
 use egui_kittest::Harness;
-use egui_kittest::kittest::Queryable;
+use egui_kittest::kittest::{NodeT, Queryable};
 use slakeline::app::{App, AppOptions};
 use slakeline::scenario::presets::Library;
 use slakeline::scenario::{Scenario, When};
@@ -53,8 +53,17 @@ fn another_schedule_begins_on_the_day_shown_and_is_edited_apart() {
     let mut window = open(data.path());
     let before = scenario(&window);
     let whole = on_day(&window, 0);
+    // What cannot be used is seen, and where.
+    choose(&mut window, "Showing", "day 1 of 3");
+    assert!(window.get_by_label("Another schedule from day 1").accesskit_node().is_disabled());
+    choose(&mut window, "Showing", "day 3 of 3");
     click(&mut window, "Another schedule from day 3");
     assert_eq!(undo_name(&window), "Let another schedule begin on day 3");
+    // A second click in the same place does not drop it again.
+    let button = window.get_by_label("Another schedule from day 3");
+    assert!(
+        button.accesskit_node().is_disabled() && button.rect().intersect(window.get_by_label("Drop this schedule").rect()).is_negative()
+    );
     assert_eq!(on_day(&window, 2), whole, "it begins as the one before");
     assert!(window.query_by_label_contains("Day 3 of 3, on which another schedule begins").is_some(), "the strip tells");
     // An event deleted on day 3 stays on the days before.
@@ -74,6 +83,7 @@ fn another_schedule_begins_on_the_day_shown_and_is_edited_apart() {
     window.run();
     window.key_press(Key::Delete);
     window.run();
+    assert_eq!(undo_name(&window), "Delete 11 events, days 1 to 2");
     assert_eq!((on_day(&window, 0).0, on_day(&window, 2).0), (0, whole.0 - 1));
     window.key_press_modifiers(Modifiers::COMMAND, Key::Z);
     window.run();
@@ -93,16 +103,16 @@ fn rules_are_added_changed_frozen_and_taken_out() {
     let mut window = open(data.path());
     // Light is known from a climate alone.
     click(&mut window, "Add a rule…");
-    click(&mut window, "an event when light falls, J/cm²");
+    click(&mut window, "events by light, J/cm²");
     assert!(window.query_by_label_contains("this bench has none").is_some());
     assert!(scenario(&window).rules.is_empty());
     choose(&mut window, "Climate", "glasshouse, spring day");
     click(&mut window, "Add a rule…");
-    click(&mut window, "an event when light falls, J/cm²");
-    assert_eq!(undo_name(&window), "Add a rule: light falls, J/cm²");
+    click(&mut window, "events by light, J/cm²");
+    assert_eq!(undo_name(&window), "Add a rule: events by light, J/cm²");
     let (count, ml) = on_day(&window, 2);
     assert!(count > 15 && ml > 2500.0, "{count} {ml}");
-    click(&mut window, "Rule 1 · every 100 J/cm²");
+    // A rule just added lies open.
     let field = |w: &mut Window, label: &str, text: &str| {
         w.get_all_by_role_and_label(Role::SpinButton, label).next().unwrap().focus();
         w.run();
@@ -112,10 +122,26 @@ fn rules_are_added_changed_frozen_and_taken_out() {
         w.key_press(Key::Enter);
         w.run();
     };
-    field(&mut window, "Each", "300");
+    field(&mut window, "Light sum", "300");
     let fewer = on_day(&window, 2).0;
     assert!(fewer < count, "{fewer}");
-    assert_eq!(undo_name(&window), "Set each of rule 1 to 300 J/cm²");
+    assert_eq!(undo_name(&window), "Set light sum of rule 1 to 300 J/cm²");
+    // Lengths are written as in events; what is no length is refused and nothing moves.
+    let length = |w: &mut Window, text: &str| {
+        w.get_all_by_role_and_label(Role::TextInput, "Lasts").next().unwrap().focus();
+        w.run();
+        w.key_press_modifiers(Modifiers::COMMAND, Key::A);
+        w.event(eframe::egui::Event::Text(text.to_owned()));
+        w.run();
+        w.key_press(Key::Enter);
+        w.run();
+    };
+    length(&mut window, "4 min");
+    assert_eq!((undo_name(&window).as_str(), scenario(&window).rules[0].seconds), ("Let events of rule 1 last 4 min", 240));
+    length(&mut window, "soon");
+    assert!(window.query_by_label_contains("\"soon\" is refused").is_some());
+    length(&mut window, "14 h");
+    assert_eq!(scenario(&window).rules[0].seconds, 240);
     // Frozen they are events like others, and the run stays as it was.
     let run = window.state().run().run.lanes[0].midnights.clone();
     click(&mut window, "Freeze into clock events");
@@ -123,8 +149,16 @@ fn rules_are_added_changed_frozen_and_taken_out() {
     assert_eq!(window.state().run().run.lanes[0].midnights, run);
     window.key_press_modifiers(Modifiers::COMMAND, Key::Z);
     window.run();
+    // Of two rules the second moves up when the first goes, but not its button under the mouse.
+    click(&mut window, "Add a rule…");
+    click(&mut window, "events by light, mol/m²");
+    assert_eq!(window.get_all_by_label("Remove this rule").count(), 2);
     click(&mut window, "Remove this rule");
     assert_eq!(undo_name(&window), "Remove rule 1");
+    assert!(scenario(&window).rules.len() == 1 && window.query_by_label("Rule 1 · every 2.0 mol/m²").is_some());
+    assert!(window.query_by_label("Remove this rule").is_none());
+    click(&mut window, "Rule 1 · every 2.0 mol/m²");
+    click(&mut window, "Remove this rule");
     assert!(scenario(&window).rules.is_empty());
 }
 
@@ -133,7 +167,7 @@ fn a_rule_of_a_probe_brings_the_probe_and_goes_with_it() {
     let data = tempfile::tempdir().unwrap();
     let mut window = open(data.path());
     click(&mut window, "Add a rule…");
-    click(&mut window, "an event when probe of lane 1 dries · Block on slab");
+    click(&mut window, "events by the probe of lane 1 · Block on slab");
     let made = scenario(&window);
     assert!(made.lanes[0].probe.is_some());
     assert!(matches!(&made.rules[0].when, When::Dry { lane, .. } if lane == "Block on slab"));
@@ -170,7 +204,7 @@ fn a_tank_moves_the_feed_and_is_told() {
     assert!(log.days[2].ec < 2.3 && log.days[2].returned > 1.0, "{:?}", log.days);
     assert!(window.query_by_label_contains("Treat it as your local rules ask").is_some());
     choose(&mut window, "Filled up", "never");
-    let shown = window.get_all_by_role_and_label(Role::SpinButton, "Holds").next().unwrap();
+    let shown = window.get_all_by_role_and_label(Role::SpinButton, "Size").next().unwrap();
     shown.focus();
     window.run();
     window.key_press_modifiers(Modifiers::COMMAND, Key::A);
@@ -178,7 +212,18 @@ fn a_tank_moves_the_feed_and_is_told() {
     window.run();
     window.key_press(Key::Enter);
     window.run();
-    assert!(window.query_by_label_contains("The tank ran empty").is_some());
+    assert_eq!(undo_name(&window), "Set size of the tank to 20 L");
+    // It is told in the setup and beside the figures of both lanes, in the strip, and of every event that it did not give.
+    assert_eq!(window.get_all_by_label_contains("The tank ran empty").count(), 3);
+    assert!(window.query_by_label_contains("Day 3 of 3, attention: tank ran empty").is_some());
+    let event = window.get_by_label("Event 12:15");
+    assert_eq!(event.accesskit_node().value().unwrap(), "210 mL over 5 min, the tank was empty: nothing given");
+    choose(&mut window, "Showing", "day 1 of 3");
+    let values: Vec<String> = window.get_all_by_role(Role::Slider).filter_map(|n| n.accesskit_node().value()).collect();
+    // The run's own event at 11:15 is what was left.
+    let left = window.state().run().events(0).iter().find(|e| e.start.to_string() == "11:15").and_then(|e| e.ml()).unwrap();
+    assert!(left < 189.0 && values.contains(&format!("190 mL over 5 min, the tank gave {left:.0} mL")), "{left} {values:?}");
+    assert!(values.iter().any(|v| v == "120 mL over 5 min"), "{values:?}");
     click(&mut window, "One tank for all lanes");
     assert!(scenario(&window).tank.is_none());
     assert_eq!(window.state().run().run.lanes[0].midnights, plain);

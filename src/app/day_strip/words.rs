@@ -66,6 +66,14 @@ fn light_told(light: DayLight) -> String {
     }
 }
 
+/// What is in the tank at the end of a day, and what it was filled up with.
+fn tank_told(bench: &Bench, day: usize) -> Option<String> {
+    let tank = bench.plain().run.timetable()?.tank.as_ref()?.days.get(day)?;
+    let litres = |l: f64| Quantity::Litres.text(l, bench.units);
+    let ec = Quantity::Ec.text(tank.ec, bench.units);
+    Some(format!("Tank that night {}, EC {ec}; refilled {}", litres(tank.litres), litres(tank.refilled)))
+}
+
 /// The settled day, or what is to be said instead.
 pub fn settled(bench: &Bench) -> Result<&Projection, String> {
     if bench.is_trying() {
@@ -125,7 +133,11 @@ pub fn title(bench: &Bench, place: usize, days: usize) -> String {
 /// What stands under a day's name: its light; of the settled day, when lanes settle or why it is not known.
 pub fn under(bench: &Bench, place: usize, days: usize) -> Option<String> {
     if place < days {
-        return summary(bench, place, days).map(|s| light_told(s.light));
+        let light = summary(bench, place, days).map(|s| light_told(s.light))?;
+        return Some(match tank_told(bench, place) {
+            Some(tank) => format!("{light} · {tank}"),
+            None => light,
+        });
     }
     Some(match settled(bench) {
         Ok(found) => days::told(found.settled.as_deref().unwrap_or_default()),
