@@ -203,7 +203,11 @@ fn a_tank_moves_the_feed_and_is_told() {
     let log = window.state().run().run.timetable().unwrap().tank.clone().unwrap();
     assert!(log.days[2].ec < 2.3 && log.days[2].returned > 1.0, "{:?}", log.days);
     assert!(window.query_by_label_contains("Treat it as your local rules ask").is_some());
+    let cell = window.get_by_label_contains("Day 2 of 3, ").accesskit_node().value().unwrap();
+    let night = format!("Tank that night {:.1} L, EC {:.2} mS/cm; refilled", log.days[1].litres, log.days[1].ec);
+    assert!(cell.contains(&night), "{night}: {cell}");
     choose(&mut window, "Filled up", "never");
+    assert_eq!(undo_name(&window), "Never fill the tank");
     let shown = window.get_all_by_role_and_label(Role::SpinButton, "Size").next().unwrap();
     shown.focus();
     window.run();

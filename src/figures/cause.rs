@@ -1,7 +1,7 @@
 //! Sentences of cause: why the day's figures are what they are.
 
 use super::day::DayFigures;
-use crate::scenario::{Event, Lane, Light};
+use crate::scenario::{Clock, Event, Lane, Light};
 use crate::units::{Quantity, Units};
 
 /// Salt gained or lost in a day that is worth a sentence, mS/cm (judgement).
@@ -97,7 +97,11 @@ fn drain_sentence(figures: &DayFigures, schedule: &[Event], light: &Light) -> St
         format!("the last event ends {:.1} h before lights out", before_dark / 60.0)
     };
     match figures.drain_began_with {
-        Some(i) => format!("Drain began with the {} event, at {}; {ending}.", ordinal(i + 1), schedule[i].start),
+        Some(i) => {
+            // What rules call for begins at any second: nobody wants to be told which.
+            let minute = Clock::from_hours(schedule[i].start.seconds().div_euclid(60.0) / 60.0);
+            format!("Drain began with the {} event, at {minute}; {ending}.", ordinal(i + 1))
+        }
         None if figures.drained_ml > 1.0 && figures.channelled_ml > MOSTLY * figures.drained_ml => {
             format!("The water that drained ran straight through; {ending}.")
         }

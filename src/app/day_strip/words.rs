@@ -66,8 +66,11 @@ fn light_told(light: DayLight) -> String {
     }
 }
 
-/// What is in the tank at the end of a day, and what it was filled up with.
-fn tank_told(bench: &Bench, day: usize) -> Option<String> {
+/// What is in the tank at the end of a day of the run, and what it was filled up with.
+pub fn tank(bench: &Bench, day: usize, days: usize) -> Option<String> {
+    if day >= days {
+        return None;
+    }
     let tank = bench.plain().run.timetable()?.tank.as_ref()?.days.get(day)?;
     let litres = |l: f64| Quantity::Litres.text(l, bench.units);
     let ec = Quantity::Ec.text(tank.ec, bench.units);
@@ -133,11 +136,7 @@ pub fn title(bench: &Bench, place: usize, days: usize) -> String {
 /// What stands under a day's name: its light; of the settled day, when lanes settle or why it is not known.
 pub fn under(bench: &Bench, place: usize, days: usize) -> Option<String> {
     if place < days {
-        let light = summary(bench, place, days).map(|s| light_told(s.light))?;
-        return Some(match tank_told(bench, place) {
-            Some(tank) => format!("{light} · {tank}"),
-            None => light,
-        });
+        return summary(bench, place, days).map(|s| light_told(s.light));
     }
     Some(match settled(bench) {
         Ok(found) => days::told(found.settled.as_deref().unwrap_or_default()),
@@ -181,6 +180,9 @@ pub fn table(bench: &Bench, place: usize, days: usize) -> Table {
 /// Everything about a day as one text.
 pub fn all(bench: &Bench, place: usize, days: usize) -> String {
     let mut text = under(bench, place, days).unwrap_or_default();
+    if let Some(tank) = tank(bench, place, days) {
+        text.push_str(&format!("; {tank}"));
+    }
     let table = table(bench, place, days);
     for (index, lane) in table.lanes.iter().enumerate() {
         let of = |row: &(&str, Vec<String>)| row.1.get(index).map(|value| format!("{} {value}", row.0.trim_start_matches("– ")));

@@ -32,17 +32,7 @@ impl Tracks {
         let document = scene.bench.document().scenario();
         let schedule = scene.bench.schedule();
         let ranges = Ranges::of(&document.plans().flat_map(|p| given(document, p)).collect::<Vec<_>>(), scene.units, plot.height());
-        let key = match scene.span == scene.whole {
-            true if scene.span.days().any(|day| scene.shown().pump_day(day).is_some_and(|d| d.short > 0)) => {
-                "outlined: the tank was empty, or gave less"
-            }
-            true if scene.span.days().any(|day| other_plan(scene, day).is_some()) => {
-                "pale: another schedule · drag a bar to move it · double-click to add"
-            }
-            true if !document.rules(scene.bench.plan()).is_empty() => "bars with a dot: called for by rules · double-click to add",
-            true => "drag a bar to move it · its edges for volume and length · double-click to add",
-            false => "a part of the time: 0, or double-click on the hours, shows all",
-        };
+        let key = key(scene, document);
         let (axis, unit) = ranges.axis(scene.units);
         scene.ground(ui, plot, ["Water in", &unit, key], axis);
         self.worth = ranges.worth(scene, plot);
@@ -213,6 +203,23 @@ impl Tracks {
             let before = if more { scene.bench.picked() } else { &[] };
             actions.extend([Action::Pick(touched.chain(before.iter().copied()).collect()), Action::FocusSelected]);
         }
+    }
+}
+
+/// What the track's bars are, or what can be done with them: what needs telling most.
+fn key(scene: &Scene<'_>, document: &Scenario) -> &'static str {
+    if scene.span != scene.whole {
+        return "a part of the time: 0, or double-click on the hours, shows all";
+    }
+    if scene.span.days().any(|day| scene.shown().pump_day(day).is_some_and(|d| d.short > 0)) {
+        return "outlined: the tank was empty, or gave less";
+    }
+    let others = scene.span.days().any(|day| other_plan(scene, day).is_some());
+    match (!document.rules(scene.bench.plan()).is_empty(), others) {
+        (true, true) => "dots: called for by rules · pale: another schedule",
+        (true, false) => "bars with a dot: called for by rules · double-click to add",
+        (false, true) => "pale: another schedule · drag a bar to move it · double-click to add",
+        (false, false) => "drag a bar to move it · its edges for volume and length · double-click to add",
     }
 }
 
