@@ -4,12 +4,13 @@
 use std::path::Path;
 
 use eframe::egui::accesskit::Role;
-use eframe::egui::{Key, Modifiers, vec2};
+use eframe::egui::{Key, Modifiers, PointerButton, Pos2, pos2, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
 use slakeline::app::{App, AppOptions};
+use slakeline::engine::timetable::{By, Call};
 use slakeline::scenario::presets::Library;
-use slakeline::scenario::{Scenario, When};
+use slakeline::scenario::{Event, Scenario, When};
 
 type Window = Harness<'static, App>;
 
@@ -32,6 +33,16 @@ fn undo_name(window: &Window) -> String {
 
 fn click(window: &mut Window, label: &str) {
     window.get_all_by_label(label).next().unwrap().click();
+    window.run();
+}
+
+fn double_click(window: &mut Window, at: Pos2) {
+    window.event(eframe::egui::Event::PointerMoved(at));
+    window.run();
+    for pressed in [true, false, true, false] {
+        let (button, modifiers) = (PointerButton::Primary, Modifiers::NONE);
+        window.event(eframe::egui::Event::PointerButton { pos: at, button, pressed, modifiers });
+    }
     window.run();
 }
 
@@ -126,6 +137,18 @@ fn rules_are_added_changed_frozen_and_taken_out() {
     let fewer = on_day(&window, 2).0;
     assert!(fewer < count, "{fewer}");
     assert_eq!(undo_name(&window), "Set light sum of rule 1 to 300 J/cm²");
+    // A double-click on a bar that the rule called for adds nothing into it, and says why.
+    let clock = scenario(&window).schedule;
+    let alone = |e: &Event| clock.iter().map(|c| (c.start_s() - e.start_s()).abs()).fold(f64::MAX, f64::min);
+    let rules = |c: &&Call| matches!(c.by, By::Rule(_));
+    let calls = window.state().run().pump_day(2).unwrap().calls.clone();
+    let called = calls.iter().filter(rules).map(|c| c.event).max_by(|a, b| alone(a).total_cmp(&alone(b))).unwrap();
+    // From two clock events on the track: where an hour and the foot of a bar are.
+    let (a, b) = (window.get_by_label("Event 08:15").rect(), window.get_by_label("Event 16:45").rect());
+    let x = |s: f64| a.center().x + ((s - 8.25 * 3600.0 - 150.0) / (8.5 * 3600.0)) as f32 * (b.center().x - a.center().x);
+    double_click(&mut window, pos2(x(called.start_s() + 150.0), a.bottom() - 8.0));
+    assert_eq!(scenario(&window).schedule, clock);
+    assert!(window.query_by_label_contains("Rule 1 called for this event").is_some());
     // Lengths are written as in events; what is no length is refused and nothing moves.
     let length = |w: &mut Window, text: &str| {
         w.get_all_by_role_and_label(Role::TextInput, "Lasts").next().unwrap().focus();
@@ -225,10 +248,30 @@ fn a_tank_moves_the_feed_and_is_told() {
     choose(&mut window, "Showing", "day 1 of 3");
     let values: Vec<String> = window.get_all_by_role(Role::Slider).filter_map(|n| n.accesskit_node().value()).collect();
     // The run's own event at 11:15 is what was left.
-    let left = window.state().run().events(0).iter().find(|e| e.start.to_string() == "11:15").and_then(|e| e.ml()).unwrap();
+    let left = window.state().run().events(0).iter().find(|e| e.start.to_string() == "11:15").and_then(Event::ml).unwrap();
     assert!(left < 189.0 && values.contains(&format!("190 mL over 5 min, the tank gave {left:.0} mL")), "{left} {values:?}");
     assert!(values.iter().any(|v| v == "120 mL over 5 min"), "{values:?}");
     click(&mut window, "One tank for all lanes");
     assert!(scenario(&window).tank.is_none());
     assert_eq!(window.state().run().run.lanes[0].midnights, plain);
+}
+
+#[test]
+fn a_key_goes_to_the_schedule_section_and_shows_the_setup_if_it_is_hidden() {
+    let data = tempfile::tempdir().unwrap();
+    let mut window = open(data.path());
+    let go = Modifiers { shift: true, ..Modifiers::COMMAND };
+    let draft = |w: &Window| w.query_by_label("Draft a schedule…").is_some_and(|n| n.accesskit_node().is_focused());
+    assert!(!draft(&window));
+    window.key_press_modifiers(go, Key::E);
+    window.run();
+    assert!(draft(&window));
+    window.get_by_label("Event 11:15").focus();
+    window.run();
+    window.key_press(Key::F3);
+    window.run();
+    assert!(window.query_by_label("Draft a schedule…").is_none());
+    window.key_press_modifiers(go, Key::E);
+    window.run();
+    assert!(draft(&window), "hidden, it comes back");
 }

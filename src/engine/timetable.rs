@@ -134,7 +134,7 @@ impl Timetable {
 pub fn day_foreseen(scenario: &Scenario, plan: usize, day: usize, light: Option<&LightClock>) -> Vec<Call> {
     let call = |event: Event, by| Call { event, ec: scenario.event_ec(&event), by };
     let mut calls: Vec<Call> = scenario.events(plan).iter().enumerate().map(|(i, e)| call(*e, By::Clock(i))).collect();
-    calls.sort_by(|a, b| a.event.start.cmp(&b.event.start));
+    calls.sort_by_key(|c| c.event.start);
     for (i, rule) in scenario.rules(plan).iter().enumerate() {
         if let (When::Light(sum), Some(light)) = (&rule.when, light) {
             let (mut from, last) = (on_day(day, rule.first.seconds()), on_day(day, rule.last.seconds()));

@@ -1,6 +1,6 @@
 //! What the pump is told on the days shown: a first schedule, and another one from a later day on.
 
-use eframe::egui::{Button, RichText, Ui};
+use eframe::egui::{Button, Context, Id, RichText, Ui};
 
 use super::form::Form;
 use super::{rule_form, use_form};
@@ -13,6 +13,15 @@ use crate::engine::timetable::frozen;
 use crate::scenario::{Event, MAX_EVENTS};
 use crate::studies::first_schedule::first_schedule;
 use crate::units::Quantity;
+
+/// Asks for the keyboard to be with the section's first control when it is drawn next.
+pub fn go_to(ctx: &Context) {
+    ctx.data_mut(|d| d.insert_temp(asked(), true));
+}
+
+fn asked() -> Id {
+    Id::unique("go to the schedule section")
+}
 
 /// Draws the section.
 pub fn show(form: &mut Form<'_>, ui: &mut Ui, bench: &Bench) {
@@ -60,6 +69,9 @@ fn draft(form: &mut Form<'_>, ui: &mut Ui, shown: &Projection) {
     let hover = "Something to begin from, in place of the events there are: what the plants of a lane use and a fifth more to drain, \
         in events of a twenty-fifth of what it holds, the closer together the more light there is (common practice, no source). \
         Undo brings the old events back.";
+    if ui.data_mut(|d| d.remove_temp::<bool>(asked())).is_some() {
+        menu.response.request_focus();
+    }
     menu.response.on_hover_text(hover);
 }
 

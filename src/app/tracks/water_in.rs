@@ -119,7 +119,15 @@ impl Tracks {
             fresh(field.schedule, snapped(start, step_s), snapped(ml, step_ml).max(step_ml))
         };
         self.select_box(ui, scene, &space, field, actions);
-        let other = |at: Pos2| other_plan(scene, day_of(scene.span.hour(field.plot, at.x)));
+        let other = |at: Pos2| {
+            other_plan(scene, day_of(scene.span.hour(field.plot, at.x))).or_else(|| {
+                let rule = rule_under(scene, field, at)?;
+                Some(format!(
+                    "Rule {} called for this event. Change the rule in the setup, under Schedule, or freeze the rules into clock events.",
+                    rule + 1
+                ))
+            })
+        };
         if space.double_clicked()
             && let Some(at) = space.interact_pointer_pos()
         {
@@ -325,6 +333,16 @@ fn not_edited(ui: &Ui, scene: &Scene<'_>, field: &Field<'_>) -> bool {
         }
     }
     told
+}
+
+/// The rule that called for the event drawn at a place, if one did.
+fn rule_under(scene: &Scene<'_>, field: &Field<'_>, at: Pos2) -> Option<usize> {
+    let day = day_of(scene.span.hour(field.plot, at.x));
+    scene.shown().pump_day(day)?.calls.iter().find_map(|call| {
+        let By::Rule(rule) = call.by else { return None };
+        let rect = bar(scene, field.plot, field.ranges, &call.event, day);
+        rect.expand2(egui::vec2(3.0, 0.0)).contains(at).then_some(rule)
+    })
 }
 
 /// What a change that no mouse holds would add and take out.
