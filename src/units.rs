@@ -212,6 +212,8 @@ impl Quantity {
     #[must_use]
     pub fn text(self, value: f64, units: Units) -> String {
         let (shown, decimals, unit) = (self.shown(value, units), self.decimals(units), self.unit(units));
+        // Nobody reads hundredths of a litre in a tank.
+        let decimals = if self == Self::Litres && shown.abs() >= 9.95 { 1 } else { decimals };
         // No minus before a zero.
         let shown = if shown.abs() < 0.5 * 0.1_f64.powi(i32::try_from(decimals).unwrap_or(0)) { 0.0 } else { shown };
         let number = format!("{shown:.decimals$}");
@@ -255,5 +257,7 @@ mod tests {
         assert_eq!(Quantity::Head.text(-102.0, metric), "10.0 kPa");
         assert_eq!(Quantity::Head.text(0.0, metric), "0.0 kPa");
         assert_eq!(Quantity::Share.text(0.08, metric), "8.0 %");
+        let litres = |l: f64| Quantity::Litres.text(l, metric);
+        assert_eq!([litres(1.756), litres(9.97), litres(391.04), litres(0.0)], ["1.76 L", "10.0 L", "391.0 L", "0.00 L"]);
     }
 }

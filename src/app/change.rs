@@ -25,7 +25,7 @@ impl LaneChange {
             (text != signed(0.0, decimals)).then(|| format!("{name} {text} {}", quantity.unit(units)).replace(' ', "\u{a0}"))
         };
         let parts: Vec<String> = self.moved.iter().filter_map(one).collect();
-        if parts.is_empty() { "no figure moves".to_owned() } else { parts.join(" · ") }
+        if parts.is_empty() { "no figure of this day moves".to_owned() } else { parts.join("\u{a0}· ") }
     }
 }
 

@@ -9,6 +9,7 @@ use super::event_set::SetEdit;
 use super::notice::Notice;
 use super::schedule_edit::{EventEdit, fresh};
 use super::series::SeriesForm;
+use super::setup;
 use super::shortcuts::{self, Command};
 use super::sides::Side;
 use super::steps::snapped;
@@ -97,6 +98,14 @@ impl App {
                     self.bench.pick(vec![0]);
                 }
                 self.tracks.focus_selected(count > 0);
+            }
+            Command::GoToSchedule => {
+                self.perform(ctx, Action::Show(Page::Bench));
+                if !self.sides.shows(Side::Setup, ctx.content_rect().width()) {
+                    self.perform(ctx, Action::Side(Side::Setup));
+                }
+                setup::go_to_schedule(ctx);
+                self.ring.carried();
             }
             Command::SelectAll => {
                 self.bench.pick((0..count).collect());

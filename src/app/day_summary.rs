@@ -33,7 +33,8 @@ impl Projection {
     fn summarised(&self, day: usize) -> DaySummary {
         let reports = if day == self.day { self.reports.clone() } else { self.reports_of(day) };
         let figures = reports.iter().map(|r| r.as_ref().map(|r| &r.figures));
-        let state = day_state(self.scenario.lanes.iter().zip(figures));
+        let short = self.pump_day(day).map_or(0, |d| d.short);
+        let state = day_state(self.scenario.lanes.iter().zip(figures)).with_tank(short);
         DaySummary { light: self.scenario.day_light(day), reports, state }
     }
 }

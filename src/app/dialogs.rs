@@ -68,7 +68,7 @@ pub fn show(ctx: &egui::Context, dialog: &mut Dialog, name: &str) -> Option<Answ
     let mut answer = None;
     let frame = Frame::popup(&ctx.global_style()).inner_margin(18).corner_radius(8).fill(t.card);
     let response = Modal::new(Id::unique("dialog")).frame(frame).show(ctx, |ui| {
-        ui.set_width(if matches!(dialog, Dialog::Keys) { 800.0_f32.min(ctx.content_rect().width() - 60.0) } else { 420.0 });
+        ui.set_width(if matches!(dialog, Dialog::Keys) { 830.0_f32.min(ctx.content_rect().width() - 60.0) } else { 420.0 });
         ui.spacing_mut().item_spacing.y = 8.0;
         match dialog {
             Dialog::Unsaved(next) => answer = unsaved(ui, next, name),

@@ -204,16 +204,21 @@ fn changed(scenario: &mut Scenario, plan: usize, picked: &[usize], edit: &SetEdi
 /// What it takes, in words.
 pub fn length_s(text: &str) -> Result<f64, String> {
     let bad = || format!("\"{}\" is no length; write 5 min, 90 s or 1:30, from 5 s to 12 h", text.chars().take(30).collect::<String>());
+    any_length_s(text).filter(|s| (5.0..=43_200.0).contains(s)).ok_or_else(bad)
+}
+
+/// A length of any size from text, whole s; `None` where it is no length.
+pub fn any_length_s(text: &str) -> Option<f64> {
     let text = text.trim().to_lowercase().replace(',', ".");
     let number = |part: &str| part.trim().parse::<f64>().ok().filter(|v| v.is_finite() && *v >= 0.0);
     let seconds = if let Some((minutes, seconds)) = text.split_once(':') {
-        60.0 * number(minutes).ok_or_else(bad)? + number(seconds).filter(|s| *s < 60.0).ok_or_else(bad)?
+        60.0 * number(minutes)? + number(seconds).filter(|s| *s < 60.0)?
     } else {
         let mut sum = 0.0;
         let mut rest = text.as_str();
         while !rest.is_empty() {
             let digits = rest.find(|c: char| !c.is_ascii_digit() && c != '.').unwrap_or(rest.len());
-            let value = number(&rest[..digits]).ok_or_else(bad)?;
+            let value = number(&rest[..digits])?;
             rest = rest[digits..].trim_start();
             let letters = rest.find(|c: char| !c.is_alphabetic()).unwrap_or(rest.len());
             sum += value
@@ -221,13 +226,13 @@ pub fn length_s(text: &str) -> Result<f64, String> {
                     "" | "m" | "min" | "minutes" | "minute" => 60.0,
                     "s" | "sec" | "second" | "seconds" => 1.0,
                     "h" | "hour" | "hours" => 3600.0,
-                    _ => return Err(bad()),
+                    _ => return None,
                 };
             rest = rest[letters..].trim_start();
         }
         sum
     };
-    if (5.0..=43_200.0).contains(&seconds) { Ok(seconds.round()) } else { Err(bad()) }
+    (!text.is_empty()).then(|| seconds.round())
 }
 
 #[cfg(test)]

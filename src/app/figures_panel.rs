@@ -89,7 +89,9 @@ fn lane_figures(ui: &mut Ui, t: &Tokens, bench: &Bench, index: usize, lane: &Lan
     });
     ui.add_space(3.0);
     let scenario = &bench.shown().scenario;
-    let sentences = cause::sentences(&report.figures, lane, bench.shown().events(bench.shown().day), &scenario.light, units);
+    let (shown, day) = (bench.shown(), bench.shown().day);
+    let given = (shown.events(day), shown.pump_day(day).map_or(0, |d| d.short));
+    let sentences = cause::sentences(&report.figures, lane, given, &scenario.light, units);
     ui.label(RichText::new(sentences.join(" ")).size(NOTE).color(t.quiet));
 }
 

@@ -14,6 +14,11 @@ pub struct Ring {
 }
 
 impl Ring {
+    /// A key has carried the keyboard to a control.
+    pub fn carried(&mut self) {
+        self.by_keys = true;
+    }
+
     /// Takes note of what this frame was asked with.
     pub fn follow(&mut self, ctx: &Context) {
         ctx.input(|i| {

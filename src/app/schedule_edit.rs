@@ -105,7 +105,13 @@ pub fn given(event: &Event) -> String {
 /// How long an event lasts, in words.
 #[must_use]
 pub fn lasting(event: &Event) -> String {
-    match (event.seconds / 60, event.seconds % 60) {
+    length(event.seconds)
+}
+
+/// A length of time (s) in words.
+#[must_use]
+pub fn length(seconds: u32) -> String {
+    match (seconds / 60, seconds % 60) {
         (0, s) => format!("{s} s"),
         (m, 0) => format!("{m} min"),
         (m, s) => format!("{m} min {s} s"),

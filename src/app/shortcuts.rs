@@ -24,6 +24,7 @@ pub enum Command {
     DayStrip,
     Keys,
     GoToEvents,
+    GoToSchedule,
     AddEvent,
     Series,
     EditEvent,
@@ -140,6 +141,7 @@ pub const TABLE: &[Shortcut] = table! {
     }
     "Events" {
         GoToEvents Always [(CTRL, E)] "Go to the events; Tab goes on";
+        GoToSchedule Always [(CTRL_SHIFT, E)] "Go to rules and schedule, in setup";
         AddEvent NotTyping [(NONE, Insert), (CTRL, I)] "Add an event";
         Series NotTyping [(CTRL, R)] "Add a series of events";
         SelectAll NotTyping [(CTRL, A)] "Select all events";

@@ -43,7 +43,8 @@ pub fn timetable(scenario: &Scenario, lanes: &[Ready], until: Until, go_on: &dyn
         let before = bench.stores();
         let last = day == until.days as usize;
         let Ok(calls) = bench.day(day, last) else { break };
-        days.push(Arc::new(PumpDay::new(scenario.plan_on(day), calls)));
+        let short = bench.tank.as_ref().and_then(|t| t.log.days.get(day)).map_or(0, |d| d.short);
+        days.push(Arc::new(PumpDay::new(scenario.plan_on(day), calls).fell_short(short)));
         let changes_are_over = scenario.plan_begins(scenario.changes.len()) <= day;
         if until.settled && changes_are_over && before.iter().zip(bench.stores()).all(|(a, b)| repeats(*a, b)) {
             break;

@@ -36,6 +36,8 @@ pub struct PumpDay {
     pub calls: Vec<Call>,
     /// The same events alone.
     pub events: Vec<Event>,
+    /// Events that the tank gave less than they asked for, or nothing: the latter are not among the calls.
+    pub short: u32,
 }
 
 impl PumpDay {
@@ -43,7 +45,13 @@ impl PumpDay {
     #[must_use]
     pub fn new(plan: usize, calls: Vec<Call>) -> Self {
         let events = calls.iter().map(|c| c.event).collect();
-        Self { plan, calls, events }
+        Self { plan, calls, events, short: 0 }
+    }
+
+    /// The same day, on which the tank fell short of some events.
+    #[must_use]
+    pub fn fell_short(self, short: u32) -> Self {
+        Self { short, ..self }
     }
 }
 
@@ -73,6 +81,12 @@ impl Timetable {
     #[must_use]
     pub fn events(&self, day: usize) -> &[Event] {
         self.day(day).map_or(&[], |d| &d.events)
+    }
+
+    /// Events of a day that the tank gave less than they asked for, or nothing.
+    #[must_use]
+    pub fn short(&self, day: usize) -> u32 {
+        self.day(day).map_or(0, |d| d.short)
     }
 
     /// The days that differ; the last stands for all that follow.

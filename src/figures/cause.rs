@@ -1,7 +1,7 @@
 //! Sentences of cause: why the day's figures are what they are.
 
 use super::day::DayFigures;
-use crate::scenario::{Event, Lane, Light};
+use crate::scenario::{Clock, Event, Lane, Light};
 use crate::units::{Quantity, Units};
 
 /// Salt gained or lost in a day that is worth a sentence, mS/cm (judgement).
@@ -12,10 +12,11 @@ const MOSTLY: f64 = 0.5;
 /// Drain below this share of what was given, percent, is little where no target says so (common practice).
 const LITTLE_DRAIN: f64 = 10.0;
 
-/// What a grower would want to be told about a day, most telling first, in the units asked for; two sentences at most.
+/// What a grower would want to be told about a day, most telling first, in the units asked for; two sentences at most. `short`: events
+/// that the tank fell short of.
 #[must_use]
-pub fn sentences(figures: &DayFigures, lane: &Lane, schedule: &[Event], light: &Light, units: Units) -> Vec<String> {
-    let mut out = Vec::new();
+pub fn sentences(figures: &DayFigures, lane: &Lane, (schedule, short): (&[Event], u32), light: &Light, units: Units) -> Vec<String> {
+    let mut out: Vec<String> = tank_sentence(short).into_iter().collect();
     if figures.uptake_met < 0.98 {
         let why = if figures.highest_suction_kpa > 6.0 {
             "the root zone runs dry"
@@ -34,6 +35,17 @@ pub fn sentences(figures: &DayFigures, lane: &Lane, schedule: &[Event], light: &
     out.extend(salt_sentence(figures, lane, units));
     out.truncate(2);
     out
+}
+
+/// That the tank ran empty, if it did.
+#[must_use]
+pub fn tank_sentence(short: u32) -> Option<String> {
+    let events = match short {
+        0 => return None,
+        1 => "1 event got".to_owned(),
+        n => format!("{n} events got"),
+    };
+    Some(format!("The tank ran empty: {events} less than asked for, or nothing."))
 }
 
 /// What becomes of the salt, and why as far as the day's own balance tells.
@@ -74,7 +86,7 @@ fn salt_sentence(figures: &DayFigures, lane: &Lane, units: Units) -> Option<Stri
 
 fn drain_sentence(figures: &DayFigures, schedule: &[Event], light: &Light) -> String {
     let Some(last) = schedule.last() else {
-        return "No event today: the root zone only dries.".to_owned();
+        return "No water today: the root zone only dries.".to_owned();
     };
     let before_dark = (light.off.seconds() - last.end_s()) / 60.0;
     let ending = if before_dark < 0.0 {
@@ -85,7 +97,11 @@ fn drain_sentence(figures: &DayFigures, schedule: &[Event], light: &Light) -> St
         format!("the last event ends {:.1} h before lights out", before_dark / 60.0)
     };
     match figures.drain_began_with {
-        Some(i) => format!("Drain began with the {} event, at {}; {ending}.", ordinal(i + 1), schedule[i].start),
+        Some(i) => {
+            // What rules call for begins at any second: nobody wants to be told which.
+            let minute = Clock::from_hours(schedule[i].start.seconds().div_euclid(60.0) / 60.0);
+            format!("Drain began with the {} event, at {minute}; {ending}.", ordinal(i + 1))
+        }
         None if figures.drained_ml > 1.0 && figures.channelled_ml > MOSTLY * figures.drained_ml => {
             format!("The water that drained ran straight through; {ending}.")
         }
@@ -175,6 +191,16 @@ mod tests {
         assert!(words(&f).starts_with("The water that drained ran straight through;"));
         f.channelled_ml = 0.0;
         assert!(words(&f).starts_with("Only what was left from the day before drained;"));
+    }
+
+    #[test]
+    fn an_empty_tank_is_told_first() {
+        let (f, lane) = day();
+        let (schedule, light) = (demos().remove(0).1.schedule, demos().remove(0).1.light);
+        let told = |short| sentences(&f, &lane, (&schedule, short), &light, Units::default());
+        assert!(!told(0).iter().any(|s| s.contains("tank")), "{:?}", told(0));
+        assert_eq!(told(1)[0], "The tank ran empty: 1 event got less than asked for, or nothing.");
+        assert_eq!((told(7)[0].as_str(), told(7).len()), ("The tank ran empty: 7 events got less than asked for, or nothing.", 2));
     }
 
     #[test]

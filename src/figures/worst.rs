@@ -42,7 +42,8 @@ impl Fault {
         };
         match self {
             Self::Stopped => "run stopped".to_owned(),
-            Self::Uptake(share) => format!("uptake {:.0} %", 100.0 * share),
+            // No break before a sign of percent.
+            Self::Uptake(share) => format!("uptake {:.0}\u{a0}%", 100.0 * share),
             Self::TooDry => "stays too dry".to_owned(),
             Self::TooWet => "too wet".to_owned(),
             Self::DriesTooLittle => "dries too little".to_owned(),
@@ -51,7 +52,7 @@ impl Fault {
             Self::DrainHigh => "drain high".to_owned(),
             Self::SaltLow(ec) => format!("{} low", salt(ec)),
             Self::SaltHigh(ec) => format!("{} high", salt(ec)),
-            Self::AirLow(air) => format!("air {:.0} % low", 100.0 * air),
+            Self::AirLow(air) => format!("air {:.0}\u{a0}% low", 100.0 * air),
         }
     }
 
@@ -75,6 +76,8 @@ pub struct Worst {
 /// What a day is worth.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum DayState {
+    /// The tank gave some events less than they asked for, or nothing.
+    TankEmpty,
     /// Every lane gets enough, and no aim is set that could be missed.
     NoAims,
     /// Every figure that has an aim is within it.
@@ -90,7 +93,17 @@ impl DayState {
         match self {
             Self::NoAims => Mood::Plain,
             Self::Good => Mood::Good,
-            Self::Attention(_) => Mood::Attention,
+            Self::Attention(_) | Self::TankEmpty => Mood::Attention,
+        }
+    }
+
+    /// The same where the tank ran empty: that is what to look at first, unless a run stopped.
+    #[must_use]
+    pub fn with_tank(self, short: u32) -> Self {
+        match self {
+            Self::Attention(Worst { fault: Fault::Stopped, .. }) => self,
+            _ if short > 0 => Self::TankEmpty,
+            _ => self,
         }
     }
 
@@ -98,6 +111,7 @@ impl DayState {
     #[must_use]
     pub fn words(&self, lanes: usize, units: Units) -> String {
         match self {
+            Self::TankEmpty => "tank ran empty".to_owned(),
             Self::NoAims => "no aims set".to_owned(),
             Self::Good => "all within aims".to_owned(),
             Self::Attention(worst) if lanes > 1 => format!("lane {}: {}", worst.lane + 1, worst.fault.words(units)),
@@ -217,7 +231,7 @@ mod tests {
             (DayFigures { root_zone_ec: f.root_zone_ec - 0.6, ..f.clone() }, "low"),
             (DayFigures { root_zone_ec: f.root_zone_ec + 0.6, ..f.clone() }, "high"),
             (DayFigures { lowest_air: 0.4 * f.lowest_air, ..f.clone() }, "low"),
-            (DayFigures { uptake_met: 0.95, ..f.clone() }, "uptake 95 %"),
+            (DayFigures { uptake_met: 0.95, ..f.clone() }, "uptake 95\u{a0}%"),
         ];
         for (figures, said) in cases {
             assert!(words(&lane, &figures).ends_with(said), "{} is not {said}", words(&lane, &figures));
@@ -244,9 +258,23 @@ mod tests {
         let thirsty = DayFigures { uptake_met: 0.89, ..good.clone() };
         let told = |days: [Option<&DayFigures>; 2]| day_state(days.map(|f| (&lane, f)).into_iter()).words(2, Units::default());
         assert!(told([Some(&good), Some(&salty)]).starts_with("lane 2: salt "));
-        assert_eq!(told([Some(&salty), Some(&thirsty)]), "lane 2: uptake 89 %");
+        assert_eq!(told([Some(&salty), Some(&thirsty)]), "lane 2: uptake 89\u{a0}%");
         assert_eq!(told([None, Some(&thirsty)]), "lane 1: run stopped");
         assert_eq!(told([Some(&good), Some(&good)]), "all within aims");
+    }
+
+    #[test]
+    fn an_empty_tank_comes_before_all_but_a_lane_that_stopped() {
+        let (lane, good) = day();
+        let salty = DayFigures { root_zone_ec: good.root_zone_ec + 3.0, ..good.clone() };
+        for figures in [&good, &salty] {
+            let state = of(&lane, figures);
+            assert_eq!(state.with_tank(0), state);
+            assert_eq!(state.with_tank(2).words(1, Units::default()), "tank ran empty");
+            assert_eq!(state.with_tank(2).mood(), Mood::Attention);
+        }
+        let stopped = day_state([(&lane, None)].into_iter());
+        assert_eq!(stopped.with_tank(2), stopped);
     }
 
     #[test]

@@ -44,6 +44,17 @@ impl Scenario {
         self.change(plan).map_or(0, |c| (c.from_day as usize).saturating_sub(1))
     }
 
+    /// The days on which a plan is in force, counted from 1, in words.
+    #[must_use]
+    pub fn plan_days(&self, plan: usize) -> String {
+        let from = self.plan_begins(plan) + 1;
+        match self.changes.get(plan).map(|next| next.from_day.saturating_sub(1) as usize) {
+            Some(last) if last <= from => format!("on day {from}"),
+            Some(last) => format!("days {from} to {last}"),
+            None => format!("from day {from} on"),
+        }
+    }
+
     /// Events of a plan, in order of their start. A plan that is not there has those of the first.
     #[must_use]
     pub fn events(&self, plan: usize) -> &[Event] {

@@ -113,7 +113,7 @@ fn lane_figures<'a>(projection: &Projection<'a>, index: usize, lane: &'a Lane, r
             verdicts: verdicts(&figures, lane),
             lean_word: lean.word(),
             lean,
-            causes: cause::sentences(&figures, lane, events, &scenario.light, Units::default()),
+            causes: cause::sentences(&figures, lane, (events, run.timetable.short(d)), &scenario.light, Units::default()),
         })
     };
     LaneFigures {

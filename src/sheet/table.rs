@@ -105,7 +105,8 @@ impl<'a> Told<'a> {
             };
         };
         let events = run.timetable.events(figures.day);
-        let mut story = cause::sentences(&figures, lane, events, &scenario.light, Units::default()).join(" ");
+        let mut story =
+            cause::sentences(&figures, lane, (events, run.timetable.short(figures.day)), &scenario.light, Units::default()).join(" ");
         let lean = lean(&figures, lane, events, &scenario.light, scenario.feed.ec);
         let parts: Vec<String> = lean.parts.iter().map(|p| format!("{} {} ({:+.1})", p.name, p.value, p.push)).collect();
         if !parts.is_empty() {

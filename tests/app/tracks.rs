@@ -321,7 +321,14 @@ fn a_pinned_state_stays_until_it_is_unpinned() {
     let water = |w: &Window| w.app().bench().pinned().unwrap().projection.run.lanes[0].series.samples[200].water_content;
     let before = water(&window);
     assert!(
-        window.app().bench().against_pin().unwrap().lanes.iter().all(|l| l.words(slakeline::units::Units::default()) == "no figure moves")
+        window
+            .app()
+            .bench()
+            .against_pin()
+            .unwrap()
+            .lanes
+            .iter()
+            .all(|l| l.words(slakeline::units::Units::default()) == "no figure of this day moves")
     );
     let from = window.event("12:15").center_top();
     window.drag(from, vec2(0.0, -25.0));

@@ -354,13 +354,11 @@ impl Bench {
         after
     }
 
-    /// The name of a change of the plan on show: it says from when on, where that is not from the beginning.
+    /// The name of a change of the plan on show: it says on which days it is in force, where that is not every day.
     #[must_use]
     pub fn of_plan(&self, name: String) -> String {
-        match self.plan() {
-            0 => name,
-            plan => format!("{name}, from day {} on", self.document.scenario().plan_begins(plan) + 1),
-        }
+        let scenario = self.document.scenario();
+        if scenario.changes.is_empty() { name } else { format!("{name}, {}", scenario.plan_days(self.plan())) }
     }
 
     fn follow_document(&mut self, title: String) {

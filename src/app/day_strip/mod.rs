@@ -244,8 +244,9 @@ fn told(strip: &Strip<'_>, place: usize, response: &Response) {
     Tooltip::for_enabled(response).width(560.0).show(|ui| {
         let small = |text: &str, colour| RichText::new(text).size(NOTE).color(colour);
         ui.label(RichText::new(words::title(strip.bench, place, strip.days)).font(theme::strong(NOTE + 0.5)));
-        if let Some(light) = words::under(strip.bench, place, strip.days) {
-            ui.label(small(&light, strip.t.quiet));
+        let more = [words::under(strip.bench, place, strip.days), words::tank(strip.bench, place, strip.days)];
+        for line in more.into_iter().flatten() {
+            ui.label(small(&line, strip.t.quiet));
         }
         let table = words::table(strip.bench, place, strip.days);
         Grid::new("all figures").min_row_height(0.0).spacing([14.0, 1.0]).show(ui, |ui| {

@@ -66,6 +66,17 @@ fn light_told(light: DayLight) -> String {
     }
 }
 
+/// What is in the tank at the end of a day of the run, and what it was filled up with.
+pub fn tank(bench: &Bench, day: usize, days: usize) -> Option<String> {
+    if day >= days {
+        return None;
+    }
+    let tank = bench.plain().run.timetable()?.tank.as_ref()?.days.get(day)?;
+    let litres = |l: f64| Quantity::Litres.text(l, bench.units);
+    let ec = Quantity::Ec.text(tank.ec, bench.units);
+    Some(format!("Tank that night {}, EC {ec}; refilled {}", litres(tank.litres), litres(tank.refilled)))
+}
+
 /// The settled day, or what is to be said instead.
 pub fn settled(bench: &Bench) -> Result<&Projection, String> {
     if bench.is_trying() {
@@ -169,6 +180,9 @@ pub fn table(bench: &Bench, place: usize, days: usize) -> Table {
 /// Everything about a day as one text.
 pub fn all(bench: &Bench, place: usize, days: usize) -> String {
     let mut text = under(bench, place, days).unwrap_or_default();
+    if let Some(tank) = tank(bench, place, days) {
+        text.push_str(&format!("; {tank}"));
+    }
     let table = table(bench, place, days);
     for (index, lane) in table.lanes.iter().enumerate() {
         let of = |row: &(&str, Vec<String>)| row.1.get(index).map(|value| format!("{} {value}", row.0.trim_start_matches("– ")));

@@ -261,10 +261,16 @@ impl Form<'_> {
         ui.painter().vline(within.left() + 2.0, within.y_range(), Stroke::new(1.0, self.t.rule));
     }
 
+    /// Unfolds a part, or folds it away, when it is drawn next.
+    pub fn unfold(ui: &Ui, id: Id, open: bool) {
+        ui.data_mut(|d| d.insert_temp(id.with("unfold"), open));
+    }
+
     /// A part that is folded away until it is wanted.
     pub fn fold(&mut self, ui: &mut Ui, id: Id, head: &str, open: bool, body: impl FnOnce(&mut Self, &mut Ui)) {
         let fits = fitting(ui, head);
         let fold = CollapsingHeader::new(RichText::new(&fits).color(self.t.ink)).id_salt(id).default_open(open);
+        let fold = fold.open(ui.data_mut(|d| d.remove_temp::<bool>(id.with("unfold"))));
         let inset = self.depth > 0;
         self.depth += 1;
         let shown = fold.show_unindented(ui, |ui| {

@@ -18,6 +18,8 @@ mod shared_form;
 mod tank_form;
 pub mod use_form;
 
+pub use schedule_form::go_to as go_to_schedule;
+
 use eframe::egui::{Id, RichText, Ui};
 
 use self::form::Form;

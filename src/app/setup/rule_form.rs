@@ -5,6 +5,8 @@ use eframe::egui::{Id, Ui};
 use super::form::{Field, Form};
 use super::probe_form::usual_probe;
 use crate::app::action::Action;
+use crate::app::event_editor::any_length_s;
+use crate::app::schedule_edit::length;
 use crate::scenario::{Clock, DAY_S, Event, Give, LightSum, MAX_RULES, Rule, Scenario, When, ranges};
 use crate::units::Quantity;
 
@@ -13,9 +15,13 @@ pub fn show(form: &mut Form<'_>, ui: &mut Ui) {
     let plan = form.plan;
     for (index, rule) in form.scenario.rules(plan).iter().enumerate() {
         let head = format!("Rule {} · {}", index + 1, told(rule, form));
-        form.fold(ui, Id::unique("rule").with((plan, index)), &head, false, |form, ui| fields(form, ui, index));
+        form.fold(ui, fold_id(plan, index), &head, false, |form, ui| fields(form, ui, index));
     }
     add_rule(form, ui);
+}
+
+fn fold_id(plan: usize, index: usize) -> Id {
+    Id::unique("rule").with((plan, index))
 }
 
 /// A rule in a few words.
@@ -53,9 +59,9 @@ impl Kind {
 
     fn name(self, scenario: &Scenario) -> String {
         match self {
-            Self::Joules => "light falls, J/cm²".to_owned(),
-            Self::Moles => "light falls, mol/m²".to_owned(),
-            Self::Probe(lane) => format!("probe of lane {} dries · {}", lane + 1, scenario.lanes[lane].name),
+            Self::Joules => "by light, J/cm²".to_owned(),
+            Self::Moles => "by light, mol/m²".to_owned(),
+            Self::Probe(lane) => format!("by the probe of lane {} · {}", lane + 1, scenario.lanes[lane].name),
         }
     }
 
@@ -83,21 +89,22 @@ fn add_rule(form: &mut Form<'_>, ui: &mut Ui) {
     }
     let menu = ui.menu_button("Add a rule…", |ui| {
         for kind in Kind::all(scenario) {
-            if ui.button(format!("an event when {}", kind.name(scenario))).clicked() {
+            if ui.button(format!("events {}", kind.name(scenario))).clicked() {
                 ui.close();
-                start(form, kind);
+                start(form, ui, kind);
             }
         }
     });
     menu.response.on_hover_text(
-        "Besides the clock, light or dryness can call for an event: one each time so much light has fallen, or when a probe reads that dry",
+        "Besides the clock, light or dryness can call for an event: one each time so much light has come in, or when a probe reads that dry",
     );
 }
 
-fn start(form: &mut Form<'_>, kind: Kind) {
+fn start(form: &mut Form<'_>, ui: &Ui, kind: Kind) {
     let (plan, scenario) = (form.plan, form.scenario);
     if scenario.climate.is_none() && !matches!(kind, Kind::Probe(_)) {
-        let why = "How much light falls is known from the climate, and this bench has none. Choose one under Light and climate first.";
+        let why =
+            "How much light comes in is known from the climate, and this bench has none. Choose one first, at Climate under All lanes.";
         form.actions.push(Action::Say(why.to_owned()));
         return;
     }
@@ -108,10 +115,12 @@ fn start(form: &mut Form<'_>, kind: Kind) {
     let first = light.on.hours() + (0.1 * light.seconds() / 3600.0).min(1.0);
     let (first, last) = (Clock::from_hours((first * 4.0).round() / 4.0), Clock::from_hours((last * 4.0).round() / 4.0));
     let reads = form.reads.clone();
-    form.set(format!("Add a rule: {}", kind.name(scenario)), |s| {
+    form.set(format!("Add a rule: events {}", kind.name(scenario)), |s| {
         let when = kind.when(s, |lane| reads.get(lane).copied().unwrap_or(0.5));
         s.rules_mut(plan).push(Rule { when, first, last, seconds: 300, give, ec: None });
     });
+    // What it calls for, how much and until when is what one sets next.
+    Form::unfold(ui, fold_id(plan, scenario.rules(plan).len()), true);
 }
 
 fn fields(form: &mut Form<'_>, ui: &mut Ui, index: usize) {
@@ -121,10 +130,10 @@ fn fields(form: &mut Form<'_>, ui: &mut Ui, index: usize) {
     let kinds = Kind::all(scenario);
     let names: Vec<String> = kinds.iter().map(|k| k.name(scenario)).collect();
     let at = kinds.iter().position(|k| *k == Kind::of(&now, scenario)).unwrap_or(0);
-    let words = ["When", "What calls for an event. Probes read a stretch of height of their lane; give a lane one in its card."];
+    let words = ["Called", "What calls for an event. Probes read a stretch of height of their lane; give a lane one in its card."];
     if let Some(chosen) = form.choice(ui, Id::unique(("rule when", plan, index)), words, &names[at], &names) {
         let reads = form.reads.clone();
-        form.set(format!("Let {of} go by: {}", names[chosen]), |s| {
+        form.set(format!("Let {of} call {}", names[chosen]), |s| {
             let when = kinds[chosen].when(s, |lane| reads.get(lane).copied().unwrap_or(0.5));
             s.rules_mut(plan)[index].when = when;
         });
@@ -158,6 +167,8 @@ fn fields(form: &mut Form<'_>, ui: &mut Ui, index: usize) {
         form.set(format!("Remove {of}"), |s| {
             s.rules_mut(plan).remove(index);
         });
+        // The rule that moves up does not take the place of its fields and its button under the mouse.
+        Form::unfold(ui, fold_id(plan, index), false);
     }
 }
 
@@ -170,26 +181,26 @@ fn called_by(form: &mut Form<'_>, ui: &mut Ui, index: usize, now: &Rule, of: &st
                 LightSum::Joules(v) => ("J/cm²", ranges::LIGHT_JOULES, v),
                 LightSum::Moles(v) => ("mol/m²", ranges::LIGHT_MOLES, v),
             };
-            let hover = "An event each time so much light has fallen above the canopy. Less gives more, smaller steps.";
+            let hover =
+                "An event each time so much light has come in above the canopy, counted from the first time below. Less calls more often.";
             let joules = matches!(sum, LightSum::Joules(_));
-            let field = Field::new("Each", of, Quantity::Plain(unit, usize::from(!joules)), range, hover);
+            let field = Field::new("Light sum", of, Quantity::Plain(unit, usize::from(!joules)), range, hover).shown_as("Every");
             form.number(ui, &field, value, |s, v| {
                 s.rules_mut(plan)[index].when = When::Light(if joules { LightSum::Joules(v) } else { LightSum::Moles(v) });
             });
         }
         When::Dry { falls_to, pause_s, .. } => {
             let hover = "The water content at the probe that calls for an event. Lower dries further between events.";
-            let field = Field::new("Falls to", of, Quantity::Share, ranges::SHARE, hover);
+            let field = Field::new("Threshold", of, Quantity::Share, ranges::SHARE, hover).shown_as("Falls to");
             form.number(ui, &field, *falls_to, |s, v| {
                 if let When::Dry { falls_to, .. } = &mut s.rules_mut(plan)[index].when {
                     *falls_to = v;
                 }
             });
             let hover = "Least time from the end of any event to the next of this rule: water needs it to reach the probe.";
-            let field = Field::new("Pause", of, Quantity::Plain("s", 0), ranges::PAUSE, hover);
-            form.number(ui, &field, f64::from(*pause_s), |s, v| {
-                if let When::Dry { pause_s, .. } = &mut s.rules_mut(plan)[index].when {
-                    *pause_s = super::container_form::whole(v);
+            lasts(form, ui, (index, of), ["Pause", hover], *pause_s, ranges::PAUSE, |rule, seconds| {
+                if let When::Dry { pause_s, .. } = &mut rule.when {
+                    *pause_s = seconds;
                 }
             });
         }
@@ -215,8 +226,8 @@ fn gives(form: &mut Form<'_>, ui: &mut Ui, index: usize, now: &Rule, of: &str) {
         form.set(format!("Let {of} {}", if floods { "drip" } else { "flood" }), |s| s.rules_mut(plan)[index].give = give);
     }
     let most = ranges::EVENT_SECONDS.1.min(DAY_S - now.last.seconds());
-    let field = Field::new("Lasts", of, Quantity::Plain("s", 0), (ranges::EVENT_SECONDS.0, most), "How long each of its events lasts");
-    form.number(ui, &field, f64::from(now.seconds), |s, v| s.rules_mut(plan)[index].seconds = super::container_form::whole(v));
+    let words = ["Lasts", "How long each of its events lasts"];
+    lasts(form, ui, (index, of), words, now.seconds, (ranges::EVENT_SECONDS.0, most), |rule, seconds| rule.seconds = seconds);
     if form.switch(ui, ["Own EC", "Its events have an EC of their own, not the feed's"], now.ec.is_some()) {
         let ec = if now.ec.is_some() { None } else { Some(form.scenario.feed.ec) };
         let name = if ec.is_some() { format!("Give {of} an EC of its own") } else { format!("Give {of} the feed's EC") };
@@ -226,4 +237,31 @@ fn gives(form: &mut Form<'_>, ui: &mut Ui, index: usize, now: &Rule, of: &str) {
         let field = Field::new("EC", of, Quantity::Ec, ranges::FEED_EC, "EC of what its events give; tap water is near 0.3 mS/cm");
         form.number(ui, &field, ec, |s, v| s.rules_mut(plan)[index].ec = Some(v));
     }
+}
+
+/// A length of time, written as in the events: 5 min, 90 s.
+fn lasts(
+    form: &mut Form<'_>,
+    ui: &mut Ui,
+    (index, of): (usize, &str),
+    [label, hover]: [&str; 2],
+    now: u32,
+    range: ranges::Range,
+    set: impl FnOnce(&mut Rule, u32),
+) {
+    let plan = form.plan;
+    let whole = super::container_form::whole;
+    let least_most = format!("{} to {}", length(whole(range.0)), length(whole(range.1)));
+    let refuse = |text: &str| match any_length_s(text) {
+        Some(seconds) if (range.0..=range.1).contains(&seconds) => None,
+        _ => Some(format!("{label}: \"{text}\" is refused. Write 5 min, 90 s or 1:30, {least_most}.")),
+    };
+    let hover = format!("{hover}\nWrite 5 min, 90 s or 1:30; {least_most}.");
+    let text = length(now);
+    form.text(ui, Id::unique(("rule length", plan, index, label)), [label, &hover], &text, refuse, |form, text| {
+        if let Some(seconds) = any_length_s(&text).map(whole) {
+            let name = if label == "Lasts" { format!("Let events of {of} last") } else { format!("Set pause of {of} to") };
+            form.set(format!("{name} {}", length(seconds)), |s| set(&mut s.rules_mut(plan)[index], seconds));
+        }
+    });
 }

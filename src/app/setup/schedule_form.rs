@@ -1,6 +1,6 @@
 //! What the pump is told on the days shown: a first schedule, and another one from a later day on.
 
-use eframe::egui::{RichText, Ui};
+use eframe::egui::{Button, Context, Id, RichText, Ui};
 
 use super::form::Form;
 use super::{rule_form, use_form};
@@ -14,6 +14,15 @@ use crate::engine::timetable::frozen;
 use crate::scenario::{Event, MAX_EVENTS};
 use crate::studies::first_schedule::first_schedule;
 use crate::units::Quantity;
+
+/// Asks for the keyboard to be with the section's first control when it is drawn next.
+pub fn go_to(ctx: &Context) {
+    ctx.data_mut(|d| d.insert_temp(asked(), true));
+}
+
+fn asked() -> Id {
+    Id::unique("go to the schedule section")
+}
 
 /// Draws the section.
 pub fn show(form: &mut Form<'_>, ui: &mut Ui, bench: &Bench) {
@@ -65,6 +74,9 @@ fn draft(form: &mut Form<'_>, ui: &mut Ui, shown: &Projection) {
     let hover = "Something to begin from, in place of the events and rules there are: what the plants of a lane use and a fifth more to drain, \
         in events of a twenty-fifth of what it holds, the closer together the more light there is (common practice, no source). \
         Undo brings the old events back.";
+    if ui.data_mut(|d| d.remove_temp::<bool>(asked())).is_some() {
+        menu.response.request_focus();
+    }
     menu.response.on_hover_text(hover);
 }
 
@@ -72,7 +84,8 @@ fn draft(form: &mut Form<'_>, ui: &mut Ui, shown: &Projection) {
 fn freeze(form: &mut Form<'_>, ui: &mut Ui, shown: &Projection) {
     let (plan, scenario) = (form.plan, form.scenario);
     let Some(day) = shown.pump_day(shown.day).filter(|_| !scenario.rules(plan).is_empty()) else { return };
-    let hover = "Writes what the rules called for on the day shown into the schedule, as events you can drag, and takes the rules out";
+    let hover = "Writes what the rules called for on the day shown into the schedule, as events of the clock that you can drag, and takes the \
+        rules out. Every day of this schedule then gets the events of the day shown.";
     if ui.button("Freeze into clock events").on_hover_text(hover).clicked() {
         let events = frozen(scenario.events(plan), day);
         if events.len() > MAX_EVENTS {
@@ -93,26 +106,13 @@ fn changes(form: &mut Form<'_>, ui: &mut Ui, bench: &Bench) {
     if scenario.days < 2 && scenario.changes.is_empty() {
         return;
     }
-    let until = scenario.changes.get(plan).map(|c| c.from_day - 1);
-    let from = scenario.plan_begins(plan) + 1;
-    let text = match until {
-        Some(last) if last == from as u32 => format!("on day {from}"),
-        Some(last) => format!("days {from} to {last}"),
-        None if plan == 0 => "every day".to_owned(),
-        None => format!("from day {from} on"),
-    };
+    let until = scenario.changes.get(plan);
+    let text = if plan == 0 && until.is_none() { "every day".to_owned() } else { scenario.plan_days(plan) };
     super::fact(form, ui, "In force", &text);
     match bench.days() {
-        Days::One(day) if plan_edit::can_begin(scenario, day) => {
-            let hover = "From this day on the events are edited apart; the days before stay as they are";
-            if ui.button(format!("Another schedule from day {}", day + 1)).on_hover_text(hover).clicked() {
-                let (name, after) = plan_edit::begun(scenario, day);
-                form.actions.push(Action::SetField(name, Box::new(after)));
-            }
-        }
-        Days::One(_) => {}
+        Days::One(day) => another(form, ui, day),
         _ => {
-            form.note(ui, "Show a later day to let another schedule begin on it.");
+            form.note(ui, "Show one day, from the second on, to let another schedule begin on it.");
         }
     }
     if plan > 0 {
@@ -121,5 +121,21 @@ fn changes(form: &mut Form<'_>, ui: &mut Ui, bench: &Bench) {
             let (name, after) = plan_edit::dropped(scenario, plan);
             form.actions.push(Action::SetField(name, Box::new(after)));
         }
+    }
+}
+
+/// Another schedule from a day (from 0) on. The button keeps its place where it cannot be used: what follows it does not slip under
+/// the mouse, and one sees that it is there.
+fn another(form: &mut Form<'_>, ui: &mut Ui, day: usize) {
+    let why_not = match day {
+        0 => Some("The schedule of the first day is the one on show. Show a later day to let another begin on it.".to_owned()),
+        _ if form.scenario.plan_begins(form.plan) == day => Some(format!("The schedule on show already begins on day {}.", day + 1)),
+        _ => None,
+    };
+    let button = ui.add_enabled(why_not.is_none(), Button::new(format!("Another schedule from day {}", day + 1)));
+    let hover = "From this day on the events are edited apart; the days before stay as they are";
+    if button.on_hover_text(hover).on_disabled_hover_text(why_not.unwrap_or_default()).clicked() {
+        let (name, after) = plan_edit::begun(form.scenario, day);
+        form.actions.push(Action::SetField(name, Box::new(after)));
     }
 }

@@ -5,6 +5,7 @@ use eframe::egui::{Id, RichText, Ui};
 use super::form::{Field, Form};
 use crate::app::projection::Projection;
 use crate::app::theme::{self, HEAD};
+use crate::figures::cause::tank_sentence;
 use crate::figures::zone::zone_day;
 use crate::scenario::{Clock, Filled, Refill, Tank, ranges};
 use crate::units::Quantity;
@@ -45,14 +46,14 @@ fn litres(form: &Form<'_>, ui: &mut Ui, shown: &Projection) {
 
 fn fields(form: &mut Form<'_>, ui: &mut Ui, now: &Tank) {
     let hover = "What it holds when full. A small tank answers quickly to what comes back, and is soon empty.";
-    form.number(ui, &Field::new("Holds", "the tank", Quantity::Litres, ranges::TANK, hover), now.litres, |s, v| {
+    form.number(ui, &Field::new("Size", "the tank", Quantity::Litres, ranges::TANK, hover).shown_as("Holds"), now.litres, |s, v| {
         if let Some(tank) = &mut s.tank {
             tank.litres = v;
         }
     });
     let hover = "EC of what is in it on the first morning.";
     let ec = now.start_ec.unwrap_or(form.scenario.feed.ec);
-    form.number(ui, &Field::new("EC at first", "the tank", Quantity::Ec, ranges::FEED_EC, hover), ec, |s, v| {
+    form.number(ui, &Field::new("Starting EC", "the tank", Quantity::Ec, ranges::FEED_EC, hover), ec, |s, v| {
         if let Some(tank) = &mut s.tank {
             tank.start_ec = Some(v);
         }
@@ -110,7 +111,8 @@ fn filled(form: &mut Form<'_>, ui: &mut Ui, now: &Tank) {
     };
     if let Some(chosen) = form.choice(ui, Id::unique("tank filled"), words, &kinds[at], &kinds) {
         let filled = [Filled::Always, Filled::At(Clock::hm(5, 0)), Filled::Never][chosen];
-        put(form, format!("Fill the tank {}", kinds[chosen]), filled);
+        let name = if filled == Filled::Never { "Never fill the tank".to_owned() } else { format!("Fill the tank {}", kinds[chosen]) };
+        put(form, name, filled);
     }
     if let Filled::At(time) = now.filled {
         let read = |text: &str| text.parse::<Clock>().map_err(|e| e.to_string());
@@ -143,8 +145,7 @@ fn state(form: &Form<'_>, ui: &mut Ui, shown: &Projection) {
     if day.spilled > 0.05 {
         super::fact(form, ui, "Ran over that day", &litres(day.spilled));
     }
-    if day.short > 0 {
-        let events = if day.short == 1 { "1 event got".to_owned() } else { format!("{} events got", day.short) };
-        ui.label(RichText::new(format!("The tank ran empty: {events} less than asked for, or nothing.")).color(form.t.attention));
+    if let Some(told) = tank_sentence(day.short) {
+        ui.label(RichText::new(told).color(form.t.attention));
     }
 }

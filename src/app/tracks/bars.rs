@@ -10,6 +10,7 @@ use super::grip::Worth;
 use super::scene::Scene;
 use crate::app::schedule_edit::lasting;
 use crate::app::theme::{self, NOTE};
+use crate::engine::timetable::By;
 use crate::scenario::{Event, Give};
 use crate::units::{Quantity, Units};
 
@@ -105,6 +106,29 @@ pub struct Look {
     pub selected: bool,
     /// The keyboard is with it.
     pub focused: bool,
+    /// The share that the tank gave of it, where that is less than all.
+    pub given: Option<f32>,
+}
+
+/// The share (0 to below 1) that the tank gave of a clock event on a day, from 0; `None` where it gave all, or does not give it.
+#[must_use]
+pub fn fell_short(scene: &Scene<'_>, event: &Event, day: usize) -> Option<f32> {
+    let pump = scene.shown().pump_day(day).filter(|d| d.short > 0 && event.ec.is_none())?;
+    let Some(call) = pump.calls.iter().find(|c| matches!(c.by, By::Clock(_)) && c.event.start == event.start) else {
+        return Some(0.0);
+    };
+    let share = call.event.ml()? / event.ml()?;
+    #[allow(clippy::cast_possible_truncation)]
+    (share < 0.999).then_some(share as f32)
+}
+
+/// What the tank gave of an event, in words, where that is less than all.
+fn given_words(scene: &Scene<'_>, event: &Event, day: usize) -> Option<String> {
+    let share = f64::from(fell_short(scene, event, day)?);
+    Some(match event.ml() {
+        Some(ml) if share > 0.0 => format!("the tank gave {}", Quantity::Millilitres.text(share * ml, scene.units)),
+        _ => "the tank was empty: nothing given".to_owned(),
+    })
 }
 
 /// The parts of a bar that can be held.
@@ -163,7 +187,8 @@ pub fn hold(ui: &Ui, scene: &Scene<'_>, plot: Rect, rect: Rect, (index, count): 
     let sense = if place.first { Sense::click_and_drag() } else { Sense::CLICK | Sense::DRAG };
     let body = ui.interact(hit, id, sense);
     let ec = own_ec(event, units).map_or_else(String::new, |ec| format!(", {ec}"));
-    let words = format!("{} over {}{ec}", gives(event, units), lasting(event));
+    let tank = given_words(scene, event, place.day).map_or_else(String::new, |words| format!(", {words}"));
+    let words = format!("{} over {}{ec}{tank}", gives(event, units), lasting(event));
     let name = if place.first { format!("Event {}", event.start) } else { format!("Event {} on day {}", event.start, place.day + 1) };
     body.widget_info(|| egui::WidgetInfo::slider(true, event.ml().unwrap_or_default(), name.clone()));
     ui.ctx().accesskit_node_builder(id, |node| {
@@ -197,8 +222,16 @@ pub fn paint(ui: &Ui, scene: &Scene<'_>, plot: Rect, event: &Event, look: &Look)
         Give::Drip { .. } if event.ec.is_some() => {
             paint.rect(rect, radius, t.card, Stroke::new(1.5, fill), StrokeKind::Inside);
         }
+        Give::Drip { .. } if look.given.is_some() => {
+            let top = rect.bottom() - look.given.unwrap_or_default() * rect.height();
+            paint.rect_filled(rect.with_min_y(top), CornerRadius::ZERO, fill);
+            paint.rect_stroke(rect, radius, Stroke::new(1.0, t.attention), StrokeKind::Inside);
+        }
         Give::Drip { .. } => {
             paint.rect_filled(rect, radius, fill);
+        }
+        Give::Flood { .. } if look.given.is_some() => {
+            paint.rect_stroke(rect, radius, Stroke::new(1.0, t.attention), StrokeKind::Inside);
         }
         Give::Flood { .. } => {
             let ground = if event.ec.is_some() { t.card } else { t.band(fill) };
@@ -260,8 +293,8 @@ pub fn paint_ghost(ui: &Ui, plot: Rect, rect: Rect, colour: Color32) {
     ui.painter().with_clip_rect(plot).rect_filled(rect, CornerRadius::same(2), colour);
 }
 
-/// What an event is, beside it, and how many are selected with it.
-pub fn reading(ui: &Ui, scene: &Scene<'_>, plot: Rect, rect: Rect, event: &Event, together: &[Event]) {
+/// What an event is on a day (from 0), beside it, and how many are selected with it.
+pub fn reading(ui: &Ui, scene: &Scene<'_>, plot: Rect, rect: Rect, (event, day): (&Event, usize), together: &[Event]) {
     let units = scene.units;
     let ec = own_ec(event, units).map_or_else(String::new, |ec| format!(" · {ec}"));
     let of = match together.len() {
@@ -272,7 +305,8 @@ pub fn reading(ui: &Ui, scene: &Scene<'_>, plot: Rect, rect: Rect, event: &Event
             format!(" · one of {n}{sum}")
         }
     };
-    told(ui, scene, plot, rect, &format!("{} · {} · {}{ec}{of}", event.start, gives(event, units), lasting(event)));
+    let tank = given_words(scene, event, day).map_or_else(String::new, |words| format!(" · {words}"));
+    told(ui, scene, plot, rect, &format!("{} · {} · {}{ec}{of}{tank}", event.start, gives(event, units), lasting(event)));
 }
 
 /// A line about a bar, beside it.

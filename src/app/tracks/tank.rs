@@ -49,7 +49,7 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, plot: Rect) {
     let Some(log) = log(shown) else {
         let text = match (shown.scenario.tank, &shown.settled) {
             (Some(_), Some(_)) => "The tank is told day by day: show a day of the run",
-            _ => "No tank is drawn from: one stands in the setup, under Tank and drain",
+            _ => "No tank: switch on One tank for all lanes in the setup, under Tank and drain",
         };
         note(ui, t, plot.center(), Align2::CENTER_CENTER, text, t.quiet);
         return;

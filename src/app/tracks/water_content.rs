@@ -5,7 +5,7 @@ use eframe::egui::{Align2, Pos2, Rect, Shape, Stroke, Ui, pos2, vec2};
 use super::chart::{Chart, Reading, Side, note, readings};
 use super::curves::{Moment, Role, hours};
 use super::scene::Scene;
-use crate::scenario::{Clock, Lane, When};
+use crate::scenario::{Clock, Lane, Rule, When};
 
 /// Water content, percent by volume.
 #[allow(clippy::unnecessary_wraps)] // as every track's value
@@ -25,6 +25,9 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, plot: Rect) {
     let key = match scene.faintest() {
         Some(Role::Before) => "faint: as it was before",
         Some(_) => "dashes: pinned",
+        None if scene.span.days().any(|day| rules_on(scene, day).iter().any(Rule::listens)) => {
+            "thin: at the probe · dashes: a rule's threshold · dotted: capacity"
+        }
         None if shown.scenario.lanes.iter().any(|l| l.probe.is_some()) => "thin: at the probe · dotted: container capacity",
         None => "shaded: target · dotted: container capacity",
     };
@@ -56,16 +59,23 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, plot: Rect) {
 /// The water content at which a rule calls for an event, where the probe's line meets it.
 fn called_at(ui: &Ui, scene: &Scene<'_>, plot: Rect, chart: &Chart) {
     let (t, shown) = (scene.t, scene.shown());
-    for rule in shown.scenario.rules(scene.bench.plan()) {
-        let When::Dry { lane, falls_to, .. } = &rule.when else { continue };
-        let Some(i) = shown.scenario.lanes.iter().position(|l| l.name == *lane) else { continue };
-        let y = chart.y(plot, 100.0 * falls_to);
-        for day in scene.span.days() {
+    for day in scene.span.days() {
+        for rule in rules_on(scene, day) {
+            let When::Dry { lane, falls_to, .. } = &rule.when else { continue };
+            let Some(i) = shown.scenario.lanes.iter().position(|l| l.name == *lane) else { continue };
+            let y = chart.y(plot, 100.0 * falls_to);
             let x = |clock: Clock| scene.span.x(plot, hours(day) + clock.hours());
             let ends = [pos2(x(rule.first), y), pos2(x(rule.last), y)];
-            ui.painter().with_clip_rect(plot).extend(Shape::dashed_line(&ends, Stroke::new(1.0, t.lane(i)), 2.0, 3.0));
+            ui.painter().with_clip_rect(plot).extend(Shape::dashed_line(&ends, Stroke::new(1.0, t.lane(i)), 5.0, 3.0));
         }
     }
+}
+
+/// The rules in force on a day seen.
+fn rules_on<'a>(scene: &Scene<'a>, day: usize) -> &'a [Rule] {
+    let shown = scene.bench.shown();
+    let plan = if shown.settled.is_some() { scene.bench.plan() } else { shown.scenario.plan_on(day) };
+    shown.scenario.rules(plan)
 }
 
 fn band(lane: &Lane) -> Option<(f64, f64)> {

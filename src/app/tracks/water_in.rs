@@ -32,11 +32,7 @@ impl Tracks {
         let document = scene.bench.document().scenario();
         let schedule = scene.bench.schedule();
         let ranges = Ranges::of(&document.plans().flat_map(|p| given(document, p)).collect::<Vec<_>>(), scene.units, plot.height());
-        let key = match scene.span == scene.whole {
-            true if !document.rules(scene.bench.plan()).is_empty() => "bars with a dot: called for by rules · double-click to add",
-            true => "drag a bar to move it · its edges for volume and length · double-click to add",
-            false => "a part of the time: 0, or double-click on the hours, shows all",
-        };
+        let key = key(scene, document);
         let (axis, unit) = ranges.axis(scene.units);
         scene.ground(ui, plot, ["Water in", &unit, key], axis);
         self.worth = ranges.worth(scene, plot);
@@ -50,7 +46,7 @@ impl Tracks {
                 let (rect, event, is_read) = self.event(ui, scene, &field, (index, original), place, actions);
                 bars::mark(ui, scene, plot, rect, &event, &mut taken);
                 if is_read && chip.is_none() {
-                    chip = Some((index, rect, event));
+                    chip = Some((index, rect, event, place.day));
                 }
             }
         }
@@ -58,11 +54,11 @@ impl Tracks {
             wanted(ui, scene, &field);
         }
         match chip {
-            Some((index, rect, event)) => {
+            Some((index, rect, event, day)) => {
                 let picked = scene.bench.picked();
                 let set = if picked.contains(&index) { picked } else { &[] };
                 let together: Vec<Event> = set.iter().filter_map(|i| schedule.get(*i).copied()).collect();
-                bars::reading(ui, scene, plot, rect, &event, &together);
+                bars::reading(ui, scene, plot, rect, (&event, day), &together);
             }
             None if told => {}
             None => so_far(ui, scene, &field),
@@ -92,8 +88,9 @@ impl Tracks {
             bars::paint_ghost(ui, plot, stands(original), t.ghost(t.event));
         }
         let rect = stands(&event);
+        let given = bars::fell_short(scene, &event, place.day);
         if !place.first && !bars::holdable(scene, plot) {
-            bars::paint(ui, scene, plot, &event, &Look { rect, selected: picked, focused: false });
+            bars::paint(ui, scene, plot, &event, &Look { rect, selected: picked, focused: false, given });
             return (rect, event, false);
         }
         let hold = bars::hold(ui, scene, plot, rect, (index, field.schedule.len()), place, &event);
@@ -102,7 +99,7 @@ impl Tracks {
         if place.first {
             self.requests(ui, scene, index, &hold.body, actions);
         }
-        let look = Look { rect, selected: picked || held.is_some(), focused: hold.body.has_focus() };
+        let look = Look { rect, selected: picked || held.is_some(), focused: hold.body.has_focus(), given };
         bars::paint(ui, scene, plot, &event, &look);
         hold.body.context_menu(|ui| event_menu(ui, scene, index, original, actions));
         let near = [&hold.body, &hold.top, &hold.end].into_iter().any(Response::hovered) || hold.body.has_focus();
@@ -122,7 +119,15 @@ impl Tracks {
             fresh(field.schedule, snapped(start, step_s), snapped(ml, step_ml).max(step_ml))
         };
         self.select_box(ui, scene, &space, field, actions);
-        let other = |at: Pos2| other_plan(scene, day_of(scene.span.hour(field.plot, at.x)));
+        let other = |at: Pos2| {
+            other_plan(scene, day_of(scene.span.hour(field.plot, at.x))).or_else(|| {
+                let rule = rule_under(scene, field, at)?;
+                Some(format!(
+                    "Rule {} called for this event. Change the rule in the setup, under Schedule, or freeze the rules into clock events.",
+                    rule + 1
+                ))
+            })
+        };
         if space.double_clicked()
             && let Some(at) = space.interact_pointer_pos()
         {
@@ -206,6 +211,23 @@ impl Tracks {
             let before = if more { scene.bench.picked() } else { &[] };
             actions.extend([Action::Pick(touched.chain(before.iter().copied()).collect()), Action::FocusSelected]);
         }
+    }
+}
+
+/// What the track's bars are, or what can be done with them: what needs telling most.
+fn key(scene: &Scene<'_>, document: &Scenario) -> &'static str {
+    if scene.span != scene.whole {
+        return "a part of the time: 0, or double-click on the hours, shows all";
+    }
+    if scene.span.days().any(|day| scene.shown().pump_day(day).is_some_and(|d| d.short > 0)) {
+        return "outlined: the tank was empty, or gave less";
+    }
+    let others = scene.span.days().any(|day| other_plan(scene, day).is_some());
+    match (!document.rules(scene.bench.plan()).is_empty(), others) {
+        (true, true) => "dots: called for by rules · pale: another schedule",
+        (true, false) => "bars with a dot: called for by rules · double-click to add",
+        (false, true) => "pale: another schedule · drag a bar to move it · double-click to add",
+        (false, false) => "drag a bar to move it · its edges for volume and length · double-click to add",
     }
 }
 
@@ -294,10 +316,11 @@ fn not_edited(ui: &Ui, scene: &Scene<'_>, field: &Field<'_>) -> bool {
             if !told && pointer.is_some_and(|p| rect.expand2(egui::vec2(3.0, 0.0)).contains(p)) {
                 told = true;
                 let why = match call.by {
-                    By::Rule(i) => format!("called for by rule {}", i + 1),
-                    By::Clock(_) => {
-                        format!("of the schedule from day {} on: show that day to change it", shown.scenario.plan_begins(pump.plan) + 1)
+                    By::Rule(i) => {
+                        let how = if mine { " (in the setup, under Schedule)" } else { "" };
+                        format!("called for by rule {}{how}", i + 1)
                     }
+                    By::Clock(_) => format!("of another schedule, {}: show that day to change it", shown.scenario.plan_days(pump.plan)),
                 };
                 bars::told(
                     ui,
@@ -310,6 +333,16 @@ fn not_edited(ui: &Ui, scene: &Scene<'_>, field: &Field<'_>) -> bool {
         }
     }
     told
+}
+
+/// The rule that called for the event drawn at a place, if one did.
+fn rule_under(scene: &Scene<'_>, field: &Field<'_>, at: Pos2) -> Option<usize> {
+    let day = day_of(scene.span.hour(field.plot, at.x));
+    scene.shown().pump_day(day)?.calls.iter().find_map(|call| {
+        let By::Rule(rule) = call.by else { return None };
+        let rect = bar(scene, field.plot, field.ranges, &call.event, day);
+        rect.expand2(egui::vec2(3.0, 0.0)).contains(at).then_some(rule)
+    })
 }
 
 /// What a change that no mouse holds would add and take out.
