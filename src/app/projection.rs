@@ -151,7 +151,7 @@ impl Projection {
             let figures = day_figures(run, lane, day)?;
             Some(LaneReport {
                 verdicts: verdicts(&figures, lane),
-                lean: lean(&figures, lane, run.timetable.events(day), &scenario.light, scenario.feed.ec),
+                lean: lean(&figures, lane, run.timetable.events(day), &scenario.light, run.timetable.mean_ec(day, scenario.feed.ec)),
                 figures,
             })
         };

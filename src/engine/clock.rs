@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::timetable::{Call, Timetable};
+use super::timetable::{Call, Timetable, place};
 use crate::scenario::{DAY_S, Event, Give};
 
 /// What the pump does between two changes.
@@ -32,8 +32,10 @@ type Spell = (f64, f64, Supply);
 /// The timetable as one lane receives it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct EventClock {
-    /// Days in order; the last stands for all that follow.
+    /// Days in order; the last round of them stands for all that follow.
     days: Vec<Arc<[Spell]>>,
+    /// Where a day stands among them.
+    round: usize,
 }
 
 impl EventClock {
@@ -48,19 +50,19 @@ impl EventClock {
                 None => days.push(day.calls.iter().map(|c| spell(c, dose)).collect()),
             }
         }
-        Self { days }
+        Self { days, round: timetable.days().len() - timetable.steady_from() }
     }
 
     /// One event and nothing else, on every day.
     #[must_use]
     pub fn only(call: &Call, dose: f64) -> Self {
-        Self { days: vec![Arc::new([spell(call, dose)])] }
+        Self { days: vec![Arc::new([spell(call, dose)])], round: 1 }
     }
 
     /// Nothing at all.
     #[must_use]
     pub fn silent() -> Self {
-        Self { days: Vec::new() }
+        Self { days: Vec::new(), round: 1 }
     }
 
     /// What the pump does from an instant (seconds since the first midnight) on, and until when.
@@ -72,7 +74,7 @@ impl EventClock {
         let midnight = day * DAY_S;
         let within = t_s - midnight;
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
-        let spells = self.days.get(day as usize).or(self.days.last());
+        let spells = self.days.get(place(day as usize, self.days.len(), self.round));
         for &(start, end, supply) in spells.into_iter().flat_map(|s| s.iter()) {
             if within < start - NOW {
                 return (Supply::Off, midnight + start);

@@ -9,7 +9,7 @@ use super::clock::EventClock;
 use super::ledger::Ledger;
 use super::light_clock::LightClock;
 use super::run::{Ready, repeats, stores};
-use super::simulation::{RunError, Simulation};
+use super::simulation::Simulation;
 use super::tank::Level;
 use super::timetable::{By, Call, PumpDay, Timetable, day_foreseen, free_place};
 use crate::scenario::plan::on_day;
@@ -20,7 +20,8 @@ use crate::scenario::{DAY_S, Give, MAX_EVENTS, Rule, Scenario, When};
 pub struct Until {
     /// After so many days, and the day that follows them.
     pub days: u32,
-    /// Sooner, once a day repeats itself in every lane that matters and in the tank.
+    /// Sooner, once a day repeats itself in every lane that matters and in the tank; where a log of several days drives them, once a
+    /// whole round of it does.
     pub settled: bool,
 }
 
@@ -30,33 +31,36 @@ pub fn needed(scenario: &Scenario) -> bool {
     scenario.tank.is_some() || scenario.all_rules().any(Rule::listens)
 }
 
-/// The timetable of a scenario with feedback. `go_on` is asked before each day; `None` when it said no. Where a lane stops, what was
-/// known up to there stands, and the lane's own run tells why.
+/// The timetable of a scenario with feedback. `go_on` is asked before each day; `None` when it said no. A lane that stops is left
+/// where it stopped, its own run tells why, and the others go on.
 #[must_use]
 pub fn timetable(scenario: &Scenario, lanes: &[Ready], until: Until, go_on: &dyn Fn() -> bool) -> Option<Timetable> {
     let mut bench = Bench::new(scenario, lanes);
+    let round = scenario.round_days();
+    let begins = scenario.plan_begins(scenario.changes.len());
     let mut days: Vec<Arc<PumpDay>> = Vec::new();
+    let mut midnights = vec![bench.stores()];
     for day in 0..=until.days as usize {
         if !go_on() {
             return None;
         }
-        let before = bench.stores();
+        let short = bench.tank.as_ref().map_or(0, Level::short_so_far);
         let last = day == until.days as usize;
-        let Ok(calls) = bench.day(day, last) else { break };
-        let short = bench.tank.as_ref().and_then(|t| t.log.days.get(day)).map_or(0, |d| d.short);
-        days.push(Arc::new(PumpDay::new(scenario.plan_on(day), calls).fell_short(short)));
-        let changes_are_over = scenario.plan_begins(scenario.changes.len()) <= day;
-        if until.settled && changes_are_over && before.iter().zip(bench.stores()).all(|(a, b)| repeats(*a, b)) {
+        let mut done = bench.day(day, last);
+        done.short = bench.tank.as_ref().map_or(0, |tank| tank.short_so_far() - short);
+        days.push(Arc::new(done));
+        midnights.push(bench.stores());
+        // A round that lies wholly under the last plan.
+        let over = until.settled && day + 1 >= begins + round;
+        if over && midnights[day + 1 - round].iter().zip(&midnights[day + 1]).all(|(a, b)| repeats(*a, *b)) {
             break;
         }
     }
-    if days.is_empty() {
-        days.push(Arc::default());
-    }
-    Some(Timetable::new(days, bench.tank.map(|level| Arc::new(level.log))))
+    Some(Timetable::new(days, round, bench.tank.map(|level| Arc::new(level.log))))
 }
 
 /// A lane among those that matter.
+#[derive(Clone)]
 struct Runner<'a> {
     name: &'a str,
     plants: f64,
@@ -64,6 +68,8 @@ struct Runner<'a> {
     simulation: Simulation,
     /// Its ledger when it was last looked at.
     seen: Ledger,
+    /// A step did not converge: it stands where it stopped.
+    stopped: bool,
 }
 
 struct Bench<'a> {
@@ -85,7 +91,7 @@ impl<'a> Bench<'a> {
                 let mut simulation = ready.simulation();
                 simulation.follow(Arc::new(EventClock::silent()));
                 let seen = *simulation.ledger();
-                Runner { name: &lane.name, plants: f64::from(lane.plants), dose: lane.dose, simulation, seen }
+                Runner { name: &lane.name, plants: f64::from(lane.plants), dose: lane.dose, simulation, seen, stopped: false }
             })
         };
         let runners = scenario.lanes.iter().zip(lanes).filter_map(runner).collect();
@@ -98,94 +104,100 @@ impl<'a> Bench<'a> {
         self.runners.iter().map(|r| stores(&r.simulation)).chain(tank).collect()
     }
 
-    /// Goes through a day, or only up to its first event, and returns its events.
-    fn day(&mut self, day: usize, only_first: bool) -> Result<Vec<Call>, RunError> {
+    /// Goes through a day, or only up to its first event.
+    fn day(&mut self, day: usize, only_first: bool) -> PumpDay {
         let plan = self.scenario.plan_on(day);
-        let rules = self.scenario.rules(plan);
         let foreseen = day_foreseen(self.scenario, plan, day, self.light.as_ref());
         let midnight = on_day(day, 0.0);
         let end = midnight + DAY_S;
-        let mut calls: Vec<Call> = Vec::new();
-        let mut coming = foreseen.iter().peekable();
+        let mut done = PumpDay { plan, overfull: foreseen.overfull, ..PumpDay::default() };
+        let mut tried = foreseen.calls.len();
+        let mut coming = foreseen.calls.iter().peekable();
         loop {
             let next_s = coming.peek().map_or(end, |c| midnight + c.event.start_s());
-            let free = if calls.len() < MAX_EVENTS { self.called_before(day, rules, &foreseen, next_s)? } else { None };
-            let call = match free {
-                Some(call) => call,
+            let called = self.called_before(day, plan, &foreseen.calls, next_s);
+            // What a probe calls for past that is left out.
+            done.overfull |= called.is_some() && tried >= MAX_EVENTS;
+            let call = match called.filter(|_| tried < MAX_EVENTS) {
+                Some(call) => {
+                    tried += 1;
+                    self.rest_until(midnight + call.event.start_s());
+                    call
+                }
                 None => {
-                    self.rest_until(next_s)?;
+                    self.rest_until(next_s);
                     match coming.next() {
                         Some(call) => *call,
                         None => break,
                     }
                 }
             };
-            calls.extend(self.give(midnight, call)?);
-            if only_first && !calls.is_empty() {
-                return Ok(calls);
+            match self.give(midnight, call) {
+                Some(given) => done.push(given),
+                None => done.missed.push(call),
+            }
+            if only_first && !done.calls.is_empty() {
+                return done;
             }
         }
         if let Some(tank) = &mut self.tank {
             tank.end_day(end);
         }
-        Ok(calls)
+        done
     }
 
-    /// The first event that a probe calls for before a time; the lanes stand at its start then.
-    fn called_before(&mut self, day: usize, rules: &[Rule], foreseen: &[Call], next_s: f64) -> Result<Option<Call>, RunError> {
+    /// The first event that a probe calls for before a time.
+    fn called_before(&self, day: usize, plan: usize, foreseen: &[Call], next_s: f64) -> Option<Call> {
         let midnight = on_day(day, 0.0);
         let mut found: Option<(f64, Call)> = None;
-        for (i, rule) in rules.iter().enumerate() {
+        for (i, rule) in self.scenario.rules(plan).iter().enumerate() {
             let When::Dry { lane, falls_to, pause_s } = &rule.when else { continue };
             let Some(runner) = self.runners.iter().find(|r| r.name == lane) else { continue };
             let from = (midnight + rule.first.seconds()).max(self.last_end_s + f64::from(*pause_s)).max(self.now_s);
             let to = found.as_ref().map_or(next_s, |f| f.0).min(midnight + rule.last.seconds());
-            if from > to {
-                continue;
-            }
-            let Some(at) = runner.dry_at(*falls_to, from, to)? else { continue };
+            let Some(at) = (from <= to).then(|| runner.dry_at(*falls_to, from, to)).flatten() else { continue };
             // What would run into an event of the clock waits until that is over.
             let Some(event) = free_place(rule, at - midnight, foreseen) else { continue };
             if midnight + event.start_s() < next_s - 1e-6 {
-                let call = Call { event, ec: self.scenario.event_ec(&event), by: By::Rule(i) };
-                found = Some((midnight + event.start_s(), call));
+                found = Some((midnight + event.start_s(), Call::new(event, self.scenario, By::Rule(i))));
             }
         }
-        let Some((at, call)) = found else { return Ok(None) };
-        self.rest_until(at)?;
-        Ok(Some(call))
+        found.map(|f| f.1)
     }
 
-    /// Runs on without an event, filling the tank when its time comes; what fell due during an event is made up for at once.
-    fn rest_until(&mut self, until_s: f64) -> Result<(), RunError> {
-        while let Some(at) = self.tank.as_ref().and_then(Level::next_filling).filter(|at| *at < until_s) {
-            self.run_to(at.max(self.now_s))?;
+    /// Runs on without an event, filling the tank when its time comes; what fell due during an event is made up for at once, and what
+    /// is due at the very end comes before what follows, unless that is another day.
+    fn rest_until(&mut self, until_s: f64) {
+        let day_ends = (until_s / DAY_S).fract() == 0.0;
+        let due = |at: &f64| if day_ends { *at < until_s } else { *at <= until_s };
+        while let Some(at) = self.tank.as_ref().and_then(Level::next_filling).filter(due) {
+            self.run_to(at.max(self.now_s));
             if let Some(tank) = &mut self.tank {
                 tank.fill_by_clock(self.now_s);
             }
         }
-        self.run_to(until_s)
+        self.run_to(until_s);
     }
 
     /// Runs all lanes to a time; what drained comes back to the tank.
-    fn run_to(&mut self, until_s: f64) -> Result<(), RunError> {
-        self.runners.par_iter_mut().map(|r| r.simulation.advance_to(until_s, |_| {})).collect::<Result<Vec<()>, _>>()?;
+    fn run_to(&mut self, until_s: f64) {
+        advance(&mut self.runners, until_s);
         self.now_s = until_s;
-        let Some(tank) = &mut self.tank else { return Ok(()) };
+        let Some(tank) = &mut self.tank else { return };
         for runner in &mut self.runners {
             let passed = runner.simulation.ledger().since(&runner.seen);
             runner.seen = *runner.simulation.ledger();
             let litres = runner.plants * 1e-3;
             tank.take_back(litres * passed.water.drained(), litres * passed.salt.drained());
         }
-        Ok(())
     }
 
-    /// Gives an event, with what the tank holds; `None` where it holds nothing.
-    fn give(&mut self, midnight: f64, mut call: Call) -> Result<Option<Call>, RunError> {
-        let from_tank = call.event.ec.is_none();
+    /// Gives an event, with what the tank holds; `None` where it is not given: there is nothing in it, or too little for the table.
+    fn give(&mut self, midnight: f64, mut call: Call) -> Option<Call> {
+        let end = midnight + call.event.end_s();
+        let drawn = call.event.ec.is_none() && self.tank.is_some();
         let mut given = true;
-        if let Some(tank) = self.tank.as_mut().filter(|_| from_tank) {
+        if let Some(tank) = self.tank.as_mut().filter(|_| drawn) {
             tank.before_event();
             tank.mark(self.now_s);
             call.ec = tank.ec();
@@ -196,56 +208,64 @@ impl<'a> Bench<'a> {
                     call.event.give = Give::Drip { ml: ml * tank.litres() / wanted };
                 }
                 given = call.event.ml().is_some_and(|ml| ml >= LEAST_ML);
-            } else if tank.litres() < LEAST_LITRES {
-                tank.fell_short();
-                given = false;
             }
         }
-        let before: Vec<Ledger> = self.runners.iter().map(|r| *r.simulation.ledger()).collect();
-        for runner in self.runners.iter_mut().filter(|_| given) {
-            runner.simulation.follow(Arc::new(EventClock::only(&call, runner.dose)));
+        if given {
+            let before: Vec<Ledger> = self.runners.iter().map(|r| *r.simulation.ledger()).collect();
+            // How much a flood takes is known only once it stood there.
+            let without = (drawn && call.event.give.is_flood()).then(|| self.runners.clone());
+            for runner in &mut self.runners {
+                runner.simulation.follow(Arc::new(EventClock::only(&call, runner.dose)));
+            }
+            advance(&mut self.runners, end);
+            let taken = |(r, b): (&Runner<'_>, &Ledger)| r.plants * 1e-3 * r.simulation.ledger().since(b).water.applied;
+            let litres: f64 = self.runners.iter().zip(&before).map(taken).sum();
+            if let Some(tank) = self.tank.as_mut().filter(|_| drawn) {
+                match without.filter(|_| litres > tank.litres()) {
+                    Some(without) => {
+                        tank.fell_short();
+                        self.runners = without;
+                        given = false;
+                    }
+                    None => tank.draw(litres),
+                }
+            }
         }
-        let end = midnight + call.event.end_s();
-        self.draw_while(end, from_tank && given, &before)?;
         for runner in &mut self.runners {
             runner.simulation.follow(Arc::new(EventClock::silent()));
         }
-        self.last_end_s = end;
-        Ok(given.then_some(call))
-    }
-
-    /// Runs through an event; what the lanes take is drawn before what drains comes back.
-    fn draw_while(&mut self, end_s: f64, from_tank: bool, before: &[Ledger]) -> Result<(), RunError> {
-        self.runners.par_iter_mut().map(|r| r.simulation.advance_to(end_s, |_| {})).collect::<Result<Vec<()>, _>>()?;
-        if let Some(tank) = self.tank.as_mut().filter(|_| from_tank) {
-            let taken = |(r, b): (&Runner<'_>, &Ledger)| r.plants * 1e-3 * r.simulation.ledger().since(b).water.applied;
-            tank.draw(self.runners.iter().zip(before).map(taken).sum());
-        }
-        self.run_to(end_s)?;
+        self.run_to(end);
         if let Some(tank) = &mut self.tank {
-            tank.mark(end_s);
+            tank.mark(end);
         }
-        Ok(())
+        self.last_end_s = end;
+        given.then_some(call)
     }
+}
+
+/// Runs lanes to a time, side by side; one that does not converge stays where it stopped.
+fn advance(runners: &mut [Runner<'_>], until_s: f64) {
+    runners.par_iter_mut().filter(|r| !r.stopped).for_each(|r| r.stopped = r.simulation.advance_to(until_s, |_| {}).is_err());
 }
 
 /// Less than this is no event, mL per plant.
 const LEAST_ML: f64 = 0.1;
-/// A table is not flooded from less than this, L.
-const LEAST_LITRES: f64 = 1.0;
 
 impl Runner<'_> {
     /// When, between two times, the probe first reads a water content or less without any event; `None` if it does not.
-    fn dry_at(&self, falls_to: f64, from_s: f64, to_s: f64) -> Result<Option<f64>, RunError> {
+    fn dry_at(&self, falls_to: f64, from_s: f64, to_s: f64) -> Option<f64> {
+        if self.stopped {
+            return None;
+        }
         let mut ahead = self.simulation.clone();
-        ahead.advance_to(from_s, |_| {})?;
+        ahead.advance_to(from_s, |_| {}).ok()?;
         let read = |s: &Simulation| s.column().probe_reading(&s.state().theta);
         let mut before = (ahead.time_s(), read(&ahead));
         if before.1 <= falls_to {
-            return Ok(Some(from_s));
+            return Some(from_s);
         }
         let mut crossed = None;
-        ahead.advance_while(to_s, |s| {
+        let went_on = ahead.advance_while(to_s, |s| {
             let now = (s.time_s(), read(s));
             if now.1 <= falls_to {
                 let x = (before.1 - falls_to) / (before.1 - now.1);
@@ -253,7 +273,7 @@ impl Runner<'_> {
             }
             before = now;
             crossed.is_none()
-        })?;
-        Ok(crossed)
+        });
+        went_on.ok().and(crossed)
     }
 }

@@ -34,6 +34,8 @@ pub struct Ready {
     pub feed_ec: f64,
     /// Its start.
     pub start: State,
+    /// Days after which what drives it begins anew, at least 1.
+    pub round: usize,
 }
 
 impl Ready {
@@ -76,29 +78,31 @@ impl Ready {
         LaneRun { name, column, timetable, series, midnights, stats: simulation.stats(), error }
     }
 
-    /// Runs on day after day until a day repeats itself, at most `most_days`.
+    /// Runs on day after day until a day repeats itself, at most `most_days`; where a log of several days drives it, until its whole round
+    /// does.
     ///
     /// # Errors
     /// [`RunError`] when a step does not converge.
     pub fn settle(&self, most_days: u32) -> Result<Settled, RunError> {
         let mut simulation = self.simulation();
-        let mut before = stores(&simulation);
+        let mut midnights = vec![stores(&simulation)];
         for day in 1..=most_days {
             simulation.advance_to(f64::from(day) * DAY_S, |_| {})?;
-            let after = stores(&simulation);
-            if self.may_settle(day) && repeats(before, after) {
+            midnights.push(stores(&simulation));
+            if self.settles(&midnights) {
                 return Ok(Settled::OnDay(day));
             }
-            before = after;
         }
         Ok(Settled::NotWithin(most_days))
     }
 }
 
 impl Ready {
-    /// Whether a day (from 1) has the events of all that follow it.
-    pub(super) fn may_settle(&self, day: u32) -> bool {
-        day as usize >= self.timetable.days().len()
+    /// Whether the last of the midnights so far ends a round of days that is as the one before: one day, or all days of a log.
+    pub(super) fn settles(&self, midnights: &[(f64, f64)]) -> bool {
+        let Some(last) = midnights.len().checked_sub(1) else { return false };
+        let Some(before) = last.checked_sub(self.round).filter(|b| *b >= self.timetable.steady_from()) else { return false };
+        repeats(midnights[before], midnights[last])
     }
 }
 
@@ -220,6 +224,7 @@ impl Workshop {
             load: load::of(&lane.demand, &column.crop, scenario),
             feed_ec: scenario.feed.ec,
             start: start::state(column, &lane.start, scenario.feed.ec),
+            round: scenario.round_days(),
             column: Arc::clone(column),
         };
         Ok(ReadyBench { scenario: scenario.clone(), lanes: self.kept.iter().map(ready).collect() })
@@ -251,7 +256,7 @@ impl ReadyBench {
         let timetable = if feedback::needed(&self.scenario) {
             feedback::timetable(&self.scenario, &self.lanes, until, go_on)?
         } else {
-            Timetable::foreseen(&self.scenario, until.days as usize + 1)
+            Timetable::foreseen(&self.scenario)
         };
         let timetable = Arc::new(timetable);
         let timed = |(ready, lane): (&Ready, &Lane)| Ready {

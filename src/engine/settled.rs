@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::run::{LaneRun, Ready, Settled, repeats, stores};
+use super::run::{LaneRun, Ready, Settled, stores};
 use super::series::{Sample, Series};
 use super::simulation::Simulation;
 use crate::scenario::DAY_S;
@@ -15,6 +15,7 @@ impl Ready {
     pub fn settled_day(&self, most_days: u32, go_on: impl Fn() -> bool) -> Option<(Settled, LaneRun)> {
         let mut simulation = self.simulation();
         let mut settled = Settled::NotWithin(most_days);
+        let mut stored = vec![stores(&simulation)];
         let mut day = 1;
         let (mut series, midnights, error) = loop {
             if !go_on() {
@@ -22,12 +23,13 @@ impl Ready {
             }
             let mut series = Series::default();
             record(&mut series, &simulation);
-            let (dawn, before) = (*simulation.ledger(), stores(&simulation));
+            let dawn = *simulation.ledger();
             let done = simulation.advance_to(f64::from(day) * DAY_S, |s| record(&mut series, s));
             if let Err(error) = done {
                 break (series, vec![dawn], Some(error));
             }
-            let found = self.may_settle(day) && repeats(before, stores(&simulation));
+            stored.push(stores(&simulation));
+            let found = self.settles(&stored);
             if found {
                 settled = Settled::OnDay(day);
             }

@@ -156,6 +156,12 @@ impl Level {
         self.litres -= litres;
     }
 
+    /// Events so far that got less than they asked for, or nothing.
+    #[must_use]
+    pub fn short_so_far(&self) -> u32 {
+        self.log.days.iter().map(|d| d.short).sum::<u32>() + self.today.short
+    }
+
     /// Counts an event that got less than it asked for.
     pub fn fell_short(&mut self) {
         self.today.short += 1;

@@ -21,10 +21,20 @@ pub enum By {
 pub struct Call {
     /// When, how long, how much. Less than was asked for where the tank ran out.
     pub event: Event,
+    /// What was asked for.
+    pub wanted: Event,
     /// mS/cm.
     pub ec: f64,
     /// What called for it.
     pub by: By,
+}
+
+impl Call {
+    /// An event as it is asked for.
+    #[must_use]
+    pub fn new(event: Event, scenario: &Scenario, by: By) -> Self {
+        Self { event, wanted: event, ec: scenario.event_ec(&event), by }
+    }
 }
 
 /// The events of a day, in order of their start; they never overlap.
@@ -32,49 +42,75 @@ pub struct Call {
 pub struct PumpDay {
     /// The plan in force.
     pub plan: usize,
-    /// With what called for them.
+    /// What was given, with what called for it.
     pub calls: Vec<Call>,
     /// The same events alone.
     pub events: Vec<Event>,
-    /// Events that the tank gave less than they asked for, or nothing: the latter are not among the calls.
+    /// What the tank could give nothing of.
+    pub missed: Vec<Call>,
+    /// Events that the tank gave less than they asked for, or nothing.
     pub short: u32,
+    /// More was called for than a day takes: the rest is left out.
+    pub overfull: bool,
 }
 
 impl PumpDay {
-    /// A day with these calls, in order of their start.
-    #[must_use]
-    pub fn new(plan: usize, calls: Vec<Call>) -> Self {
-        let events = calls.iter().map(|c| c.event).collect();
-        Self { plan, calls, events, short: 0 }
+    /// Adds an event that was given, after all others.
+    pub fn push(&mut self, call: Call) {
+        self.events.push(call.event);
+        self.calls.push(call);
     }
 
-    /// The same day, on which the tank fell short of some events.
+    /// EC of what is given, weighted by volume; floods count by their length. `None` on a day without events.
     #[must_use]
-    pub fn fell_short(self, short: u32) -> Self {
-        Self { short, ..self }
+    pub fn mean_ec(&self) -> Option<f64> {
+        let drips = self.calls.iter().any(|c| c.event.ml().is_some());
+        let weight = |c: &Call| if drips { c.event.ml().unwrap_or_default() } else { f64::from(c.event.seconds) };
+        let sum: f64 = self.calls.iter().map(weight).sum();
+        (sum > 0.0).then(|| self.calls.iter().map(|c| weight(c) * c.ec).sum::<f64>() / sum)
     }
 }
 
 /// Every event of every day.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug)]
 pub struct Timetable {
-    /// Days in order; the last stands for all that follow.
+    /// Days in order; the last round of them stands for all that follow.
     days: Vec<Arc<PumpDay>>,
+    /// Days after which it begins anew, at least 1.
+    round: usize,
     /// What became of the tank, if there is one.
     pub tank: Option<Arc<TankLog>>,
 }
 
+impl Default for Timetable {
+    fn default() -> Self {
+        Self { days: Vec::new(), round: 1, tank: None }
+    }
+}
+
 impl Timetable {
-    /// These days, the last of which stands for all that follow.
+    /// These days, the last round of which (so many days, at least 1) stands for all that follow.
     #[must_use]
-    pub fn new(days: Vec<Arc<PumpDay>>, tank: Option<Arc<TankLog>>) -> Self {
-        Self { days, tank }
+    pub fn new(days: Vec<Arc<PumpDay>>, round: usize, tank: Option<Arc<TankLog>>) -> Self {
+        Self { days, round: round.max(1), tank }
     }
 
-    /// A day's events. Days past the end are as the last.
+    /// Where a day (from 0) stands among the days kept.
+    #[must_use]
+    pub fn place(&self, day: usize) -> usize {
+        place(day, self.days.len(), self.round)
+    }
+
+    /// The day, from 0, from which on its rounds are alike.
+    #[must_use]
+    pub fn steady_from(&self) -> usize {
+        self.days.len().saturating_sub(self.round)
+    }
+
+    /// A day's events; days past the end are as in the last round.
     #[must_use]
     pub fn day(&self, day: usize) -> Option<&Arc<PumpDay>> {
-        self.days.get(day).or(self.days.last())
+        self.days.get(self.place(day))
     }
 
     /// A day's events alone.
@@ -89,7 +125,7 @@ impl Timetable {
         self.day(day).map_or(0, |d| d.short)
     }
 
-    /// The days that differ; the last stands for all that follow.
+    /// The days that differ; the last round of them stands for all that follow.
     #[must_use]
     pub fn days(&self) -> &[Arc<PumpDay>] {
         &self.days
@@ -99,7 +135,7 @@ impl Timetable {
     #[must_use]
     pub fn of_day(&self, day: usize) -> Self {
         let days = [day, day + 1].into_iter().filter_map(|d| self.day(d).cloned()).collect();
-        Self { days, tank: self.tank.clone() }
+        Self { days, round: 1, tank: self.tank.clone() }
     }
 
     /// When a day's first event begins, s after its midnight.
@@ -108,32 +144,44 @@ impl Timetable {
         self.events(day).first().map(Event::start_s)
     }
 
-    /// What clock and light call for, over so many days (at least 1) or until they repeat themselves. Rules that listen to a probe and
-    /// the tank are left out.
+    /// EC of what is given on a day, weighted by volume; the feed's (mS/cm) where nothing is.
     #[must_use]
-    pub fn foreseen(scenario: &Scenario, days: usize) -> Self {
+    pub fn mean_ec(&self, day: usize, feed_ec: f64) -> f64 {
+        self.day(day).and_then(|d| d.mean_ec()).unwrap_or(feed_ec)
+    }
+
+    /// What clock and light call for, until it repeats itself. Rules that listen to a probe and the tank are left out.
+    #[must_use]
+    pub fn foreseen(scenario: &Scenario) -> Self {
         let light = LightClock::of(scenario);
         let by_light = scenario.all_rules().any(|r| !r.listens());
-        let varied = by_light && light.as_ref().is_some_and(|l| !l.repeats_daily());
-        let last_change = scenario.plan_begins(scenario.changes.len());
-        let count = if varied { days.max(last_change + 1) } else { last_change + 1 };
+        let round = if by_light && light.as_ref().is_some_and(|l| !l.repeats_daily()) { scenario.round_days() } else { 1 };
+        let count = scenario.plan_begins(scenario.changes.len()) + round;
         let mut table: Vec<Arc<PumpDay>> = Vec::with_capacity(count);
         for day in 0..count {
             let plan = scenario.plan_on(day);
-            match table.last().filter(|d| d.plan == plan && !varied) {
+            match table.last().filter(|d| d.plan == plan && round == 1) {
                 Some(same) => table.push(Arc::clone(same)),
-                None => table.push(Arc::new(PumpDay::new(plan, day_foreseen(scenario, plan, day, light.as_ref())))),
+                None => table.push(Arc::new(day_foreseen(scenario, plan, day, light.as_ref()))),
             }
         }
-        Self { days: table, tank: None }
+        Self { days: table, round, tank: None }
     }
+}
+
+/// Where a day stands among so many days, the last round of which stands for all that follow.
+#[must_use]
+pub(super) fn place(day: usize, days: usize, round: usize) -> usize {
+    let begin = days.saturating_sub(round);
+    if day < days { day } else { begin + (day - begin) % round.min(days).max(1) }
 }
 
 /// What clock and light call for on one day.
 #[must_use]
-pub fn day_foreseen(scenario: &Scenario, plan: usize, day: usize, light: Option<&LightClock>) -> Vec<Call> {
-    let call = |event: Event, by| Call { event, ec: scenario.event_ec(&event), by };
-    let mut calls: Vec<Call> = scenario.events(plan).iter().enumerate().map(|(i, e)| call(*e, By::Clock(i))).collect();
+pub fn day_foreseen(scenario: &Scenario, plan: usize, day: usize, light: Option<&LightClock>) -> PumpDay {
+    let mut overfull = false;
+    let clock = scenario.events(plan).iter().enumerate();
+    let mut calls: Vec<Call> = clock.map(|(i, e)| Call::new(*e, scenario, By::Clock(i))).collect();
     calls.sort_by_key(|c| c.event.start);
     for (i, rule) in scenario.rules(plan).iter().enumerate() {
         if let (When::Light(sum), Some(light)) = (&rule.when, light) {
@@ -143,15 +191,17 @@ pub fn day_foreseen(scenario: &Scenario, plan: usize, day: usize, light: Option<
             while let Some(at) = light.when(begin + count * each, from, last) {
                 (from, count) = (at, count + 1.0);
                 let Some(event) = free_place(rule, at - on_day(day, 0.0), &calls) else { break };
-                if calls.len() >= MAX_EVENTS {
+                overfull = calls.len() >= MAX_EVENTS;
+                if overfull {
                     break;
                 }
                 let place = calls.partition_point(|c| c.event.start <= event.start);
-                calls.insert(place, call(event, By::Rule(i)));
+                calls.insert(place, Call::new(event, scenario, By::Rule(i)));
             }
         }
     }
-    calls
+    let events = calls.iter().map(|c| c.event).collect();
+    PumpDay { plan, calls, events, overfull, ..PumpDay::default() }
 }
 
 /// A rule's event at the first free place from a time (s after midnight) on; `None` if there is none up to its latest start. One pump
@@ -166,10 +216,10 @@ pub(super) fn free_place(rule: &Rule, from_s: f64, calls: &[Call]) -> Option<Eve
     (event.start <= rule.last && event.end_s() <= DAY_S).then_some(event)
 }
 
-/// A plan's schedule with the events that its rules called for on a day as events of the clock.
+/// A plan's schedule with the events that its rules called for on a day as events of the clock, as they were asked for.
 #[must_use]
 pub fn frozen(schedule: &[Event], day: &PumpDay) -> Vec<Event> {
-    let called = day.calls.iter().filter(|c| matches!(c.by, By::Rule(_))).map(|c| c.event);
+    let called = day.calls.iter().chain(&day.missed).filter(|c| matches!(c.by, By::Rule(_))).map(|c| c.wanted);
     let mut events: Vec<Event> = schedule.iter().copied().chain(called).collect();
     events.sort_by_key(|e| (e.start, e.seconds));
     events

@@ -23,7 +23,8 @@ pub struct DayFigures {
     pub peak_at_s: f64,
     /// Lowest water content of the day.
     pub lowest: f64,
-    /// Night dry-back; `None` without an event, or when the next day's first event was not reached.
+    /// Night dry-back; `None` without an event, or when the next day's first event was not reached. Up to midnight where the next day
+    /// has none.
     pub dry_back: Option<DryBack>,
     /// Given, mL.
     pub applied_ml: f64,
@@ -151,7 +152,8 @@ fn hours_outside(samples: &[Sample], (low, high): (f64, f64)) -> f64 {
 fn dry_back(run: &LaneRun, last: Option<&Event>, day: usize) -> Option<DryBack> {
     let last = last?;
     let start = on_day(day, 0.0);
-    let dawn = on_day(day + 1, run.timetable.first_start(day + 1)?);
+    // Where nothing is given on the next day, midnight ends what is looked at.
+    let dawn = on_day(day + 1, run.timetable.first_start(day + 1).unwrap_or(0.0));
     if run.series.samples.last()?.time_s < dawn - 1.0 {
         return None;
     }

@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::rule::{Rule, When};
 use super::schedule::Event;
-use super::{DAY_S, Scenario};
+use super::{Climate, DAY_S, Demand, Scenario};
 
 /// Another schedule from a day on, in place of all of the one before.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -91,6 +91,16 @@ impl Scenario {
     /// Every rule of every plan.
     pub fn all_rules(&self) -> impl Iterator<Item = &Rule> {
         self.rules.iter().chain(self.changes.iter().flat_map(|c| &c.rules))
+    }
+
+    /// Days after which what drives the bench begins anew: those of a climate log that use or rules go by, else one.
+    #[must_use]
+    pub fn round_days(&self) -> usize {
+        let followed = self.lanes.iter().any(|l| matches!(l.demand, Demand::Climate { .. })) || self.all_rules().any(|r| !r.listens());
+        match &self.climate {
+            Some(Climate::Log(log)) if followed => log.days() as usize,
+            _ => 1,
+        }
     }
 
     /// Gives a lane another name; rules that listen to its probe follow.

@@ -103,7 +103,7 @@ fn lane_figures<'a>(projection: &Projection<'a>, index: usize, lane: &'a Lane, r
     let day = |d: usize| {
         let figures = day_figures(run, lane, d)?;
         let events = run.timetable.events(d);
-        let lean = lean(&figures, lane, events, &scenario.light, scenario.feed.ec);
+        let lean = lean(&figures, lane, events, &scenario.light, run.timetable.mean_ec(d, scenario.feed.ec));
         let mut value = serde_json::to_value(&figures).ok()?;
         // Days are counted from 1 outside the program.
         value.as_object_mut()?.remove("day");

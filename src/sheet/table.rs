@@ -107,7 +107,7 @@ impl<'a> Told<'a> {
         let events = run.timetable.events(figures.day);
         let mut story =
             cause::sentences(&figures, lane, (events, run.timetable.short(figures.day)), &scenario.light, Units::default()).join(" ");
-        let lean = lean(&figures, lane, events, &scenario.light, scenario.feed.ec);
+        let lean = lean(&figures, lane, events, &scenario.light, run.timetable.mean_ec(figures.day, scenario.feed.ec));
         let parts: Vec<String> = lean.parts.iter().map(|p| format!("{} {} ({:+.1})", p.name, p.value, p.push)).collect();
         if !parts.is_empty() {
             let _ = write!(story, "\n  It {} ({:+.2}): {}.", lean_verb(lean.word()), lean.sum, parts.join(", "));

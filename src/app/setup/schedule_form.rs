@@ -48,6 +48,10 @@ fn given(form: &Form<'_>, ui: &mut Ui, shown: &Projection) {
     };
     super::fact(form, ui, "Given that day", &text);
     super::fact(form, ui, "Events that day", &events.len().to_string());
+    if shown.pump_day(shown.day).is_some_and(|d| d.overfull) {
+        let text = format!("The rules call for more than {MAX_EVENTS} events that day: the rest is left out. Let them call less often.");
+        ui.label(RichText::new(text).size(theme::NOTE).color(form.t.attention));
+    }
 }
 
 /// A first schedule that suits one of the lanes, in place of the events there are.

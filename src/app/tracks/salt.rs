@@ -113,10 +113,14 @@ fn at(ui: &Ui, scene: &Scene<'_>, plot: Rect, chart: &Chart, hour: f64) {
 pub fn feed_ec(shown: &Projection, hour: f64) -> f64 {
     let day = day_of(hour);
     let second = (hour - hours(day)) * 3600.0;
-    let mut calls = shown.pump_day(day).into_iter().flat_map(|d| &d.calls);
-    let now = calls.find(|c| (c.event.start_s()..=c.event.end_s()).contains(&second));
-    let tank = || Some(tank::log(shown)?.at(hour * 3600.0)?.ec);
-    now.map(|c| c.ec).or_else(tank).unwrap_or(shown.scenario.feed.ec)
+    let calls = || shown.pump_day(day).into_iter().flat_map(|d| &d.calls);
+    let now = calls().find(|c| (c.event.start_s()..=c.event.end_s()).contains(&second));
+    // Between events it is what the tank holds; of a settled day only its events are known.
+    let from_tank = || match tank::log(shown) {
+        Some(log) => log.at(hour * 3600.0).map(|p| p.ec),
+        None => calls().rfind(|c| c.event.start_s() <= second).or(calls().next()).map(|c| c.ec).filter(|_| shown.scenario.tank.is_some()),
+    };
+    now.map(|c| c.ec).or_else(from_tank).unwrap_or(shown.scenario.feed.ec)
 }
 
 /// EC of what drained between two times of a day, mS/cm; `None` where it is too little to tell.
