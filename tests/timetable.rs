@@ -358,3 +358,123 @@ fn salt_of_tank_and_root_zones_together_is_neither_made_nor_lost() {
     assert!(lanes < -300.0, "salt moved into root zones and plants: {lanes}");
     assert!((tank - lanes).abs() < 1e-4 * lanes.abs(), "tank {tank}, lanes {lanes}");
 }
+
+fn log_days(done: &Run) -> usize {
+    done.timetable().unwrap().tank.as_ref().unwrap().days.len()
+}
+
+#[test]
+fn a_flood_never_takes_more_than_the_tank_holds() {
+    let mut scenario = read("demo/2-basil-flood-table.ron");
+    scenario.schedule.retain(|e| e.give.is_flood());
+    scenario.lanes.iter_mut().for_each(|lane| lane.plants = 100);
+    for litres_held in [3.0, 12.0, 40.0] {
+        scenario.tank = Some(Tank { litres: litres_held, filled: Filled::At(Clock::MIDNIGHT), ..TANK });
+        let done = run_of(&scenario);
+        assert_eq!(log_days(&done), scenario.days as usize);
+        let log = done.timetable().unwrap().tank.clone().unwrap();
+        for (day, told) in log.days.iter().enumerate() {
+            let given = litres(&scenario, &done, day, |run, d| run.day(d).unwrap().water.applied);
+            assert!((told.drawn - given).abs() < 1e-6, "{litres_held} L, day {}: {} {given}", day + 1, told.drawn);
+            assert!(told.drawn <= litres_held + 1e-9);
+            let floods = done.timetable().unwrap().events(day).len();
+            assert_eq!(floods + told.short as usize, 2, "{litres_held} L, day {}", day + 1);
+        }
+    }
+}
+
+#[test]
+fn a_lane_that_stops_takes_no_water_from_the_others() {
+    let mut scenario = read("demo/3-morning-start-too-late.ron");
+    (scenario.solver.tolerance, scenario.solver.convergence, scenario.solver.min_step_s) = (1e-6, 1e-9, 1.0);
+    let alone = run_of(&scenario);
+    let stopped: Vec<f64> = alone.lanes.iter().map(|l| l.error.as_ref().map_or(f64::INFINITY, |e| e.time_s)).collect();
+    assert!(stopped[0] < stopped[1], "the case tries nothing: {stopped:?}");
+    scenario.tank = Some(TANK);
+    let tanked = run_of(&scenario);
+    for (a, b) in alone.lanes.iter().zip(&tanked.lanes) {
+        assert_eq!(a.error, b.error);
+        assert!(same(a, b), "full of feed a tank changes nothing");
+    }
+}
+
+#[test]
+fn a_log_settles_over_its_whole_round() {
+    let mut scenario = demo();
+    scenario.lanes.truncate(1);
+    scenario.lanes[0].demand = Demand::Climate { leaf_area_index: None, plants_per_m2: None, scale: 0.7 };
+    // Twelve dull days, then three bright ones.
+    let row = |hour: u32| {
+        let (day, hour_of_day) = (hour / 24, hour % 24);
+        let light = if (6..20).contains(&hour_of_day) { if day < 12 { 150.0 } else { 420.0 } } else { 0.0 };
+        LogRow(hour * 3600, light, 20.0, 70.0)
+    };
+    let rows: Vec<LogRow> = (0..15 * 24).map(row).collect();
+    let log = ClimateLog { name: "dull, then bright".to_owned(), source: String::new(), lamp: None, rows: rows.into() };
+    scenario.climate = Some(Climate::Log(log));
+    let found = ready(&scenario)[0].settle(200).unwrap();
+    let Settled::OnDay(day) = found else { panic!("{found:?}") };
+    assert!(day >= 15, "the dull days alone are no round: {day}");
+    let run = ready(&scenario)[0].run(day);
+    let stored = |d: u32| run.midnights[d as usize].water_stored;
+    assert!((stored(day) - stored(day - 15)).abs() <= 1e-3 * stored(day));
+    // Light calls for the same on the same day of each round.
+    scenario.rules = vec![by_light(LightSum::Joules(200.0), Clock::hm(6, 0), Clock::hm(20, 0))];
+    let done = run_of(&Scenario { days: 3, ..scenario.clone() });
+    let timetable = done.timetable().unwrap();
+    assert_eq!(timetable.events(2), timetable.events(17));
+    assert_eq!(timetable.events(13), timetable.events(43));
+    assert_ne!(timetable.events(2).len(), timetable.events(13).len());
+}
+
+#[test]
+fn a_tank_is_filled_before_an_event_of_the_same_second() {
+    let mut scenario = demo();
+    let tank = Tank { refill: Refill::Water { ec: 0.4 }, start_ec: Some(4.0), litres: 70.0, ..TANK };
+    // The day's first event is at 08:15, and the day takes 66.6 L.
+    scenario.tank = Some(Tank { filled: Filled::At(Clock::hm(8, 15)), ..tank });
+    let done = run_of(&scenario);
+    let ec = |day: usize| done.timetable().unwrap().day(day).unwrap().calls[0].ec;
+    assert!(ec(0) == 4.0 && ec(1) < 0.7 && ec(2) < 0.5, "{} {} {}", ec(0), ec(1), ec(2));
+}
+
+#[test]
+fn rules_freeze_as_they_asked_not_as_an_empty_tank_gave() {
+    let mut scenario = demo();
+    scenario.schedule.clear();
+    scenario.climate = typical(LightLevel::Sun { mj_per_m2: 15.0 });
+    scenario.rules = vec![by_light(LightSum::Joules(160.0), Clock::hm(0, 0), Clock::hm(20, 0))];
+    // Nine events of 3.6 L: the sixth is cut, the rest get nothing.
+    scenario.tank = Some(Tank { litres: 20.0, filled: Filled::Never, ..TANK });
+    let done = run_of(&scenario);
+    let day = done.timetable().unwrap().day(0).unwrap();
+    assert_eq!((day.events.len(), day.missed.len(), day.short), (6, 3, 4));
+    let events = frozen(&scenario.schedule, day);
+    assert!(events.len() == 9 && events.iter().all(|e| e.ml() == Some(100.0)), "{events:?}");
+}
+
+#[test]
+fn what_is_left_out_of_an_overfull_day_is_told() {
+    let mut scenario = demo();
+    scenario.days = 1;
+    scenario.climate = typical(LightLevel::Sun { mj_per_m2: 40.0 });
+    let mut rule = by_light(LightSum::Joules(2.0), Clock::hm(0, 0), Clock::hm(20, 0));
+    rule.seconds = 5;
+    scenario.rules = vec![rule];
+    let day = |scenario: &Scenario| std::sync::Arc::clone(ready(scenario)[0].timetable.day(0).unwrap());
+    assert!(day(&scenario).overfull && day(&scenario).events.len() == MAX_EVENTS);
+    scenario.rules[0].when = When::Light(LightSum::Joules(10.0));
+    assert!(!day(&scenario).overfull);
+}
+
+#[test]
+fn a_night_before_a_day_without_events_dries_back_too() {
+    let mut scenario = demo();
+    scenario.change_from(2);
+    scenario.events_mut(1).clear();
+    let done = run_of(&scenario);
+    let figures = |day| day_figures(&done.lanes[0], &scenario.lanes[0], day).unwrap();
+    let night = figures(1).dry_back.unwrap();
+    assert!(night.points > 1.0 && night.to_s <= 2.0 * DAY_S, "{night:?}");
+    assert!(figures(2).dry_back.is_none(), "nothing was given that it could dry back from");
+}

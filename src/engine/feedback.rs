@@ -140,7 +140,8 @@ impl<'a> Bench<'a> {
                 return done;
             }
         }
-        if let Some(tank) = &mut self.tank {
+        // Of a day that is looked at for its first event alone the tank keeps no record.
+        if let Some(tank) = self.tank.as_mut().filter(|_| !only_first) {
             tank.end_day(end);
         }
         done
