@@ -152,8 +152,12 @@ impl App {
         let scenario = self.bench.document().scenario();
         let (schedule, steps) = (self.bench.schedule(), self.bench.steps);
         let before = self.bench.selected.and_then(|i| schedule.get(i)).or(schedule.last());
-        let start = match (self.tracks.cursor(&self.bench), before) {
-            (Some(hour), _) => snapped(hour * 3600.0, steps.start_s()),
+        let read = self.tracks.read_at();
+        if let Some(why) = read.and_then(|(day, _)| self.bench.other_plan(day)) {
+            return Action::Say(why);
+        }
+        let start = match (read, before) {
+            (Some((_, second)), _) => snapped(second, steps.start_s()),
             (None, Some(event)) => (event.end_s() / steps.start_s()).ceil() * steps.start_s(),
             (None, None) => snapped(scenario.light.on.seconds() + 7200.0, steps.start_s()),
         };

@@ -2,6 +2,15 @@
 
 use crate::scenario::Scenario;
 
+/// The name of a change of a plan: it says from when on, where that is not from the beginning.
+#[must_use]
+pub fn of_plan(scenario: &Scenario, plan: usize, name: String) -> String {
+    match plan {
+        0 => name,
+        plan => format!("{name}, from day {} on", scenario.plan_begins(plan) + 1),
+    }
+}
+
 /// Whether another schedule can begin on a day, from 0.
 #[must_use]
 pub fn can_begin(scenario: &Scenario, day: usize) -> bool {

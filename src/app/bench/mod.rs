@@ -11,6 +11,7 @@ use super::change::Change;
 use super::days::Days;
 use super::event_set::SetEdit;
 use super::origin::Origin;
+use super::plan_edit;
 use super::projection::{Prepared, Projection};
 use super::schedule_edit::EventEdit;
 use super::settling::Settling;
@@ -170,13 +171,10 @@ impl Bench {
     pub fn show_days(&mut self, days: Days) {
         self.trial = None;
         self.last_change = None;
-        let plan = self.plan();
+        let before = self.edited();
         self.days = days;
-        // Events of another plan are others.
-        if self.plan() != plan {
-            self.pick(Vec::new());
-        }
         self.standing.show_day(if let Days::One(day) = days { day } else { usize::MAX });
+        self.let_go_of_others(before);
     }
 
     /// Which days are shown.
@@ -310,8 +308,22 @@ impl Bench {
     /// Makes a change under a name.
     pub fn apply(&mut self, name: String, after: Scenario) {
         self.trial = None;
+        let before = self.edited();
         if self.document.apply(name.clone(), |s| *s = after) {
             self.follow_document(name);
+            self.let_go_of_others(before);
+        }
+    }
+
+    /// What places in the schedule mean: the plan on show, and how many events it has.
+    fn edited(&self) -> (usize, usize) {
+        (self.plan(), self.schedule().len())
+    }
+
+    /// Lets go of what is selected where its places now mean other events.
+    fn let_go_of_others(&mut self, before: (usize, usize)) {
+        if self.edited() != before {
+            self.pick(Vec::new());
         }
     }
 
@@ -347,6 +359,13 @@ impl Bench {
         self.document.scenario().events(self.plan())
     }
 
+    /// Why events cannot be added on a day (from 0), where it goes by another plan than the one on show.
+    #[must_use]
+    pub fn other_plan(&self, day: usize) -> Option<String> {
+        let mine = self.shown().settled.is_some() || self.document.scenario().plan_on(day) == self.plan();
+        (!mine).then(|| format!("Day {} goes by another schedule than the one on show. Show that day to change it.", day + 1))
+    }
+
     /// The document with other events in the plan on show.
     fn with_schedule(&self, schedule: Vec<Event>) -> Scenario {
         let mut after = Scenario::clone(self.document.scenario());
@@ -354,11 +373,10 @@ impl Bench {
         after
     }
 
-    /// The name of a change of the plan on show: it says on which days it is in force, where that is not every day.
+    /// The name of a change of the plan on show: it says from when on, where that is not from the beginning.
     #[must_use]
     pub fn of_plan(&self, name: String) -> String {
-        let scenario = self.document.scenario();
-        if scenario.changes.is_empty() { name } else { format!("{name}, {}", scenario.plan_days(self.plan())) }
+        plan_edit::of_plan(self.document.scenario(), self.plan(), name)
     }
 
     fn follow_document(&mut self, title: String) {

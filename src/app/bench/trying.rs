@@ -129,8 +129,9 @@ impl Bench {
     pub fn keep_trial(&mut self) -> bool {
         let Some(trial) = self.trial.take() else { return false };
         let after = Scenario::clone(&trial.scenario);
-        self.pick(trial.set);
+        let (set, plan) = (trial.set, self.plan());
         if !self.document.apply(trial.name.clone(), |s| *s = after) {
+            self.pick(set);
             return true;
         }
         match trial.shown.filter(|s| s.scenario == trial.scenario) {
@@ -141,6 +142,8 @@ impl Bench {
             }
             None => self.follow_document(trial.name),
         }
+        // Where another plan has come on show, the places are those of other events.
+        self.pick(if self.plan() == plan { set } else { Vec::new() });
         true
     }
 

@@ -5,6 +5,7 @@ use eframe::egui::{Id, Ui};
 use super::fit;
 use super::form::Form;
 use crate::app::action::{Action, OwnPreset};
+use crate::app::plan_edit;
 use crate::scenario::presets::{CropSetup, FeedPreset, SchedulePreset, TargetsPreset};
 use crate::scenario::{Scenario, Solver, Targets, resolve};
 
@@ -78,7 +79,10 @@ pub(super) fn schedule(form: &mut Form<'_>, ui: &mut Ui) {
         ["Schedule", "Events of a day in place of those there are; they move with the bench's light. The last entry saves your own."];
     let Some(i) = menu(form, ui, Id::unique("schedule preset"), words, at, &names, ["own events", "save this schedule…"]) else { return };
     match presets.get(i).map(|p| (p, p.under(&s.light))) {
-        Some((preset, Ok(events))) => form.set(format!("Set schedule to {}", preset.name), |s| *s.events_mut(plan) = events),
+        Some((preset, Ok(events))) => {
+            let name = plan_edit::of_plan(s, plan, format!("Set schedule to {}", preset.name));
+            form.set(name, |s| *s.events_mut(plan) = events);
+        }
         Some((_, Err(why))) => form.actions.push(Action::Say(why)),
         None => {
             let preset = SchedulePreset {

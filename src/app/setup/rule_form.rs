@@ -5,6 +5,7 @@ use eframe::egui::{Id, Ui};
 use super::form::{Field, Form};
 use super::probe_form::usual_probe;
 use crate::app::action::Action;
+use crate::app::plan_edit;
 use crate::app::event_editor::any_length_s;
 use crate::app::schedule_edit::length;
 use crate::scenario::{Clock, DAY_S, Event, Give, LightSum, MAX_RULES, Rule, Scenario, When, ranges};
@@ -115,7 +116,7 @@ fn start(form: &mut Form<'_>, ui: &Ui, kind: Kind) {
     let first = light.on.hours() + (0.1 * light.seconds() / 3600.0).min(1.0);
     let (first, last) = (Clock::from_hours((first * 4.0).round() / 4.0), Clock::from_hours((last * 4.0).round() / 4.0));
     let reads = form.reads.clone();
-    form.set(format!("Add a rule: events {}", kind.name(scenario)), |s| {
+    form.set(plan_edit::of_plan(scenario, plan, format!("Add a rule: events {}", kind.name(scenario))), |s| {
         let when = kind.when(s, |lane| reads.get(lane).copied().unwrap_or(0.5));
         s.rules_mut(plan).push(Rule { when, first, last, seconds: 300, give, ec: None });
     });
@@ -123,10 +124,18 @@ fn start(form: &mut Form<'_>, ui: &Ui, kind: Kind) {
     Form::unfold(ui, fold_id(plan, scenario.rules(plan).len()), true);
 }
 
+/// What a rule is called in the edit list.
+fn called(form: &Form<'_>, index: usize) -> String {
+    match form.plan {
+        0 => format!("rule {}", index + 1),
+        plan => format!("rule {} of the schedule from day {} on", index + 1, form.scenario.plan_begins(plan) + 1),
+    }
+}
+
 fn fields(form: &mut Form<'_>, ui: &mut Ui, index: usize) {
     let (plan, scenario) = (form.plan, form.scenario);
     let Some(now) = scenario.rules(plan).get(index).cloned() else { return };
-    let of = format!("rule {}", index + 1);
+    let of = called(form, index);
     let kinds = Kind::all(scenario);
     let names: Vec<String> = kinds.iter().map(|k| k.name(scenario)).collect();
     let at = kinds.iter().position(|k| *k == Kind::of(&now, scenario)).unwrap_or(0);

@@ -67,7 +67,8 @@ fn draft(form: &mut Form<'_>, ui: &mut Ui, shown: &Projection) {
                 if events.is_empty() {
                     form.actions.push(Action::Say(format!("The plants of lane {} use no water, so there is nothing to give.", index + 1)));
                 } else {
-                    form.set(format!("Draft a schedule for lane {}", index + 1), |s| {
+                    let name = plan_edit::of_plan(form.scenario, plan, format!("Draft a schedule for lane {}", index + 1));
+                    form.set(name, |s| {
                         *s.events_mut(plan) = events;
                         s.rules_mut(plan).clear();
                     });
@@ -97,7 +98,7 @@ fn freeze(form: &mut Form<'_>, ui: &mut Ui, shown: &Projection) {
                 .push(Action::Say("The rules call for more events than a schedule takes. Let them call less often first.".to_owned()));
             return;
         }
-        form.set(format!("Freeze the rules as on day {}", shown.day + 1), |s| {
+        form.set(plan_edit::of_plan(scenario, plan, format!("Freeze the rules as on day {}", shown.day + 1)), |s| {
             *s.events_mut(plan) = events;
             s.rules_mut(plan).clear();
         });

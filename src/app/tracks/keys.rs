@@ -39,7 +39,8 @@ impl Tracks {
         }
         let schedule = bench.schedule();
         let chosen: Vec<Event> = bench.picked().iter().filter_map(|i| schedule.get(*i).copied()).collect();
-        let at = self.cursor(bench).map(|hour| snapped(hour * 3600.0, bench.steps.start_s()));
+        let at = self.read_at().map(|(_, second)| snapped(second, bench.steps.start_s()));
+        let elsewhere = self.read_at().and_then(|(day, _)| bench.other_plan(day));
         let mut actions = Vec::new();
         let events = ctx.input(|i| i.events.clone());
         for event in events {
@@ -51,7 +52,7 @@ impl Tracks {
                     }
                 }
                 Input::Paste(text) => actions.push(match event_text::from_text(&text) {
-                    Ok(events) => Action::EditSet(SetEdit::Paste(events, at)),
+                    Ok(events) => elsewhere.clone().map_or_else(|| Action::EditSet(SetEdit::Paste(events, at)), Action::Say),
                     Err(why) => Action::Say(why),
                 }),
                 _ => {}

@@ -81,6 +81,14 @@ impl Tracks {
         self.cursor.map(|hour| hour - bench.shown().midnight_s() / 3600.0)
     }
 
+    /// The day that the tracks are read on, from 0, and the time of that day, s.
+    #[must_use]
+    pub fn read_at(&self) -> Option<(usize, f64)> {
+        let hour = self.cursor?;
+        let day = scene::day_of(hour);
+        Some((day, (hour - curves::hours(day)) * 3600.0))
+    }
+
     /// The time seen, hours since the first midnight of what is shown.
     #[must_use]
     pub fn span(&self) -> Span {

@@ -120,7 +120,7 @@ impl Tracks {
         };
         self.select_box(ui, scene, &space, field, actions);
         let other = |at: Pos2| {
-            other_plan(scene, day_of(scene.span.hour(field.plot, at.x))).or_else(|| {
+            scene.bench.other_plan(day_of(scene.span.hour(field.plot, at.x))).or_else(|| {
                 let rule = rule_under(scene, field, at)?;
                 Some(format!(
                     "Rule {} called for this event. Change the rule in the setup, under Schedule, or freeze the rules into clock events.",
@@ -222,7 +222,7 @@ fn key(scene: &Scene<'_>, document: &Scenario) -> &'static str {
     if scene.span.days().any(|day| scene.shown().pump_day(day).is_some_and(|d| d.short > 0)) {
         return "outlined: the tank was empty, or gave less";
     }
-    let others = scene.span.days().any(|day| other_plan(scene, day).is_some());
+    let others = scene.span.days().any(|day| scene.bench.other_plan(day).is_some());
     match (!document.rules(scene.bench.plan()).is_empty(), others) {
         (true, true) => "dots: called for by rules · pale: another schedule",
         (true, false) => "bars with a dot: called for by rules · double-click to add",
@@ -287,13 +287,6 @@ fn event_menu(ui: &mut Ui, scene: &Scene<'_>, index: usize, original: &Event, ac
     if let Some(action) = asked {
         actions.extend([Action::Pick(set), action]);
     }
-}
-
-/// Why events cannot be added on a day (from 0), where it goes by another plan than the one on show.
-fn other_plan(scene: &Scene<'_>, day: usize) -> Option<String> {
-    let scenario = scene.bench.document().scenario();
-    let mine = scene.shown().settled.is_some() || scenario.plan_on(day) == scene.bench.plan();
-    (!mine).then(|| format!("Day {} goes by another schedule than the one on show. Show that day to change it.", day + 1))
 }
 
 /// What a plan gives: its events, and one of each of its rules.
