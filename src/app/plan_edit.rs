@@ -2,13 +2,10 @@
 
 use crate::scenario::Scenario;
 
-/// The name of a change of a plan: it says from when on, where that is not from the beginning.
+/// The name of a change of a plan: it says on which days that is in force, where it is not every day.
 #[must_use]
 pub fn of_plan(scenario: &Scenario, plan: usize, name: String) -> String {
-    match plan {
-        0 => name,
-        plan => format!("{name}, from day {} on", scenario.plan_begins(plan) + 1),
-    }
+    if scenario.changes.is_empty() { name } else { format!("{name}, {}", scenario.plan_days(plan)) }
 }
 
 /// Whether another schedule can begin on a day, from 0.

@@ -50,6 +50,10 @@ impl Check<'_> {
     }
 
     fn fail(&mut self, field: &str, value: impl fmt::Display, allowed: impl Into<String>, why: &str) {
+        // A hostile file may hold a problem in every line: a list that nobody reads to its end is not made.
+        if self.problems.len() >= MOST_PROBLEMS {
+            return;
+        }
         let field = self.at(field).path;
         self.problems.push(Problem { field, value: value.to_string(), allowed: allowed.into(), why: why.to_owned() });
     }
@@ -90,6 +94,8 @@ impl Check<'_> {
     }
 }
 
+/// Problems that are told at most.
+const MOST_PROBLEMS: usize = 500;
 /// Longest note or source, characters.
 const MAX_TEXT: usize = 4000;
 

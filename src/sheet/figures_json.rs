@@ -160,7 +160,7 @@ fn units() -> Value {
         "highest_suction_kpa": "kPa",
         "uptake_met": "share, 0 to 1",
         "hours_outside_band": "h",
-        "drain_began_with": "index of the event in the schedule, from 0",
+        "drain_began_with": "index of the event among those of its day, from 0",
         "lean.sum": "-1 vegetative to +1 generative",
         "volume_per_plant_ml": "mL",
         "zone": "L a day for all plants of all lanes",

@@ -229,3 +229,71 @@ fn a_key_goes_to_the_schedule_section_and_shows_the_setup_if_it_is_hidden() {
     window.run();
     assert!(draft(&window), "hidden, it comes back");
 }
+
+#[test]
+fn what_is_selected_never_slips_onto_another_schedule() {
+    let data = tempfile::tempdir().unwrap();
+    let mut window = open(data.path());
+    click(&mut window, "Another schedule from day 3");
+    window.get_by_label("Event 08:15").focus();
+    window.run();
+    window.key_press(Key::Delete);
+    window.run();
+    let made = scenario(&window);
+    for shows in ["all 3 days", "settled day", "day 3 of 3"] {
+        choose(&mut window, "Showing", "day 1 of 3");
+        window.get_by_label("Event 08:15").focus();
+        window.run();
+        choose(&mut window, "Showing", shows);
+        window.key_press(Key::Delete);
+        window.run();
+        assert_eq!(scenario(&window), made, "{shows}");
+    }
+    // Dropped, the schedule on show is the first day's again: what was selected stood in another.
+    window.get_by_label("Event 08:45").focus();
+    window.run();
+    click(&mut window, "Drop this schedule");
+    let dropped = scenario(&window);
+    window.key_press(Key::Delete);
+    window.run();
+    assert_eq!(scenario(&window), dropped);
+    // Rules and drafts of a later schedule say so in the edit list.
+    choose(&mut window, "Showing", "day 2 of 3");
+    click(&mut window, "Another schedule from day 2");
+    click(&mut window, "Draft a schedule…");
+    click(&mut window, "for lane 1 · Block on slab");
+    assert_eq!(undo_name(&window), "Draft a schedule for lane 1, from day 2 on");
+}
+
+#[test]
+fn a_key_adds_an_event_at_the_time_of_day_under_the_pointer() {
+    let data = tempfile::tempdir().unwrap();
+    let mut window = open(data.path());
+    choose(&mut window, "Showing", "all 3 days");
+    let before = scenario(&window).schedule;
+    // Between the bars of 11:15 on two days lie 24 hours: a place on the second day.
+    let (first, second) = (window.get_by_label("Event 11:15").rect(), window.get_by_label("Event 11:15 on day 2").rect());
+    let hour = (second.center().x - first.center().x) / 24.0;
+    let at = pos2(second.center().x - 5.0 * hour, first.bottom() - 60.0);
+    window.event(eframe::egui::Event::PointerMoved(at));
+    window.run();
+    window.key_press(Key::Insert);
+    window.run();
+    let after = scenario(&window).schedule;
+    assert_eq!(after.len(), before.len() + 1);
+    let added = after.iter().find(|e| !before.contains(e)).unwrap();
+    assert!((added.start.hours() - 6.25).abs() < 0.3, "{}", added.start);
+    // On a day of another schedule it says why not.
+    window.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    window.run();
+    choose(&mut window, "Showing", "day 3 of 3");
+    click(&mut window, "Another schedule from day 3");
+    choose(&mut window, "Showing", "all 3 days");
+    let made = scenario(&window);
+    window.event(eframe::egui::Event::PointerMoved(at));
+    window.run();
+    window.key_press(Key::Insert);
+    window.run();
+    assert_eq!(scenario(&window), made);
+    assert!(window.query_by_label_contains("Day 2 goes by another schedule than the one on show").is_some());
+}

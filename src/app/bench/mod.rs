@@ -373,7 +373,7 @@ impl Bench {
         after
     }
 
-    /// The name of a change of the plan on show: it says from when on, where that is not from the beginning.
+    /// The name of a change of the plan on show: it says on which days that is in force, where it is not every day.
     #[must_use]
     pub fn of_plan(&self, name: String) -> String {
         plan_edit::of_plan(self.document.scenario(), self.plan(), name)

@@ -5,8 +5,8 @@ use eframe::egui::{Id, Ui};
 use super::form::{Field, Form};
 use super::probe_form::usual_probe;
 use crate::app::action::Action;
-use crate::app::plan_edit;
 use crate::app::event_editor::any_length_s;
+use crate::app::plan_edit;
 use crate::app::schedule_edit::length;
 use crate::scenario::{Clock, DAY_S, Event, Give, LightSum, MAX_RULES, Rule, Scenario, When, ranges};
 use crate::units::Quantity;
@@ -126,10 +126,7 @@ fn start(form: &mut Form<'_>, ui: &Ui, kind: Kind) {
 
 /// What a rule is called in the edit list.
 fn called(form: &Form<'_>, index: usize) -> String {
-    match form.plan {
-        0 => format!("rule {}", index + 1),
-        plan => format!("rule {} of the schedule from day {} on", index + 1, form.scenario.plan_begins(plan) + 1),
-    }
+    plan_edit::of_plan(form.scenario, form.plan, format!("rule {}", index + 1))
 }
 
 fn fields(form: &mut Form<'_>, ui: &mut Ui, index: usize) {

@@ -51,13 +51,23 @@ fn fields(form: &mut Form<'_>, ui: &mut Ui, now: &Tank) {
             tank.litres = v;
         }
     });
-    let hover = "EC of what is in it on the first morning.";
-    let ec = now.start_ec.unwrap_or(form.scenario.feed.ec);
-    form.number(ui, &Field::new("Starting EC", "the tank", Quantity::Ec, ranges::FEED_EC, hover), ec, |s, v| {
-        if let Some(tank) = &mut s.tank {
-            tank.start_ec = Some(v);
-        }
-    });
+    let words = ["Own EC at first", "What is in it on the first morning has an EC of its own, not the feed's"];
+    if form.switch(ui, words, now.start_ec.is_some()) {
+        let ec = if now.start_ec.is_some() { None } else { Some(form.scenario.feed.ec) };
+        form.set(if ec.is_some() { "Begin with a tank of its own EC" } else { "Begin with a tank of the feed's EC" }, |s| {
+            if let Some(tank) = &mut s.tank {
+                tank.start_ec = ec;
+            }
+        });
+    }
+    if let Some(ec) = now.start_ec {
+        let field = Field::new("EC at first", "the tank", Quantity::Ec, ranges::FEED_EC, "EC of what is in it on the first morning");
+        form.number(ui, &field, ec, |s, v| {
+            if let Some(tank) = &mut s.tank {
+                tank.start_ec = Some(v);
+            }
+        });
+    }
     let kinds = ["the bench's feed", "water"].map(str::to_owned);
     let at = usize::from(matches!(now.refill, Refill::Water { .. }));
     let words = ["Filled with", "Water thins what is in the tank; feed keeps it, unless saltier drain comes back."];

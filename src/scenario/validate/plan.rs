@@ -3,7 +3,7 @@
 use super::{Check, Number, printable, quoted};
 use crate::scenario::ranges;
 use crate::scenario::{
-    DAY_S, Event, Filled, Give, LightSum, MAX_DAYS, MAX_EVENTS, MAX_RULES, PlanChange, Refill, Rule, Scenario, Tank, When,
+    DAY_S, Event, Filled, Give, LightSum, MAX_DAYS, MAX_EVENTS, MAX_LANES, MAX_RULES, PlanChange, Refill, Rule, Scenario, Tank, When,
 };
 
 pub(super) fn check_plans(check: &mut Check<'_>, scenario: &Scenario) {
@@ -88,7 +88,7 @@ fn check_rules(check: &mut Check<'_>, rules: &[Rule], scenario: &Scenario) {
                 at.whole("when.pause_s", *pause_s, ranges::PAUSE, "s between two events");
                 match scenario.lanes.iter().find(|l| l.name == *lane) {
                     None => {
-                        let known: Vec<String> = scenario.lanes.iter().map(|l| printable(&l.name, 80)).collect();
+                        let known: Vec<String> = scenario.lanes.iter().take(MAX_LANES).map(|l| printable(&l.name, 80)).collect();
                         at.fail("when.lane", quoted(lane), known.join(", "), "the lane whose probe is read");
                     }
                     Some(found) if found.probe.is_none() => {
