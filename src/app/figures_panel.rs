@@ -39,6 +39,16 @@ pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, actions: &mut Vec<Action>) {
         }
         ui.add_space(4.0);
     }
+    about(ui, t, &shown.scenario.note);
+}
+
+/// What the bench asks, where one looks when it is opened.
+fn about(ui: &mut Ui, t: &Tokens, note: &str) {
+    if !note.is_empty() {
+        ui.add_space(6.0);
+        ui.label(RichText::new("About this bench").font(theme::strong(HEAD)));
+        ui.label(RichText::new(note).size(NOTE).color(t.quiet));
+    }
 }
 
 /// A lane's name beside its colour.

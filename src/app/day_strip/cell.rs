@@ -69,7 +69,7 @@ impl Cell {
             };
             let used = words::Used::of(bench);
             let taken = per_lane(&value(|f| Some(f.taken_up_ml)), &|ml| used.number(ml, bench.units));
-            let drained = per_lane(&value(|f| f.drain_fraction), &|share| format!("{:.0}", 100.0 * share));
+            let drained = per_lane(&value(|f| f.drain_fraction), &|share| words::drained(share));
             Self {
                 title,
                 lines: Ok([first, taken, drained]),

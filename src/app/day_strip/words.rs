@@ -57,6 +57,13 @@ pub fn light(light: DayLight) -> String {
     format!("{x:.1}")
 }
 
+/// A share drained as a bare number of percent. A small one has a tenth: "10" beside "drain low" would puzzle.
+pub fn drained(share: f64) -> String {
+    let percent = 100.0 * share;
+    let decimals = usize::from((0.05..9.95).contains(&percent));
+    format!("{percent:.decimals$}")
+}
+
 /// A day's light with its unit.
 fn light_told(light: DayLight) -> String {
     match light {
@@ -190,4 +197,14 @@ pub fn all(bench: &Bench, place: usize, days: usize) -> String {
         text.push_str(&format!("; {lane}: {}", figures.join(", ")));
     }
     text
+}
+
+#[cfg(test)]
+mod tests {
+    use super::drained;
+
+    #[test]
+    fn a_drain_just_below_ten_percent_is_not_told_as_ten() {
+        assert_eq!([0.0, 0.0004, 0.0801, 0.0993, 0.1004, 0.125].map(drained), ["0", "0", "8.0", "9.9", "10", "12"]);
+    }
 }

@@ -59,11 +59,6 @@ pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, hour: Option<f64>, actions: 
     schedule_form::show(&mut form, ui, bench);
     ui.add_space(8.0);
     tank_form::show(&mut form, ui, shown);
-    if !scenario.note.is_empty() {
-        ui.add_space(8.0);
-        ui.label(RichText::new("About this bench").font(theme::strong(HEAD)));
-        ui.label(RichText::new(&scenario.note).size(theme::NOTE + 0.5).color(t.quiet));
-    }
 }
 
 /// A lane more, standing in a container of the menu.

@@ -151,7 +151,7 @@ fn state(form: &Form<'_>, ui: &mut Ui, shown: &Projection) {
     if form.scenario.tank.is_some_and(|t| t.drain_returns) {
         super::fact(form, ui, "Came back that day", &litres(day.returned));
     }
-    form.note(ui, "View shows a Tank track: litres through the days. Its EC is the dashed line of the Salt track.");
+    form.note(ui, "Its litres through the days are a track of their own: View, Tracks, Tank. Its EC is the dashed line of the Salt track.");
     if day.spilled > 0.05 {
         super::fact(form, ui, "Ran over that day", &litres(day.spilled));
     }

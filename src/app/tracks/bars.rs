@@ -317,6 +317,8 @@ pub fn told(ui: &Ui, scene: &Scene<'_>, plot: Rect, rect: Rect, text: &str) {
     let size = label.size() + vec2(14.0, 8.0);
     let right_of = rect.right() + 12.0;
     let left = if right_of + size.x > plot.right() { rect.left() - 12.0 - size.x } else { right_of };
+    // A long line does not run out of the track on either side.
+    let left = left.min(plot.right() - size.x).max(plot.left());
     // Above the other bars, not over them.
     let chip = Rect::from_min_size(pos2(left, plot.top() + 2.0), size);
     paint.rect_filled(chip, CornerRadius::same(4), t.chip);

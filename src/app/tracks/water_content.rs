@@ -26,7 +26,7 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, plot: Rect) {
         Some(Role::Before) => "faint: as it was before",
         Some(_) => "dashes: pinned",
         None if scene.span.days().any(|day| rules_on(scene, day).iter().any(Rule::listens)) => {
-            "thin: at the probe · dashes: a rule's threshold · dotted: capacity"
+            "thin: probe · dashes: rule · dotted: capacity"
         }
         None if shown.scenario.lanes.iter().any(|l| l.probe.is_some()) => "thin: at the probe · dotted: container capacity",
         None => "shaded: target · dotted: container capacity",

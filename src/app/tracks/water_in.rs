@@ -310,7 +310,7 @@ fn not_edited(ui: &Ui, scene: &Scene<'_>, field: &Field<'_>) -> bool {
                 told = true;
                 let why = match call.by {
                     By::Rule(i) => {
-                        let how = if mine { " (in the setup, under Schedule)" } else { "" };
+                        let how = if mine { " (setup, Schedule)" } else { "" };
                         format!("called for by rule {}{how}", i + 1)
                     }
                     By::Clock(_) => format!("of another schedule, {}: show that day to change it", shown.scenario.plan_days(pump.plan)),
