@@ -90,6 +90,7 @@ fn rules_are_added_changed_frozen_and_taken_out() {
     assert_eq!(undo_name(&window), "Add a rule: events by light, J/cm²");
     let (count, ml) = on_day(&window, 2);
     assert!(count > 15 && ml > 2500.0, "{count} {ml}");
+    assert_eq!(window.query_all_by_label_contains("called for by rule 1").count(), count - 11, "each is named");
     // A rule just added lies open.
     type_number(&mut window, "Light sum", "300");
     let fewer = on_day(&window, 2).0;

@@ -10,7 +10,9 @@ use std::time::Instant;
 use slakeline::engine::run::{LaneRun, Ready, Workshop, run};
 use slakeline::figures::day_figures;
 use slakeline::scenario::presets::{self, Library};
-use slakeline::scenario::{Climate, ClimateLog, DAY_S, Demand, LogRow, Scenario, file};
+use slakeline::scenario::{
+    Climate, ClimateLog, Clock, DAY_S, Demand, Filled, Give, LogRow, Probe, Refill, Rule, Scenario, Tank, When, file,
+};
 
 /// Runs a job many times and returns the median and the shortest time in ms.
 fn time(times: usize, mut job: impl FnMut()) -> (f64, f64) {
@@ -117,6 +119,25 @@ fn week(scenario: &Scenario, library: &Library) {
         }
     });
     println!("  {} lanes x 7 days of 1-minute climate, one core: median {median:.1} ms (shortest {least:.1})", lanes.len());
+    let one_core = rayon::ThreadPoolBuilder::new().num_threads(1).build().expect("a thread");
+    let whole = |what: &str, scenario: &Scenario| {
+        let mut workshop = Workshop::default();
+        let (median, least) = time(30, || {
+            one_core.install(|| {
+                let bench = workshop.ready(scenario, library).expect("the scenario is valid");
+                std::hint::black_box(run(&bench.for_its_days(), scenario.days));
+            });
+        });
+        println!("  the same {what}: median {median:.1} ms (shortest {least:.1})");
+    };
+    whole("with timetable and every step kept", &scenario);
+    let tank = Tank { litres: 500.0, start_ec: None, refill: Refill::Feed, filled: Filled::Always, drain_returns: true };
+    whole("from a tank that drain comes back to", &Scenario { tank: Some(tank), ..scenario.clone() });
+    scenario.lanes[0].probe = Some(Probe { height_cm: 4.0, length_cm: 5.0 });
+    let when = When::Dry { lane: scenario.lanes[0].name.clone(), falls_to: 0.85, pause_s: 900 };
+    let (first, last) = (Clock::hm(7, 0), Clock::hm(18, 0));
+    scenario.rules.push(Rule { when, first, last, seconds: 300, give: Give::Drip { ml: 100.0 }, ec: None });
+    whole("called for by a probe besides", &scenario);
 }
 
 /// SciPy's BDF at its default tolerances on the same equations, and this engine on the same day.

@@ -2,6 +2,7 @@
 
 mod air;
 mod bars;
+mod called;
 mod chart;
 mod clock_axis;
 mod curves;

@@ -4,6 +4,7 @@ use eframe::egui::{self, CornerRadius, Id, Key, Pos2, Rect, Response, Sense, Str
 
 use super::Tracks;
 use super::bars::{self, Held, Look, Place, Ranges, bar};
+use super::called;
 use super::chart::label_beside;
 use super::curves::hours;
 use super::grip::{Grip, Part};
@@ -13,7 +14,6 @@ use crate::app::event_set::SetEdit;
 use crate::app::schedule_edit::{EventEdit, fresh};
 use crate::app::shortcuts::Command;
 use crate::app::steps::snapped;
-use crate::engine::timetable::By;
 use crate::scenario::{Event, Give, Rule, Scenario};
 use crate::units::{Quantity, Units};
 
@@ -38,7 +38,7 @@ impl Tracks {
         self.worth = ranges.worth(scene, plot);
         let field = Field { plot, ranges: &ranges, schedule };
         self.empty_space(ui, scene, &field, actions);
-        let told = not_edited(ui, scene, &field);
+        let told = called::show(ui, scene, plot, &ranges);
         let mut chip = None;
         for place in bars::places(scene) {
             let mut taken: Vec<Rect> = schedule.iter().map(|e| bar(scene, plot, &ranges, e, place.day)).collect();
@@ -121,7 +121,7 @@ impl Tracks {
         self.select_box(ui, scene, &space, field, actions);
         let other = |at: Pos2| {
             scene.bench.other_plan(day_of(scene.span.hour(field.plot, at.x))).or_else(|| {
-                let rule = rule_under(scene, field, at)?;
+                let rule = called::rule_under(scene, field.plot, field.ranges, at)?;
                 Some(format!(
                     "Rule {} called for this event. Change the rule in the setup, under Schedule, or freeze the rules into clock events.",
                     rule + 1
@@ -293,49 +293,6 @@ fn event_menu(ui: &mut Ui, scene: &Scene<'_>, index: usize, original: &Event, ac
 fn given(scenario: &Scenario, plan: usize) -> Vec<Event> {
     let of_rule = |rule: &Rule| rule.event(rule.first.seconds());
     scenario.events(plan).iter().copied().chain(scenario.rules(plan).iter().map(of_rule)).collect()
-}
-
-/// What stands there but is not edited here: events that rules called for, and those of other plans. The one under the mouse is told;
-/// returns whether one was.
-fn not_edited(ui: &Ui, scene: &Scene<'_>, field: &Field<'_>) -> bool {
-    let (shown, mut told) = (scene.shown(), false);
-    let pointer = ui.input(|i| i.pointer.hover_pos());
-    for day in scene.span.days() {
-        let Some(pump) = shown.pump_day(day) else { continue };
-        let mine = pump.plan == scene.bench.plan() || shown.settled.is_some();
-        for call in pump.calls.iter().filter(|c| !mine || matches!(c.by, By::Rule(_))) {
-            let rect = bar(scene, field.plot, field.ranges, &call.event, day);
-            bars::paint_called(ui, scene, field.plot, rect, matches!(call.by, By::Rule(_)), mine);
-            if !told && pointer.is_some_and(|p| rect.expand2(egui::vec2(3.0, 0.0)).contains(p)) {
-                told = true;
-                let why = match call.by {
-                    By::Rule(i) => {
-                        let how = if mine { " (setup, Schedule)" } else { "" };
-                        format!("called for by rule {}{how}", i + 1)
-                    }
-                    By::Clock(_) => format!("of another schedule, {}: show that day to change it", shown.scenario.plan_days(pump.plan)),
-                };
-                bars::told(
-                    ui,
-                    scene,
-                    field.plot,
-                    rect,
-                    &format!("{} · {} · {why}", call.event.start, bars::gives(&call.event, scene.units)),
-                );
-            }
-        }
-    }
-    told
-}
-
-/// The rule that called for the event drawn at a place, if one did.
-fn rule_under(scene: &Scene<'_>, field: &Field<'_>, at: Pos2) -> Option<usize> {
-    let day = day_of(scene.span.hour(field.plot, at.x));
-    scene.shown().pump_day(day)?.calls.iter().find_map(|call| {
-        let By::Rule(rule) = call.by else { return None };
-        let rect = bar(scene, field.plot, field.ranges, &call.event, day);
-        rect.expand2(egui::vec2(3.0, 0.0)).contains(at).then_some(rule)
-    })
 }
 
 /// What a change that no mouse holds would add and take out.
