@@ -199,6 +199,30 @@ fn what_is_no_preset_is_refused_by_what_is_wrong() {
     assert!(!is_preset(folder.path()) && !own.exists(), "nothing was written");
 }
 
+/// Nobody writes to the pipe: who opens it waits for ever.
+#[cfg(unix)]
+#[test]
+fn a_pipe_is_refused_and_never_waited_for() {
+    let folder = tempfile::tempdir().unwrap();
+    let feeds = folder.path().join("own/feeds");
+    std::fs::create_dir_all(&feeds).unwrap();
+    let pipe = feeds.join("pipe.ron");
+    assert!(std::process::Command::new("mkfifo").arg(&pipe).status().unwrap().success());
+    let (told, answer) = std::sync::mpsc::channel();
+    let own = folder.path().join("own");
+    std::thread::spawn(move || {
+        let library = Library::with_user_presets(&own);
+        let denied = import(&pipe, None, true, &own, &library).unwrap_err().to_string();
+        let opened = slakeline::scenario::file::load(&pipe, &library).unwrap_err().to_string();
+        told.send((library.warnings, is_preset(&pipe), denied, opened))
+    });
+    let (warnings, preset, denied, opened) = answer.recv_timeout(std::time::Duration::from_secs(30)).expect("it waits for the pipe");
+    assert!(!preset && warnings.len() == 1, "{warnings:?}");
+    for words in [&warnings[0], &denied, &opened] {
+        assert!(words.contains("pipe.ron: cannot be read: this is a folder or a device, not a file"), "{words}");
+    }
+}
+
 #[test]
 fn a_setup_holds_a_lane_and_what_it_is_given_and_puts_it_back() {
     let folder = tempfile::tempdir().unwrap();
