@@ -290,6 +290,47 @@ fn own_presets_are_renamed_exported_deleted_put_back_and_imported() {
     assert_eq!(library.feeds[..Library::shipped().feeds.len()], Library::shipped().feeds[..], "shipped ones stay");
 }
 
+/// The buttons in the cards save at once where the name is free, and ask where it is not.
+#[test]
+fn a_card_replaces_an_own_preset_only_on_consent_and_keeps_the_one_before() {
+    let data = tempfile::tempdir().unwrap();
+    let folder = data.path().join("presets");
+    let mut crop = Library::shipped().crops[0].clone();
+    "house crop".clone_into(&mut crop.name);
+    let path = save_own(&crop, &folder, &Library::shipped()).unwrap();
+    let first = format!("// As we measured it.\n{}", std::fs::read_to_string(&path).unwrap());
+    std::fs::write(&path, &first).unwrap();
+    let mut window = open(data.path());
+    choose(&mut window, "Crop", "house crop");
+    choose(&mut window, "Crop", "own values…");
+    click(&mut window, "Own crop values");
+    let name = |w: &mut Window, text: &str| {
+        w.get_all_by_role_and_label(Role::TextInput, "Name").last().unwrap().focus();
+        w.run();
+        w.key_press_modifiers(Modifiers::COMMAND, Key::A);
+        w.event(eframe::egui::Event::Text(text.to_owned()));
+        w.key_press(Key::Enter);
+        w.run();
+    };
+    name(&mut window, "house crop");
+    assert!(matches!(&scenario(&window).lanes[0].crop, CropChoice::Custom(crop) if crop.name == "house crop"));
+    click(&mut window, "Save crop as preset");
+    assert!(says(&window, "You have a preset \"house crop\" already"));
+    assert_eq!(std::fs::read_to_string(&path).unwrap(), first, "it asks first");
+    click(&mut window, "Cancel");
+    assert_eq!(std::fs::read_to_string(&path).unwrap(), first);
+    click(&mut window, "Save crop as preset");
+    click(&mut window, "Replace");
+    assert!(says(&window, "Saved as preset \"house crop\"") && says(&window, ".bak"));
+    assert!(std::fs::read_to_string(&path).unwrap().starts_with("// A preset of your own."));
+    assert_eq!(std::fs::read_to_string(slakeline::scenario::file::backup_path(&path)).unwrap(), first);
+    // A free name is saved at once.
+    name(&mut window, "other crop");
+    click(&mut window, "Save crop as preset");
+    assert!(says(&window, "Saved as preset \"other crop\"") && !says(&window, "The one it replaced"));
+    assert_eq!(Kind::Crop.own_names(&folder), ["house crop", "other crop"]);
+}
+
 #[test]
 fn a_preset_that_cannot_be_read_is_named_on_the_page() {
     let data = tempfile::tempdir().unwrap();
@@ -318,6 +359,17 @@ fn what_the_bench_names_is_not_taken_from_under_it() {
     assert!(says(&window, "used by lane 1 of the bench, which would be left without it"));
     assert_eq!(Kind::Crop.own_names(&folder), ["house crop"]);
     assert!(window.state().run().troubles.is_empty());
+}
+
+#[cfg(unix)]
+#[test]
+fn a_dropped_device_is_refused_in_words() {
+    let data = tempfile::tempdir().unwrap();
+    let mut window = open_at(data.path(), 800.0);
+    let before = scenario(&window);
+    drop_file(&mut window, Path::new("/dev/null"));
+    assert!(says(&window, "/dev/null: cannot be read: this is a folder or a device, not a file"));
+    assert_eq!(scenario(&window), before);
 }
 
 #[test]

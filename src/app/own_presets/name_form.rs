@@ -6,7 +6,7 @@ use super::task::field;
 use crate::app::action::OwnPreset;
 use crate::app::dialogs::{buttons, head};
 use crate::app::theme::Tokens;
-use crate::scenario::presets::{Kind, Library, Preset, save_own};
+use crate::scenario::presets::{Denied, Kind, Library, Preset, save_own};
 
 /// A preset that is to be saved, and the name typed so far.
 #[derive(Clone, Debug, PartialEq)]
@@ -69,6 +69,13 @@ impl NameForm {
     pub fn new(preset: OwnPreset) -> Self {
         let name = preset.name().chars().take(80).collect();
         Self { preset, name, why: String::new(), taken: false, fresh: true }
+    }
+
+    /// A form for a preset whose name one of the user's own has: it is replaced on consent.
+    #[must_use]
+    pub(super) fn taken(preset: OwnPreset) -> Self {
+        let form = Self::new(preset);
+        Self { why: Denied::Taken(form.name.clone()).to_string(), taken: true, ..form }
     }
 
     /// Draws the window.
