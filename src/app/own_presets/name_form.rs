@@ -93,7 +93,7 @@ impl NameForm {
             head(ui, &head_text);
             let what = match self.preset {
                 OwnPreset::Setup(_) => {
-                    "The lane as it stands, with its container, crop, use, roots, start and targets; and the light, climate, feed and schedule."
+                    "The lane as it stands, with its container, crop, use, roots, start and targets; and the light, climate, feed, schedule and rules."
                 }
                 OwnPreset::Schedule(_) => "The events of the day. On another bench they move with its light.",
                 _ => "It stands in the menus from then on, on every bench.",
