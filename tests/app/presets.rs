@@ -8,9 +8,10 @@ use egui_kittest::kittest::Queryable;
 use slakeline::scenario::presets::{FeedPreset, Kind, Library, save_own};
 use slakeline::scenario::{Climate, CropChoice, Demand, Roots};
 
-use crate::hand::{Window, drop_file, open, open_at, scenario};
+use crate::hand::{Window, drop_file, open, open_at, scenario, type_number, undo_name};
 
 const BAG: &str = "bag, coir, upright, 12 L";
+const DRAFT: &str = "Draft a schedule for it, in place of the events there are";
 const LAMPS: &str = "lamps 12/12, LED, 700 µmol";
 
 fn new_bench(data: &Path) -> Window {
@@ -103,7 +104,7 @@ fn start_from_a_crop_adds_a_lane_and_leaves_the_schedule_when_told_so() {
     let before = scenario(&window);
     window.key_press_modifiers(Modifiers::COMMAND, Key::K);
     window.run();
-    for label in ["tomato", "young", BAG, LAMPS, "a new lane", "Draft a schedule for it, in place of the events there are", "Set up"] {
+    for label in ["tomato", "young", BAG, LAMPS, "a new lane", DRAFT, "Set up"] {
         click(&mut window, label);
     }
     let now = scenario(&window);
@@ -137,6 +138,113 @@ fn start_from_a_crop_works_by_keyboard_in_a_low_window() {
     window.key_press(Key::Enter);
     window.run();
     assert_eq!(scenario(&window).lanes[0].crop, CropChoice::Preset("lettuce".to_owned()));
+}
+
+/// A crop of the user's own that no use can be computed for.
+fn house_crop(data: &Path) {
+    let mut crop = Library::shipped().crops[0].clone();
+    "house crop".clone_into(&mut crop.name);
+    crop.canopy = None;
+    save_own(&crop, &data.join("presets"), &Library::shipped()).unwrap();
+}
+
+/// Litres a day that the first lane is given as measured.
+fn litres(window: &Window) -> f64 {
+    let Demand::Measured { litres_per_day, .. } = scenario(window).lanes[0].demand else { panic!("it is not measured") };
+    litres_per_day
+}
+
+#[test]
+fn a_crop_without_a_canopy_leaves_a_computed_lane_with_the_litres_it_used() {
+    let data = tempfile::tempdir().unwrap();
+    house_crop(data.path());
+    let mut window = open(data.path());
+    choose(&mut window, "Use", "from the climate");
+    let computed = scenario(&window);
+    choose(&mut window, "Use", "measured");
+    let used = litres(&window);
+    assert!(used > 0.5, "{used}");
+    undo(&mut window);
+    // Chosen in the lane.
+    choose(&mut window, "Crop", "house crop");
+    assert!(says(&window, "house crop has no canopy values, so the use of lane 1 can no longer be computed"));
+    assert_eq!((litres(&window), undo_name(&window).as_str()), (used, "Grow house crop in lane 1"));
+    assert_eq!(scenario(&window).validate(&library(data.path())), []);
+    assert!(window.state().run().troubles.is_empty());
+    undo(&mut window);
+    assert_eq!(scenario(&window), computed);
+    // Started from, with a draft and without.
+    for draft in [true, false] {
+        window.key_press_modifiers(Modifiers::COMMAND, Key::K);
+        window.run();
+        click(&mut window, "house crop");
+        click(&mut window, LAMPS);
+        if !draft {
+            click(&mut window, DRAFT);
+        }
+        click(&mut window, "Set up");
+        assert!(says(&window, "house crop has no canopy values"));
+        assert_eq!(litres(&window), used, "as it was under its own climate");
+        assert_eq!(scenario(&window).validate(&library(data.path())), []);
+        assert!(window.state().run().troubles.is_empty());
+        undo(&mut window);
+        assert_eq!(scenario(&window), computed);
+    }
+}
+
+#[test]
+fn start_from_a_crop_stays_open_with_what_stands_in_its_way() {
+    let data = tempfile::tempdir().unwrap();
+    house_crop(data.path());
+    let mut window = open(data.path());
+    type_number(&mut window, "Uses a day", "0");
+    let before = scenario(&window);
+    assert_eq!(litres(&window), 0.0);
+    window.key_press_modifiers(Modifiers::COMMAND, Key::K);
+    window.run();
+    for label in ["house crop", BAG, LAMPS, "Set up"] {
+        click(&mut window, label);
+    }
+    assert!(says(&window, "The plants of lane 1 use no water"));
+    assert_eq!(scenario(&window), before);
+    // The choices stand, and another one is another question.
+    click(&mut window, DRAFT);
+    assert!(!says(&window, "use no water"));
+    click(&mut window, "Set up");
+    let lane = &scenario(&window).lanes[0];
+    assert_eq!((&lane.crop, lane.container.name.as_str()), (&CropChoice::Preset("house crop".to_owned()), BAG));
+}
+
+/// What a schedule for all days takes away stands in the window, in the notice and in the list of changes.
+#[test]
+fn rules_and_later_schedules_that_go_are_told() {
+    let data = tempfile::tempdir().unwrap();
+    let bench = slakeline::scenario::presets::demos().pop().unwrap().1;
+    assert_eq!((bench.all_rules().count(), bench.changes.len()), (2, 1));
+    let file = data.path().join("ruled.ron");
+    std::fs::write(&file, slakeline::scenario::file::to_text(&bench)).unwrap();
+    let mut window = open(data.path());
+    drop_file(&mut window, &file);
+    let gone = "2 rules and 1 later schedule";
+    click(&mut window, "Lane 1 menu");
+    click(&mut window, "Use a preset per crop");
+    click(&mut window, "basil, flood table, spring");
+    assert!(says(&window, &format!("Gone: {gone}. One undo takes all of it back.")));
+    assert_eq!(undo_name(&window), format!("Set lane 1 up as basil, flood table, spring, in place of {gone}"));
+    assert!(scenario(&window).changes.is_empty());
+    undo(&mut window);
+    assert_eq!(scenario(&window), bench);
+    window.key_press_modifiers(Modifiers::COMMAND, Key::K);
+    window.run();
+    assert!(says(&window, &format!("With the events go {gone}.")));
+    click(&mut window, DRAFT);
+    assert!(!says(&window, "With the events go"), "without a draft they stay");
+    click(&mut window, DRAFT);
+    click(&mut window, "Set up");
+    assert!(says(&window, &format!("A schedule is drafted. Gone: {gone}.")));
+    assert!(undo_name(&window).ends_with(&format!(", in place of {gone}")), "{}", undo_name(&window));
+    undo(&mut window);
+    assert_eq!(scenario(&window), bench);
 }
 
 #[test]
