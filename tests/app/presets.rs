@@ -167,7 +167,7 @@ fn a_crop_without_a_canopy_leaves_a_computed_lane_with_the_litres_it_used() {
     undo(&mut window);
     // Chosen in the lane.
     choose(&mut window, "Crop", "house crop");
-    assert!(says(&window, "house crop has no canopy values, so the use of lane 1 can no longer be computed"));
+    assert!(says(&window, "\"house crop\" has no canopy values, so the use of lane 1 can no longer be computed"));
     assert_eq!((litres(&window), undo_name(&window).as_str()), (used, "Grow house crop in lane 1"));
     assert_eq!(scenario(&window).validate(&library(data.path())), []);
     assert!(window.state().run().troubles.is_empty());
@@ -183,7 +183,7 @@ fn a_crop_without_a_canopy_leaves_a_computed_lane_with_the_litres_it_used() {
             click(&mut window, DRAFT);
         }
         click(&mut window, "Set up");
-        assert!(says(&window, "house crop has no canopy values"));
+        assert!(says(&window, "\"house crop\" has no canopy values"));
         assert_eq!(litres(&window), used, "as it was under its own climate");
         assert_eq!(scenario(&window).validate(&library(data.path())), []);
         assert!(window.state().run().troubles.is_empty());

@@ -61,7 +61,7 @@ pub fn for_crop(index: usize, lane: &Lane, next: &Crop, scenario: &Scenario, lib
     let Demand::Measured { litres_per_day, .. } = demand else { return None };
     let litres = Quantity::Litres.text(litres_per_day, units);
     let told = format!(
-        "{} has no canopy values, so the use of lane {} can no longer be computed: {litres} per plant and day is entered in its place. \
+        "\"{}\" has no canopy values, so the use of lane {} can no longer be computed: {litres} per plant and day is entered in its place. \
         Correct it by what you measure.",
         next.name,
         index + 1
@@ -208,5 +208,29 @@ fn computed(form: &mut Form<'_>, ui: &mut Ui, index: usize, lane: &Lane, crop: &
                 *scale = 1.0;
             }
         });
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::scenario::CropChoice;
+    use crate::scenario::presets::demos;
+
+    #[test]
+    fn a_litre_is_entered_where_what_was_used_cannot_be_known() {
+        let (mut scenario, library) = (demos().remove(9).1, Library::shipped());
+        let mut lane = scenario.lanes[0].clone();
+        assert!(matches!(lane.demand, Demand::Climate { .. }));
+        let litres = |lane: &Lane, scenario: &Scenario| match entered(lane, scenario, &library) {
+            Demand::Measured { litres_per_day, .. } => litres_per_day,
+            Demand::Climate { .. } => f64::NAN,
+        };
+        assert!((litres(&lane, &scenario) - 1.76).abs() < 0.02, "{}", litres(&lane, &scenario));
+        let climate = scenario.climate.take();
+        assert_eq!(litres(&lane, &scenario), 1.0);
+        scenario.climate = climate;
+        lane.crop = CropChoice::Preset("a crop that is gone".to_owned());
+        assert_eq!(litres(&lane, &scenario), 1.0);
     }
 }
