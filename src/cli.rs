@@ -88,7 +88,15 @@ fn library() -> Library {
     library
 }
 
-/// Reads and checks a scenario; `-` is standard input.
+/// Reads and checks a scenario; `-` is standard input. A command may wait for a pipe that a shell gives it, where the window may not.
 fn load(path: &Path, library: &Library) -> Result<Scenario, file::FileError> {
-    if path.as_os_str() == "-" { file::read(std::io::stdin().lock(), "standard input", library) } else { file::load(path, library) }
+    if path.as_os_str() == "-" {
+        return file::read(std::io::stdin().lock(), "standard input", library);
+    }
+    if path.is_dir() || !file::is_no_file(path) {
+        return file::load(path, library);
+    }
+    let name = path.display().to_string();
+    let source = std::fs::File::open(path).map_err(|cause| file::FileError::Read { path: name.clone(), cause })?;
+    file::read(source, &name, library)
 }

@@ -236,6 +236,32 @@ fn check_says_ok_or_lists_every_problem() {
 }
 
 #[test]
+fn check_says_of_which_water_it_tells() {
+    let bench = slakeline::scenario::file::parse(&std::fs::read_to_string(demo(AUBERGINE)).unwrap()).unwrap();
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("bench.ron");
+    let told = |bench: &slakeline::scenario::Scenario| {
+        std::fs::write(&path, slakeline::scenario::file::to_text(bench)).unwrap();
+        let output = run(&["check", path.to_str().unwrap()]);
+        worked(&output);
+        out(&output)
+    };
+    let plain = told(&bench);
+    assert!(plain.contains(" mL per plant and day, 3 days"), "{plain}");
+    let rule = "(when: Light(Joules(140)), first: \"08:00\", last: \"17:00\", seconds: 300, give: Drip(ml: 100.0))";
+    let mut ruled = bench.clone();
+    let day = slakeline::scenario::presets::Library::shipped().climates.remove(0).climate;
+    ruled.climate = Some(slakeline::scenario::Climate::Typical(day));
+    ruled.rules = vec![slakeline::scenario::file::options().from_str(rule).unwrap()];
+    let text = told(&ruled);
+    assert!(text.contains(" mL per plant and day by the clock, 1 rule, 3 days"), "{text}");
+    let mut changed = bench;
+    changed.change_from(1);
+    let text = told(&changed);
+    assert!(text.contains(" mL per plant and day until the first change, 1 change of schedule, 3 days"), "{text}");
+}
+
+#[test]
 fn bad_files_end_with_code_2_and_two_lines() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("bad\nname.ron");
@@ -270,6 +296,16 @@ fn standard_input_is_a_file_too() {
     }
     failed(&run(&["check", "-"]), 2, "standard input: the file is empty");
     failed(&run(&["-"]), 2, "standard input");
+}
+
+/// A shell gives a command the output of another as a pipe with a name.
+#[cfg(unix)]
+#[test]
+fn a_pipe_with_a_name_is_read_to_its_end() {
+    let mut child =
+        slakeline(&["check", "/dev/stdin"]).stdin(Stdio::piped()).stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().unwrap();
+    child.stdin.take().unwrap().write_all(&std::fs::read(demo(AUBERGINE)).unwrap()).unwrap();
+    worked(&child.wait_with_output().unwrap());
 }
 
 #[test]

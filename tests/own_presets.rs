@@ -134,6 +134,38 @@ fn an_own_preset_is_replaced_on_consent_and_kept_aside() {
     assert!(std::fs::read_to_string(kept).unwrap().contains("ec: 1.0"));
 }
 
+/// An own file may be called anything: a preset is replaced where it lies, or the older one would go on winning.
+#[test]
+fn a_preset_is_replaced_in_the_file_that_holds_its_name() {
+    let folder = tempfile::tempdir().unwrap();
+    let (own, file) = (folder.path().join("own"), folder.path().join("in.ron"));
+    let feeds = own.join("feeds");
+    std::fs::create_dir_all(&feeds).unwrap();
+    std::fs::write(feeds.join("zz.ron"), "(name: \"my feed\", ec: 1.0)").unwrap();
+    assert_eq!(save_own(&feed("my feed", 2.0), &own, &library(&own)).unwrap(), feeds.join("zz.ron"));
+    let in_force = || library(&own).feeds.iter().find(|f| f.name == "my feed").unwrap().ec;
+    assert_eq!(in_force(), 2.0);
+    std::fs::write(&file, "(name: \"my feed\", ec: 3.0)").unwrap();
+    assert_eq!(import(&file, None, true, &own, &library(&own)).unwrap().path, feeds.join("zz.ron"));
+    assert_eq!(in_force(), 3.0);
+    let of_it = |end: &str| std::fs::read_to_string(feeds.join(format!("zz.ron{end}"))).unwrap();
+    assert!(of_it(".bak").contains("ec: 1.0") && of_it(".2.bak").contains("ec: 2.0"), "each one that was replaced is kept");
+    assert_eq!(std::fs::read_dir(&feeds).unwrap().count(), 3, "no second file of the name");
+}
+
+#[test]
+fn saving_over_an_own_preset_keeps_the_one_before() {
+    let folder = tempfile::tempdir().unwrap();
+    let folder = folder.path();
+    let path = save_own(&feed("tank", 1.0), folder, &library(folder)).unwrap();
+    let kept = slakeline::scenario::file::backup_path(&path);
+    assert!(!kept.exists(), "nothing was there before");
+    let before = std::fs::read_to_string(&path).unwrap();
+    assert_eq!(save_own(&feed("tank", 2.0), folder, &library(folder)).unwrap(), path);
+    assert_eq!(std::fs::read_to_string(&kept).unwrap(), before);
+    assert_eq!(library(folder).feeds.last().unwrap().ec, 2.0);
+}
+
 #[test]
 fn what_is_no_preset_is_refused_by_what_is_wrong() {
     let folder = tempfile::tempdir().unwrap();
@@ -165,6 +197,30 @@ fn what_is_no_preset_is_refused_by_what_is_wrong() {
     assert!(import(folder.path(), None, true, &own, &Library::shipped()).is_err(), "a folder");
     assert!(import(&folder.path().join("none.ron"), None, true, &own, &Library::shipped()).is_err());
     assert!(!is_preset(folder.path()) && !own.exists(), "nothing was written");
+}
+
+/// Nobody writes to the pipe: who opens it waits for ever.
+#[cfg(unix)]
+#[test]
+fn a_pipe_is_refused_and_never_waited_for() {
+    let folder = tempfile::tempdir().unwrap();
+    let feeds = folder.path().join("own/feeds");
+    std::fs::create_dir_all(&feeds).unwrap();
+    let pipe = feeds.join("pipe.ron");
+    assert!(std::process::Command::new("mkfifo").arg(&pipe).status().unwrap().success());
+    let (told, answer) = std::sync::mpsc::channel();
+    let own = folder.path().join("own");
+    std::thread::spawn(move || {
+        let library = Library::with_user_presets(&own);
+        let denied = import(&pipe, None, true, &own, &library).unwrap_err().to_string();
+        let opened = slakeline::scenario::file::load(&pipe, &library).unwrap_err().to_string();
+        told.send((library.warnings, is_preset(&pipe), denied, opened))
+    });
+    let (warnings, preset, denied, opened) = answer.recv_timeout(std::time::Duration::from_secs(30)).expect("it waits for the pipe");
+    assert!(!preset && warnings.len() == 1, "{warnings:?}");
+    for words in [&warnings[0], &denied, &opened] {
+        assert!(words.contains("pipe.ron: cannot be read: this is a folder or a device, not a file"), "{words}");
+    }
 }
 
 #[test]

@@ -102,7 +102,7 @@ pub enum Action {
     TryField(String, Box<Scenario>),
     /// Make a change of a field.
     SetField(String, Box<Scenario>),
-    /// Save a preset of the user's own.
+    /// Save a preset of the user's own; one of that name is replaced on consent.
     SavePreset(OwnPreset),
     /// Ask for a name, then save a preset of the user's own.
     NamePreset(OwnPreset),

@@ -50,7 +50,7 @@ impl App {
             }
             Action::TryField(name, scenario) => return self.bench.try_field(name, *scenario),
             Action::SetField(name, scenario) => self.bench.apply(name, *scenario),
-            Action::SavePreset(preset) => self.save_preset(&preset),
+            Action::SavePreset(preset) => self.save_preset(preset),
             Action::NamePreset(preset) => self.dialog = Some(Dialog::NamePreset(Box::new(NameForm::new(preset)))),
             Action::Dropped(path) => self.take_dropped(ctx, path),
             Action::Tell(text) => self.notice = Some(Notice::passing(text)),

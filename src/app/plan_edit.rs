@@ -14,6 +14,15 @@ pub fn can_begin(scenario: &Scenario, day: usize) -> bool {
     day > 0 && scenario.plan_begins(scenario.plan_on(day)) != day
 }
 
+/// The rules and the schedules from later days on that go when a bench gets a schedule for all days, in words; `None` where there are none.
+#[must_use]
+pub fn cleared(scenario: &Scenario) -> Option<String> {
+    let count = |n: usize, one: &str| (n > 0).then(|| format!("{n} {one}{}", if n == 1 { "" } else { "s" }));
+    let told = [count(scenario.all_rules().count(), "rule"), count(scenario.changes.len(), "later schedule")];
+    let told: Vec<String> = told.into_iter().flatten().collect();
+    (!told.is_empty()).then(|| told.join(" and "))
+}
+
 /// The name of letting another schedule begin on a day (from 0), and the bench after it.
 #[must_use]
 pub fn begun(scenario: &Scenario, day: usize) -> (String, Scenario) {

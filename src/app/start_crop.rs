@@ -5,10 +5,12 @@ use eframe::egui::{self, Align, Frame, Id, Layout, Modal, RichText, ScrollArea, 
 use super::App;
 use super::dialogs::{Dialog, buttons, head};
 use super::notice::Notice;
-use super::setup::{draft_for, fit, lanes, use_form::USUAL};
+use super::plan_edit::cleared;
+use super::setup::{draft_for, fit, lanes, use_form, use_form::USUAL};
 use super::theme::{self, HEAD, NOTE, Tokens};
 use crate::scenario::presets::Library;
 use crate::scenario::{Climate, CropChoice, Demand, MAX_LANES, Scenario, Start};
+use crate::units::Units;
 
 /// The stage a lane begins with, where the crop has it.
 const USUAL_STAGE: &str = "full";
@@ -23,7 +25,18 @@ pub struct StartForm {
     /// The lane to set up, or a new one.
     lane: Option<usize>,
     draft: bool,
+    /// Why it could not be done.
+    why: String,
     fresh: bool,
+}
+
+/// The bench set up.
+struct Made {
+    /// The name of the edit.
+    name: String,
+    after: Scenario,
+    /// What was done, in words.
+    told: String,
 }
 
 /// What the window asks for.
@@ -54,6 +67,7 @@ impl StartForm {
             climate: named(climate, climates().map(|c| c.climate.name.as_str()).collect()),
             lane: lane.map(|_| 0),
             draft: true,
+            why: String::new(),
             fresh: true,
         };
         form.keep_stage(library);
@@ -69,11 +83,11 @@ impl StartForm {
         }
     }
 
-    /// The bench after it, and the name of the edit.
+    /// The bench after it.
     ///
     /// # Errors
     /// In words: what it cannot be done with.
-    fn made(&self, scenario: &Scenario, library: &Library) -> Result<(String, Scenario), String> {
+    fn made(&self, scenario: &Scenario, library: &Library, units: Units) -> Result<Made, String> {
         let gone = |what: &str| format!("That {what} is not among the presets any more.");
         let crop = library.crop(&self.crop).ok_or_else(|| gone("crop"))?;
         let container = library.container(&self.container).ok_or_else(|| gone("container"))?;
@@ -90,12 +104,18 @@ impl StartForm {
                 after.lanes.len() - 1
             }
         };
+        let mut told = "Container, crop, use, roots, targets, light, climate and feed are set.".to_owned();
         let lane = after.lanes.get_mut(index).ok_or("That lane is not there any more.")?;
+        // The lane and its climate as they were: what it used is told by them.
+        let entered = use_form::for_crop(index, lane, crop, scenario, library, units);
         lanes::repot(lane, container);
         lane.crop = CropChoice::Preset(crop.name.clone());
         lane.start = Start::default();
         let stage = crop.stages.iter().find(|s| s.name == self.stage);
-        if crop.canopy.is_some() {
+        if let Some((demand, why)) = entered {
+            lane.demand = demand;
+            told = format!("{told} {why}");
+        } else if crop.canopy.is_some() {
             lane.demand = Demand::Climate { leaf_area_index: stage.map(|s| s.leaf_area_index), plants_per_m2: None, scale: 1.0 };
         }
         if let Some(stage) = stage {
@@ -103,13 +123,20 @@ impl StartForm {
             lane.targets = stage.targets;
         }
         fit::fit(&mut after, library);
+        let mut name = format!("Start lane {} from {}, {}", index + 1, self.crop, self.stage);
         if self.draft {
             after.schedule = draft_for(&after, index, library)?;
+            told += " A schedule is drafted.";
+            if let Some(gone) = cleared(scenario) {
+                name = format!("{name}, in place of {gone}");
+                told = format!("{told} Gone: {gone}.");
+            }
             // It is for every day.
             after.rules.clear();
             after.changes.clear();
         }
-        Ok((format!("Start lane {} from {}, {}", index + 1, self.crop, self.stage), after))
+        told += " One undo takes all of it back.";
+        Ok(Made { name, after, told })
     }
 
     fn show(&mut self, ctx: &egui::Context, scenario: &Scenario, library: &Library) -> Option<Asked> {
@@ -123,12 +150,27 @@ impl StartForm {
             head(ui, "Start from a crop");
             let words = "Sets container, crop, use, roots and targets of a lane, and light, climate and feed of the bench, in one step.";
             ui.label(RichText::new(words).color(t.quiet));
-            self.lists(ui, library, (room.height() - 300.0).clamp(120.0, 360.0));
+            let gone = cleared(scenario).filter(|_| self.draft);
+            // A line each for what is told besides.
+            let besides = 24.0 * f32::from(u8::from(gone.is_some()) + u8::from(!self.why.is_empty()));
+            let before = self.clone();
+            self.lists(ui, library, (room.height() - 300.0 - besides).clamp(100.0, 360.0));
             self.lane_choice(ui, scenario);
             let draft = ui.checkbox(&mut self.draft, "Draft a schedule for it, in place of the events there are");
-            draft.on_hover_text("What the plants use and a fifth more to drain (common practice, no source). Something to begin from.");
+            let hover = "What the plants use and a fifth more to drain (common practice, no source). Something to begin from, for every day: \
+                rules, and schedules from later days on, go with the events.";
+            draft.on_hover_text(hover);
+            if let Some(gone) = gone {
+                ui.label(RichText::new(format!("With the events go {gone}.")).color(t.attention));
+            }
+            if *self != before {
+                self.why.clear();
+            }
             let words = "Use computed from a climate is ±30 % until it is scaled to what you measure. Stages and climates are judgement.";
             ui.label(RichText::new(words).size(NOTE).color(t.quiet));
+            if !self.why.is_empty() {
+                ui.label(RichText::new(&self.why).color(t.attention));
+            }
             buttons(ui, |ui| {
                 let go = ui.button("Set up");
                 if std::mem::take(&mut self.fresh) {
@@ -214,13 +256,17 @@ impl App {
         match form.show(ctx, scenario, self.bench.library()) {
             None => return true,
             Some(Asked::Cancel) => {}
-            Some(Asked::Do) => match form.made(scenario, self.bench.library()) {
-                Ok((name, after)) => {
-                    self.bench.apply(name, after);
-                    let text = "Container, crop, use, roots, targets, light, climate and feed are set. One undo takes all of it back.";
-                    self.notice = Some(Notice::passing(text));
+            Some(Asked::Do) => match form.made(scenario, self.bench.library(), self.bench.units) {
+                Ok(made) => {
+                    self.bench.apply(made.name, made.after);
+                    self.notice = Some(Notice::passing(made.told));
                 }
-                Err(why) => self.notice = Some(Notice::refusal(why)),
+                Err(why) => {
+                    // It stays open: nothing chosen is lost.
+                    form.why = why;
+                    ctx.request_repaint();
+                    return true;
+                }
             },
         }
         self.dialog = None;

@@ -30,9 +30,14 @@ fn summary(scenario: &Scenario) -> String {
     let count = |n: usize, one: &str| format!("{n} {one}{}", if n == 1 { "" } else { "s" });
     let lanes: Vec<&str> = scenario.lanes.iter().map(|l| l.name.as_str()).collect();
     let dripped: f64 = scenario.schedule.iter().filter_map(crate::scenario::Event::ml).sum();
-    let given = if dripped > 0.0 { format!(" giving {dripped:.0} mL per plant and day") } else { String::new() };
-    let mut told = vec![count(scenario.schedule.len(), "event") + &given];
     let rules = scenario.all_rules().count();
+    let mut given = if dripped > 0.0 { format!(" giving {dripped:.0} mL per plant and day") } else { String::new() };
+    if !given.is_empty() {
+        // Rules add to it, and another schedule takes its place.
+        given += if rules > 0 { " by the clock" } else { "" };
+        given += if scenario.changes.is_empty() { "" } else { " until the first change" };
+    }
+    let mut told = vec![count(scenario.schedule.len(), "event") + &given];
     told.extend((rules > 0).then(|| count(rules, "rule")));
     told.extend((!scenario.changes.is_empty()).then(|| count(scenario.changes.len(), "change") + " of schedule"));
     told.extend(scenario.tank.map(|t| format!("a tank of {} L", t.litres)));

@@ -21,7 +21,11 @@ impl Scenario {
     pub fn day_light(&self, day: usize) -> DayLight {
         match &self.climate {
             None => DayLight::Hours(self.light.seconds() / 3600.0),
-            Some(Climate::Log(log)) => DayLight::Shortwave(log.day_shortwave_mj(day)),
+            Some(Climate::Log(log)) => match log.lamp {
+                // J/m² of a day stand to µmol/m² as W/m² to µmol/m²/s; so do MJ to mol.
+                Some(lamp) => DayLight::Photons(lamp.source().ppfd(log.day_shortwave_mj(day))),
+                None => DayLight::Shortwave(log.day_shortwave_mj(day)),
+            },
             Some(Climate::Typical(typical)) => match typical.level {
                 LightLevel::Sun { .. } => DayLight::Shortwave(typical.shortwave_mj(&self.light)),
                 LightLevel::Lamps { .. } => DayLight::Photons(typical.daily_light_integral(&self.light)),
@@ -90,5 +94,16 @@ mod tests {
         scenario.climate = typical(LightLevel::Lamps { ppfd: 200.0, lamp: Lamp::Led });
         let DayLight::Photons(mol) = scenario.day_light(0) else { panic!("lamps give photons") };
         assert!((mol - 200.0 * 14.0 * 0.0036).abs() < 1e-9);
+        // A log of the same lamps, burning as long, tells the same.
+        for lamp in [Lamp::Led, Lamp::Sodium] {
+            #[allow(clippy::cast_possible_truncation)]
+            let watts = lamp.source().shortwave(200.0) as f32;
+            let rows = [LogRow(0, 0.0, 22.0, 70.0), LogRow(6 * 3600, watts, 22.0, 70.0), LogRow(20 * 3600, 0.0, 22.0, 70.0)];
+            scenario.climate = Some(Climate::Log(ClimateLog { lamp: Some(lamp), ..log(&rows) }));
+            let DayLight::Photons(logged) = scenario.day_light(3) else { panic!("lamps give photons") };
+            assert!((logged - mol).abs() < 1e-5, "{lamp:?}: {logged} is not {mol}");
+        }
+        scenario.climate = Some(Climate::Log(log(&[LogRow(0, 100.0, 22.0, 70.0)])));
+        assert!(matches!(scenario.day_light(0), DayLight::Shortwave(_)), "a log of the sun");
     }
 }

@@ -177,14 +177,31 @@ pub fn printable(text: &str, most: usize) -> String {
     out
 }
 
+/// Said of what [`is_no_file`] finds.
+pub const NO_FILE: &str = "this is a folder or a device, not a file";
+
+/// Whether there is something at a path that is neither a file nor a link to one. A pipe or a device could keep whoever reads it waiting
+/// for ever.
+#[must_use]
+pub fn is_no_file(path: &Path) -> bool {
+    path.metadata().is_ok_and(|found| !found.is_file())
+}
+
+/// Opens a file for reading, and nothing that only looks like one.
+///
+/// # Errors
+/// [`FileError::Read`].
+pub fn open(path: &Path) -> Result<std::fs::File, FileError> {
+    let opened = if is_no_file(path) { Err(io::Error::other(NO_FILE)) } else { std::fs::File::open(path) };
+    opened.map_err(|cause| FileError::Read { path: path.display().to_string(), cause })
+}
+
 /// Reads a scenario file and checks every value against its range.
 ///
 /// # Errors
 /// Any [`FileError`] but `Write`; nothing is changed on disk.
 pub fn load(path: &Path, library: &Library) -> Result<Scenario, FileError> {
-    let name = path.display().to_string();
-    let file = std::fs::File::open(path).map_err(|cause| FileError::Read { path: name.clone(), cause })?;
-    read(file, &name, library)
+    read(open(path)?, &path.display().to_string(), library)
 }
 
 /// Reads a scenario from anything that gives bytes and checks every value against its range. `name` stands for it in errors.

@@ -8,9 +8,10 @@ use egui_kittest::kittest::Queryable;
 use slakeline::scenario::presets::{FeedPreset, Kind, Library, save_own};
 use slakeline::scenario::{Climate, CropChoice, Demand, Roots};
 
-use crate::hand::{Window, drop_file, open, open_at, scenario};
+use crate::hand::{Window, drop_file, open, open_at, scenario, type_number, undo_name};
 
 const BAG: &str = "bag, coir, upright, 12 L";
+const DRAFT: &str = "Draft a schedule for it, in place of the events there are";
 const LAMPS: &str = "lamps 12/12, LED, 700 µmol";
 
 fn new_bench(data: &Path) -> Window {
@@ -103,7 +104,7 @@ fn start_from_a_crop_adds_a_lane_and_leaves_the_schedule_when_told_so() {
     let before = scenario(&window);
     window.key_press_modifiers(Modifiers::COMMAND, Key::K);
     window.run();
-    for label in ["tomato", "young", BAG, LAMPS, "a new lane", "Draft a schedule for it, in place of the events there are", "Set up"] {
+    for label in ["tomato", "young", BAG, LAMPS, "a new lane", DRAFT, "Set up"] {
         click(&mut window, label);
     }
     let now = scenario(&window);
@@ -137,6 +138,113 @@ fn start_from_a_crop_works_by_keyboard_in_a_low_window() {
     window.key_press(Key::Enter);
     window.run();
     assert_eq!(scenario(&window).lanes[0].crop, CropChoice::Preset("lettuce".to_owned()));
+}
+
+/// A crop of the user's own that no use can be computed for.
+fn house_crop(data: &Path) {
+    let mut crop = Library::shipped().crops[0].clone();
+    "house crop".clone_into(&mut crop.name);
+    crop.canopy = None;
+    save_own(&crop, &data.join("presets"), &Library::shipped()).unwrap();
+}
+
+/// Litres a day that the first lane is given as measured.
+fn litres(window: &Window) -> f64 {
+    let Demand::Measured { litres_per_day, .. } = scenario(window).lanes[0].demand else { panic!("it is not measured") };
+    litres_per_day
+}
+
+#[test]
+fn a_crop_without_a_canopy_leaves_a_computed_lane_with_the_litres_it_used() {
+    let data = tempfile::tempdir().unwrap();
+    house_crop(data.path());
+    let mut window = open(data.path());
+    choose(&mut window, "Use", "from the climate");
+    let computed = scenario(&window);
+    choose(&mut window, "Use", "measured");
+    let used = litres(&window);
+    assert!(used > 0.5, "{used}");
+    undo(&mut window);
+    // Chosen in the lane.
+    choose(&mut window, "Crop", "house crop");
+    assert!(says(&window, "\"house crop\" has no canopy values, so the use of lane 1 can no longer be computed"));
+    assert_eq!((litres(&window), undo_name(&window).as_str()), (used, "Grow house crop in lane 1"));
+    assert_eq!(scenario(&window).validate(&library(data.path())), []);
+    assert!(window.state().run().troubles.is_empty());
+    undo(&mut window);
+    assert_eq!(scenario(&window), computed);
+    // Started from, with a draft and without.
+    for draft in [true, false] {
+        window.key_press_modifiers(Modifiers::COMMAND, Key::K);
+        window.run();
+        click(&mut window, "house crop");
+        click(&mut window, LAMPS);
+        if !draft {
+            click(&mut window, DRAFT);
+        }
+        click(&mut window, "Set up");
+        assert!(says(&window, "\"house crop\" has no canopy values"));
+        assert_eq!(litres(&window), used, "as it was under its own climate");
+        assert_eq!(scenario(&window).validate(&library(data.path())), []);
+        assert!(window.state().run().troubles.is_empty());
+        undo(&mut window);
+        assert_eq!(scenario(&window), computed);
+    }
+}
+
+#[test]
+fn start_from_a_crop_stays_open_with_what_stands_in_its_way() {
+    let data = tempfile::tempdir().unwrap();
+    house_crop(data.path());
+    let mut window = open(data.path());
+    type_number(&mut window, "Uses a day", "0");
+    let before = scenario(&window);
+    assert_eq!(litres(&window), 0.0);
+    window.key_press_modifiers(Modifiers::COMMAND, Key::K);
+    window.run();
+    for label in ["house crop", BAG, LAMPS, "Set up"] {
+        click(&mut window, label);
+    }
+    assert!(says(&window, "The plants of lane 1 use no water"));
+    assert_eq!(scenario(&window), before);
+    // The choices stand, and another one is another question.
+    click(&mut window, DRAFT);
+    assert!(!says(&window, "use no water"));
+    click(&mut window, "Set up");
+    let lane = &scenario(&window).lanes[0];
+    assert_eq!((&lane.crop, lane.container.name.as_str()), (&CropChoice::Preset("house crop".to_owned()), BAG));
+}
+
+/// What a schedule for all days takes away stands in the window, in the notice and in the list of changes.
+#[test]
+fn rules_and_later_schedules_that_go_are_told() {
+    let data = tempfile::tempdir().unwrap();
+    let bench = slakeline::scenario::presets::demos().pop().unwrap().1;
+    assert_eq!((bench.all_rules().count(), bench.changes.len()), (2, 1));
+    let file = data.path().join("ruled.ron");
+    std::fs::write(&file, slakeline::scenario::file::to_text(&bench)).unwrap();
+    let mut window = open(data.path());
+    drop_file(&mut window, &file);
+    let gone = "2 rules and 1 later schedule";
+    click(&mut window, "Lane 1 menu");
+    click(&mut window, "Use a preset per crop");
+    click(&mut window, "basil, flood table, spring");
+    assert!(says(&window, &format!("Gone: {gone}. One undo takes all of it back.")));
+    assert_eq!(undo_name(&window), format!("Set lane 1 up as basil, flood table, spring, in place of {gone}"));
+    assert!(scenario(&window).changes.is_empty());
+    undo(&mut window);
+    assert_eq!(scenario(&window), bench);
+    window.key_press_modifiers(Modifiers::COMMAND, Key::K);
+    window.run();
+    assert!(says(&window, &format!("With the events go {gone}.")));
+    click(&mut window, DRAFT);
+    assert!(!says(&window, "With the events go"), "without a draft they stay");
+    click(&mut window, DRAFT);
+    click(&mut window, "Set up");
+    assert!(says(&window, &format!("A schedule is drafted. Gone: {gone}.")));
+    assert!(undo_name(&window).ends_with(&format!(", in place of {gone}")), "{}", undo_name(&window));
+    undo(&mut window);
+    assert_eq!(scenario(&window), bench);
 }
 
 #[test]
@@ -290,6 +398,47 @@ fn own_presets_are_renamed_exported_deleted_put_back_and_imported() {
     assert_eq!(library.feeds[..Library::shipped().feeds.len()], Library::shipped().feeds[..], "shipped ones stay");
 }
 
+/// The buttons in the cards save at once where the name is free, and ask where it is not.
+#[test]
+fn a_card_replaces_an_own_preset_only_on_consent_and_keeps_the_one_before() {
+    let data = tempfile::tempdir().unwrap();
+    let folder = data.path().join("presets");
+    let mut crop = Library::shipped().crops[0].clone();
+    "house crop".clone_into(&mut crop.name);
+    let path = save_own(&crop, &folder, &Library::shipped()).unwrap();
+    let first = format!("// As we measured it.\n{}", std::fs::read_to_string(&path).unwrap());
+    std::fs::write(&path, &first).unwrap();
+    let mut window = open(data.path());
+    choose(&mut window, "Crop", "house crop");
+    choose(&mut window, "Crop", "own values…");
+    click(&mut window, "Own crop values");
+    let name = |w: &mut Window, text: &str| {
+        w.get_all_by_role_and_label(Role::TextInput, "Name").last().unwrap().focus();
+        w.run();
+        w.key_press_modifiers(Modifiers::COMMAND, Key::A);
+        w.event(eframe::egui::Event::Text(text.to_owned()));
+        w.key_press(Key::Enter);
+        w.run();
+    };
+    name(&mut window, "house crop");
+    assert!(matches!(&scenario(&window).lanes[0].crop, CropChoice::Custom(crop) if crop.name == "house crop"));
+    click(&mut window, "Save crop as preset");
+    assert!(says(&window, "You have a preset \"house crop\" already"));
+    assert_eq!(std::fs::read_to_string(&path).unwrap(), first, "it asks first");
+    click(&mut window, "Cancel");
+    assert_eq!(std::fs::read_to_string(&path).unwrap(), first);
+    click(&mut window, "Save crop as preset");
+    click(&mut window, "Replace");
+    assert!(says(&window, "Saved as preset \"house crop\"") && says(&window, ".bak"));
+    assert!(std::fs::read_to_string(&path).unwrap().starts_with("// A preset of your own."));
+    assert_eq!(std::fs::read_to_string(slakeline::scenario::file::backup_path(&path)).unwrap(), first);
+    // A free name is saved at once.
+    name(&mut window, "other crop");
+    click(&mut window, "Save crop as preset");
+    assert!(says(&window, "Saved as preset \"other crop\"") && !says(&window, "The one it replaced"));
+    assert_eq!(Kind::Crop.own_names(&folder), ["house crop", "other crop"]);
+}
+
 #[test]
 fn a_preset_that_cannot_be_read_is_named_on_the_page() {
     let data = tempfile::tempdir().unwrap();
@@ -318,6 +467,17 @@ fn what_the_bench_names_is_not_taken_from_under_it() {
     assert!(says(&window, "used by lane 1 of the bench, which would be left without it"));
     assert_eq!(Kind::Crop.own_names(&folder), ["house crop"]);
     assert!(window.state().run().troubles.is_empty());
+}
+
+#[cfg(unix)]
+#[test]
+fn a_dropped_device_is_refused_in_words() {
+    let data = tempfile::tempdir().unwrap();
+    let mut window = open_at(data.path(), 800.0);
+    let before = scenario(&window);
+    drop_file(&mut window, Path::new("/dev/null"));
+    assert!(says(&window, "/dev/null: cannot be read: this is a folder or a device, not a file"));
+    assert_eq!(scenario(&window), before);
 }
 
 #[test]

@@ -80,7 +80,7 @@ fn recompute(scenario: &Scenario, library: &Library) {
     let mut later = 0;
     let (median, least) = time(200, || {
         later = (later + 1) % 60;
-        shifted.schedule[5].start = slakeline::scenario::Clock::hm(12, later);
+        shifted.schedule[5].start = Clock::hm(12, later);
         let lanes = workshop.ready(&shifted, library).expect("the scenario is valid").for_its_days();
         let run = run(&lanes, shifted.days);
         for (lane, described) in run.lanes.iter().zip(&shifted.lanes) {

@@ -9,6 +9,7 @@ use crate::app::background::Background;
 use crate::readings::taking::{NotTaken, under_log};
 use crate::readings::{Consent, DayClimate, Kind, Options, Problem, Reading, day_climates, read_climate_file};
 use crate::scenario::Scenario;
+use crate::scenario::file::{NO_FILE, is_no_file};
 use crate::scenario::presets::Library;
 
 /// What became of a file.
@@ -98,8 +99,7 @@ impl Request {
 }
 
 fn read(path: &Path, options: &Options) -> Result<Reading, Vec<Problem>> {
-    // A pipe or a device could keep the thread waiting for ever.
-    if path.metadata().is_ok_and(|found| !found.is_file()) {
+    if is_no_file(path) {
         return Err(vec![no_file()]);
     }
     read_climate_file(path, options)
@@ -109,7 +109,7 @@ fn no_file() -> Problem {
     Problem {
         line: None,
         kind: Kind::File,
-        what: "this is a folder or a device, not a file".to_owned(),
+        what: NO_FILE.to_owned(),
         remedy: "Choose the log itself.".to_owned(),
         consent: None,
         asks: None,

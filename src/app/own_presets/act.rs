@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use eframe::egui;
 
-use super::name_form::Named;
+use super::name_form::{NameForm, Named};
 use super::task::{Task, What};
 use super::{Asked, Deleted, OwnPresets, usage};
 use crate::app::App;
@@ -36,13 +36,22 @@ impl App {
         self.dialog = Some(Dialog::OwnPresets(Box::new(OwnPresets::new(self.presets_folder().as_deref(), &self.bench))));
     }
 
-    /// Saves a preset under the name that it has.
-    pub(in crate::app) fn save_preset(&mut self, preset: &OwnPreset) {
+    /// Saves a preset under the name that it has; where one of the user's own has it, asks first.
+    pub(in crate::app) fn save_preset(&mut self, preset: OwnPreset) {
         let name = preset.name().to_owned();
-        self.notice = Some(match self.save_named(preset, &name) {
-            Ok(()) => saved(&name),
+        if self.is_taken(&preset, &name) {
+            self.dialog = Some(Dialog::NamePreset(Box::new(NameForm::taken(preset))));
+            return;
+        }
+        self.notice = Some(match self.save_named(&preset, &name) {
+            Ok(()) => saved(&name, false),
             Err(cause) => Notice::lasting(cause),
         });
+    }
+
+    /// Whether one of the user's own has the name.
+    fn is_taken(&self, preset: &OwnPreset, name: &str) -> bool {
+        self.presets_folder().is_some_and(|folder| preset.kind().own_names(&folder).iter().any(|own| own == name))
     }
 
     fn save_named(&mut self, preset: &OwnPreset, name: &str) -> Result<(), String> {
@@ -113,11 +122,11 @@ impl App {
         let Named::Save { over } = named else { return true };
         let Some(Dialog::NamePreset(form)) = &self.dialog else { return true };
         let (preset, name) = (form.preset.clone(), form.name.trim().to_owned());
-        let taken = self.presets_folder().is_some_and(|folder| preset.kind().own_names(&folder).contains(&name));
+        let taken = self.is_taken(&preset, &name);
         let result = if taken && !over { Err(Denied::Taken(name.clone()).to_string()) } else { self.save_named(&preset, &name) };
         match result {
             Ok(()) => {
-                self.notice = Some(saved(&name));
+                self.notice = Some(saved(&name, taken));
                 true
             }
             Err(why) => {
@@ -216,6 +225,7 @@ impl App {
     }
 }
 
-fn saved(name: &str) -> Notice {
-    Notice::passing(format!("Saved as preset \"{name}\". It stands in the menus from now on."))
+fn saved(name: &str, replaced: bool) -> Notice {
+    let before = if replaced { " The one it replaced lies beside it in the folder of presets, with .bak at its end." } else { "" };
+    Notice::passing(format!("Saved as preset \"{name}\". It stands in the menus from now on.{before}"))
 }

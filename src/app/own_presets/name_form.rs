@@ -6,7 +6,7 @@ use super::task::field;
 use crate::app::action::OwnPreset;
 use crate::app::dialogs::{buttons, head};
 use crate::app::theme::Tokens;
-use crate::scenario::presets::{Kind, Library, Preset, save_own};
+use crate::scenario::presets::{Denied, Kind, Library, Preset, save_own};
 
 /// A preset that is to be saved, and the name typed so far.
 #[derive(Clone, Debug, PartialEq)]
@@ -71,6 +71,13 @@ impl NameForm {
         Self { preset, name, why: String::new(), taken: false, fresh: true }
     }
 
+    /// A form for a preset whose name one of the user's own has: it is replaced on consent.
+    #[must_use]
+    pub(super) fn taken(preset: OwnPreset) -> Self {
+        let form = Self::new(preset);
+        Self { why: Denied::Taken(form.name.clone()).to_string(), taken: true, ..form }
+    }
+
     /// Draws the window.
     pub(super) fn show(&mut self, ctx: &egui::Context) -> Option<Named> {
         let t = Tokens::now(ctx);
@@ -86,7 +93,7 @@ impl NameForm {
             head(ui, &head_text);
             let what = match self.preset {
                 OwnPreset::Setup(_) => {
-                    "The lane as it stands, with its container, crop, use, roots, start and targets; and the light, climate, feed and schedule."
+                    "The lane as it stands, with its container, crop, use, roots, start and targets; and the light, climate, feed, schedule and rules."
                 }
                 OwnPreset::Schedule(_) => "The events of the day. On another bench they move with its light.",
                 _ => "It stands in the menus from then on, on every bench.",

@@ -116,6 +116,14 @@ impl Form<'_> {
         }
     }
 
+    /// Tells what else a change did, after what has been told of it.
+    pub fn also(&mut self, text: &str) {
+        match self.actions.last_mut() {
+            Some(Action::Tell(told)) => *told = format!("{told} {text}"),
+            _ => self.actions.push(Action::Tell(text.to_owned())),
+        }
+    }
+
     /// The scenario after a change, and whether anything else had to follow it.
     fn changed(&self, change: impl FnOnce(&mut Scenario)) -> (Scenario, bool) {
         let mut after = self.scenario.clone();

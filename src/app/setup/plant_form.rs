@@ -42,7 +42,15 @@ fn crop_choice(form: &mut Form<'_>, ui: &mut Ui, index: usize, lane: &Lane) {
             Err(_) => return,
         },
     };
-    form.set(format!("Grow {} in lane {}", menu[i].trim_end_matches('…'), index + 1), |s| s.lanes[index].crop = next);
+    let grown = resolve::crop(&next, form.library).ok();
+    let changed = grown.and_then(|crop| use_form::for_crop(index, lane, &crop, form.scenario, form.library, form.units));
+    let (demand, told) = changed.unzip();
+    form.set(format!("Grow {} in lane {}", menu[i].trim_end_matches('…'), index + 1), |s| {
+        let lane = &mut s.lanes[index];
+        lane.crop = next;
+        lane.demand = demand.unwrap_or_else(|| lane.demand.clone());
+    });
+    told.into_iter().for_each(|text| form.also(&text));
 }
 
 fn roots(form: &mut Form<'_>, ui: &mut Ui, index: usize, lane: &Lane) {

@@ -103,17 +103,31 @@ pub(super) fn setups(form: &mut Form<'_>, ui: &mut Ui, index: usize) {
         for setup in &library.setups {
             if ui.button(&setup.name).clicked() {
                 ui.close();
-                form.set(format!("Set lane {} up as {}", index + 1, setup.name), |s| setup.put(s, index));
+                use_setup(form, setup, index);
             }
         }
     });
-    menu.response.on_hover_text("Sets this lane, and the light, climate, feed and schedule that all lanes share. One undo takes it back.");
-    if ui.button("Save as a preset per crop…").on_hover_text("Keeps this lane with its light, climate, feed and schedule").clicked() {
+    let hover = "Sets this lane, and what all lanes share: light, climate, feed, schedule and rules, in place of those there are. Schedules \
+        from later days on are taken away. One undo takes all of it back.";
+    menu.response.on_hover_text(hover);
+    if ui.button("Save as a preset per crop…").on_hover_text("Keeps this lane with its light, climate, feed, schedule and rules").clicked()
+    {
         ui.close();
         if let Some(setup) = saved(form.scenario, index, form) {
             form.actions.push(Action::NamePreset(OwnPreset::Setup(Box::new(setup))));
         }
     }
+}
+
+fn use_setup(form: &mut Form<'_>, setup: &CropSetup, index: usize) {
+    let gone = plan_edit::cleared(form.scenario);
+    let of_name = gone.as_ref().map_or_else(String::new, |gone| format!(", in place of {gone}"));
+    form.set(format!("Set lane {} up as {}{of_name}", index + 1, setup.name), |s| setup.put(s, index));
+    let gone = gone.map_or_else(String::new, |gone| format!(" Gone: {gone}."));
+    form.also(&format!(
+        "Lane {} is set up; light, climate, feed, schedule and rules of all lanes are those of the preset.{gone} One undo takes all of it back.",
+        index + 1
+    ));
 }
 
 /// A lane as a setup: what was entered per layer follows the usual numerics, which any bench begins with.

@@ -2,6 +2,7 @@
 
 use eframe::egui::accesskit::Role;
 use eframe::egui::{CursorIcon, EventFilter, Id, Key, Modifiers, Rect, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
+use serde::de::{Deserializer, IgnoredAny, SeqAccess, Visitor};
 use serde::{Deserialize, Serialize};
 
 use super::{CLOCK, GUTTER, LEAST, MARGIN, TITLE};
@@ -60,8 +61,10 @@ const STEP: f32 = 10.0;
 #[serde(default)]
 pub struct Layout {
     /// Whether each is shown.
+    #[serde(deserialize_with = "kept_shown")]
     pub shown: [bool; COUNT],
     /// Shares of the height; only their ratios count.
+    #[serde(deserialize_with = "kept_shares")]
     pub shares: [f32; COUNT],
 }
 
@@ -69,6 +72,34 @@ impl Default for Layout {
     fn default() -> Self {
         Self { shown: [true, true, true, true, false, false, false], shares: SHARES }
     }
+}
+
+/// One value for each track as an older or newer Slakeline kept them: it may have had fewer tracks or more.
+struct Kept<T>([T; COUNT]);
+
+impl<'de, T: Deserialize<'de>> Visitor<'de> for Kept<T> {
+    type Value = [T; COUNT];
+
+    fn expecting(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str("a value for each track")
+    }
+
+    fn visit_seq<A: SeqAccess<'de>>(mut self, mut kept: A) -> Result<Self::Value, A::Error> {
+        for value in &mut self.0 {
+            let Some(next) = kept.next_element()? else { return Ok(self.0) };
+            *value = next;
+        }
+        while kept.next_element::<IgnoredAny>()?.is_some() {}
+        Ok(self.0)
+    }
+}
+
+fn kept_shown<'de, D: Deserializer<'de>>(from: D) -> Result<[bool; COUNT], D::Error> {
+    from.deserialize_tuple(COUNT, Kept(Layout::default().shown))
+}
+
+fn kept_shares<'de, D: Deserializer<'de>>(from: D) -> Result<[f32; COUNT], D::Error> {
+    from.deserialize_tuple(COUNT, Kept(Layout::default().shares))
 }
 
 impl Layout {
@@ -214,6 +245,20 @@ mod tests {
         assert_eq!(by, [20.0, -20.0, 0.0, 0.0]);
         let far = Layout::default().moved(0, 1e6, all).heights(all);
         assert!((far[1].1 - LEAST).abs() < 0.5, "{far:?}");
+    }
+
+    #[test]
+    fn a_layout_of_fewer_or_more_tracks_is_kept_as_far_as_it_goes() {
+        let read = |text: &str| crate::scenario::file::options().from_str::<Layout>(text).unwrap();
+        let six = read("(shown:(true,false,true,true,true,false),shares:(0.3,0.2,0.2,0.1,0.1,0.5))");
+        assert_eq!(six.shown, [true, false, true, true, true, false, false]);
+        assert_eq!(six.shares, [0.3, 0.2, 0.2, 0.1, 0.1, 0.5, SHARES[6]]);
+        let eight = read("(shown:(false,false,false,false,false,false,true,true),shares:(1.0,1.0,1.0,1.0,1.0,1.0,2.0,3.0))");
+        assert_eq!((eight.shown, eight.shares), ([false, false, false, false, false, false, true], [1.0, 1.0, 1.0, 1.0, 1.0, 1.0, 2.0]));
+        for layout in [six, eight, Layout::default()] {
+            assert_eq!(read(&crate::scenario::file::options().to_string(&layout).unwrap()), layout);
+        }
+        assert_eq!(read("(shown:())"), Layout::default());
     }
 
     #[test]

@@ -86,17 +86,11 @@ fn import_as<T: Preset>(
         (preset, text) = retitled(preset, &text, name)?;
     }
     let name = preset.name().to_owned();
-    let old = own_file::<T>(&name, folder);
-    if old.is_some() && !over && !super::shelf::is_shipped::<T>(&name) {
+    if !over && own_file::<T>(&name, folder).is_some() && !super::shelf::is_shipped::<T>(&name) {
         return Err(Denied::Taken(name));
     }
     if let Some(problem) = preset.problems(library).first() {
         return Err(Denied::Other(format!("{}: {}.", path.display(), file::printable(&problem.to_string(), 400))));
-    }
-    if let Some((old, before)) = old.filter(|_| !super::shelf::is_shipped::<T>(&name)) {
-        let kept = super::own::free_backup(&old);
-        file::write_atomically(&kept, before.as_bytes())
-            .map_err(|e| Denied::Other(format!("The old \"{name}\" cannot be kept as {}: {e}.", kept.display())))?;
     }
     let path = place(&preset, &text, folder, library)?;
     Ok(Imported { kind: T::KIND, name, path })

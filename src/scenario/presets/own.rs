@@ -38,7 +38,8 @@ pub fn own_names<T: Preset>(folder: &Path) -> Vec<String> {
     names
 }
 
-/// Saves a preset into the user's folder, whole or not at all. One of the user's own of that name is replaced.
+/// Saves a preset into the user's folder, whole or not at all. One of the user's own of that name is replaced, and kept beside as `.bak`:
+/// whoever asks for it has consented.
 ///
 /// # Errors
 /// In words: the name is a shipped preset's, a value cannot be, or what the system said.
@@ -47,7 +48,8 @@ pub fn save_own<T: Preset>(preset: &T, folder: &Path, library: &Library) -> Resu
     place(preset, &text, folder, library).map_err(|denied| denied.to_string())
 }
 
-/// Writes a preset's text into the user's folder; one of the user's own of that name is replaced.
+/// Writes a preset's text into the user's folder; one of the user's own of that name is replaced in the file that holds it, whatever that
+/// is called, and kept beside as `.bak`.
 pub(super) fn place<T: Preset>(preset: &T, text: &str, folder: &Path, library: &Library) -> Result<PathBuf, Denied> {
     let name = preset.name();
     if is_shipped::<T>(name) {
@@ -56,11 +58,23 @@ pub(super) fn place<T: Preset>(preset: &T, text: &str, folder: &Path, library: &
     if let Some(problem) = preset.problems(library).first() {
         return Err(other(format!("It cannot be saved yet: {problem}.")));
     }
-    let folder = folder.join(T::KIND.folder());
-    let path = own_path::<T>(&folder, name);
-    std::fs::create_dir_all(&folder).map_err(|e| other(format!("{} cannot be made: {e}.", folder.display())))?;
+    let path = if let Some((path, before)) = own_file::<T>(name, folder) {
+        keep_aside(name, &path, &before)?;
+        path
+    } else {
+        let folder = folder.join(T::KIND.folder());
+        std::fs::create_dir_all(&folder).map_err(|e| other(format!("{} cannot be made: {e}.", folder.display())))?;
+        free_path(&folder, name)
+    };
     file::write_atomically(&path, text.as_bytes()).map_err(|e| other(format!("{} cannot be saved: {e}.", path.display())))?;
     Ok(path)
+}
+
+/// Keeps what is about to be replaced.
+fn keep_aside(name: &str, path: &Path, before: &str) -> Result<(), Denied> {
+    let kept = free_backup(path);
+    file::write_atomically(&kept, before.as_bytes())
+        .map_err(|e| other(format!("The old \"{name}\" cannot be kept as {}: {e}.", kept.display())))
 }
 
 fn body_of<T: Preset>(preset: &T) -> Result<String, String> {
@@ -68,19 +82,16 @@ fn body_of<T: Preset>(preset: &T) -> Result<String, String> {
     file::options().to_string_pretty(preset, pretty).map_err(|e| e.to_string())
 }
 
-/// The file that holds the user's preset of a name, or a free one.
-fn own_path<T: Preset>(folder: &Path, name: &str) -> PathBuf {
+/// A file for a preset that has none yet.
+fn free_path(folder: &Path, name: &str) -> PathBuf {
     let plain: String = name.chars().map(|c| if c.is_alphanumeric() { c } else { '-' }).take(60).collect();
+    let mut path = folder.join(format!("{plain}.ron"));
     let mut number = 1;
-    loop {
-        let end = if number == 1 { String::new() } else { format!("-{number}") };
-        let path = folder.join(format!("{plain}{end}.ron"));
-        let same = |text: String| parsed::<T>(&text).is_ok_and(|p| p.name() == name);
-        if !path.exists() || read(&path).is_ok_and(same) {
-            return path;
-        }
+    while path.exists() {
         number += 1;
+        path = folder.join(format!("{plain}-{number}.ron"));
     }
+    path
 }
 
 /// Gives one of the user's own presets another name; comments in its file stay.
@@ -139,8 +150,8 @@ pub fn delete_own<T: Preset>(name: &str, folder: &Path, library: &Library) -> Re
     Ok(kept)
 }
 
-/// Where a deleted preset is kept: no earlier one is written over.
-pub(super) fn free_backup(path: &Path) -> PathBuf {
+/// Where a deleted or replaced preset is kept: no earlier one is written over.
+fn free_backup(path: &Path) -> PathBuf {
     let first = file::backup_path(path);
     let numbered = |n: u32| {
         let mut name = path.as_os_str().to_owned();
@@ -160,7 +171,7 @@ pub fn put_back<T: Preset>(kept: &Path, folder: &Path) -> Result<PathBuf, Denied
     if own_file::<T>(preset.name(), folder).is_some() {
         return Err(Denied::Taken(preset.name().to_owned()));
     }
-    let path = own_path::<T>(&folder.join(T::KIND.folder()), preset.name());
+    let path = free_path(&folder.join(T::KIND.folder()), preset.name());
     std::fs::rename(kept, &path).map_err(|e| other(format!("{} cannot be put back: {e}.", kept.display())))?;
     Ok(path)
 }

@@ -53,9 +53,7 @@ pub(super) fn own_file<T: Preset>(name: &str, folder: &Path) -> Option<(PathBuf,
 
 /// The text of a file.
 pub(super) fn read(path: &Path) -> Result<String, file::FileError> {
-    let name = path.display().to_string();
-    let source = std::fs::File::open(path).map_err(|cause| file::FileError::Read { path: name.clone(), cause })?;
-    file::read_text(source, &name)
+    file::read_text(file::open(path)?, &path.display().to_string())
 }
 
 /// The shipped presets of a kind with the user's own over them.
