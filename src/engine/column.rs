@@ -44,6 +44,10 @@ pub struct Column {
     pub volume: f64,
     /// Height above the base of the top.
     pub height: f64,
+    /// All pores, volume-weighted, m³/m³.
+    pub pores: f64,
+    /// All pores, root-weighted, m³/m³.
+    pub root_pores: f64,
     /// Layers that the probe reads, with their shares of its length; none without a probe.
     probe: Vec<(usize, f64)>,
 }
@@ -142,6 +146,9 @@ impl Column {
         let pairs = || layers.windows(2).zip(&spacing);
         let spread = pairs().map(|(w, d)| 0.5 * (w[0].dispersivity + w[1].dispersivity) / d).collect();
         let diffusion = pairs().zip(&contact).map(|((w, d), area)| [w[0].diffusion, w[1].diffusion].map(|c| 0.5 * c * area / d)).collect();
+        let pores_of = |l: &Layer| parts[l.part].medium.porosity;
+        let pores = layers.iter().map(|l| l.volume * pores_of(l)).sum::<f64>() / volume;
+        let root_pores = layers.iter().map(|l| l.roots * pores_of(l)).sum();
         let probe = probe_shares(&layers, lane.probe.as_ref());
         let held_salt = layers.iter().map(|l| l.held_salt).collect();
         let outlet_height = container.outlet_height_cm;
@@ -163,6 +170,8 @@ impl Column {
             solver: *solver,
             volume,
             height: base,
+            pores,
+            root_pores,
             probe,
         })
     }
@@ -216,7 +225,7 @@ impl Column {
     /// All pores, volume-weighted, m³/m³.
     #[must_use]
     pub fn porosity(&self) -> f64 {
-        self.layers.iter().map(|l| l.volume * self.parts[l.part].medium.porosity).sum::<f64>() / self.volume
+        self.pores
     }
 }
 

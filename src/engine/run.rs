@@ -15,7 +15,7 @@ use super::start;
 use super::state::State;
 use super::timetable::Timetable;
 use crate::scenario::presets::Library;
-use crate::scenario::{DAY_S, Lane, Scenario, Solver};
+use crate::scenario::{Climate, DAY_S, Lane, Light, Scenario, Solver};
 
 /// A lane made ready to run.
 #[derive(Clone)]
@@ -195,10 +195,29 @@ impl Run {
     }
 }
 
-/// Makes lanes ready, keeping the columns of lanes that did not change: building one costs more than a day's run.
-#[derive(Clone, Debug, Default)]
+/// Makes lanes ready, keeping the columns and loads of lanes that did not change: a column costs more than a day's run, the load of a week
+/// of minutes as much as one.
+#[derive(Clone, Default)]
 pub struct Workshop {
-    kept: Vec<(Lane, Solver, Arc<Column>)>,
+    kept: Vec<Kept>,
+}
+
+/// What was made of a lane, and what it was made from.
+#[derive(Clone)]
+struct Kept {
+    lane: Lane,
+    solver: Solver,
+    column: Arc<Column>,
+    surroundings: Surroundings,
+    load: Arc<dyn Load>,
+}
+
+/// What a lane's load hangs on besides the lane.
+#[derive(Clone, PartialEq)]
+struct Surroundings {
+    light: Light,
+    evaporation_mm_per_day: f64,
+    climate: Option<Climate>,
 }
 
 impl Workshop {
@@ -207,25 +226,31 @@ impl Workshop {
     /// # Errors
     /// [`BuildError`] for the first lane that cannot be built. A scenario that passed validation always can.
     pub fn ready(&mut self, scenario: &Scenario, library: &Library) -> Result<ReadyBench, BuildError> {
+        let (light, evaporation_mm_per_day) = (scenario.light, scenario.evaporation_mm_per_day);
+        let surroundings = Surroundings { light, evaporation_mm_per_day, climate: scenario.climate.clone() };
         let mut kept = Vec::with_capacity(scenario.lanes.len());
         for lane in &scenario.lanes {
-            let known = self.kept.iter().find(|(l, s, _)| l == lane && *s == scenario.solver).map(|(_, _, c)| Arc::clone(c));
+            let known = self.kept.iter().find(|k| k.lane == *lane && k.solver == scenario.solver);
             let column = match known {
-                Some(column) => column,
+                Some(known) => Arc::clone(&known.column),
                 None => Arc::new(Column::build(lane, &scenario.solver, library)?),
             };
-            kept.push((lane.clone(), scenario.solver, column));
+            let load = match known.filter(|k| k.surroundings == surroundings) {
+                Some(known) => Arc::clone(&known.load),
+                None => load::of(&lane.demand, &column.crop, scenario),
+            };
+            kept.push(Kept { lane: lane.clone(), solver: scenario.solver, column, surroundings: surroundings.clone(), load });
         }
         self.kept = kept;
-        let ready = |(lane, _, column): &(Lane, Solver, Arc<Column>)| Ready {
-            name: lane.name.clone(),
+        let ready = |kept: &Kept| Ready {
+            name: kept.lane.name.clone(),
             timetable: Arc::default(),
             clock: Arc::new(EventClock::silent()),
-            load: load::of(&lane.demand, &column.crop, scenario),
+            load: Arc::clone(&kept.load),
             feed_ec: scenario.feed.ec,
-            start: start::state(column, &lane.start, scenario.feed.ec),
+            start: start::state(&kept.column, &kept.lane.start, scenario.feed.ec),
             round: scenario.round_days(),
-            column: Arc::clone(column),
+            column: Arc::clone(&kept.column),
         };
         Ok(ReadyBench { scenario: scenario.clone(), lanes: self.kept.iter().map(ready).collect() })
     }

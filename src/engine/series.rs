@@ -32,22 +32,18 @@ impl Sample {
         let (column, state) = (simulation.column(), simulation.state());
         let ledger = *simulation.ledger();
         let water_content = ledger.water_stored / column.volume;
-        let (mut root_air, mut suction, mut ec, mut porosity) = (0.0, 0.0, 0.0, 0.0);
-        for part in &column.parts {
-            for i in part.layers.clone() {
-                let layer = &column.layers[i];
-                root_air += layer.roots * (part.medium.porosity - state.theta[i]);
-                suction += layer.roots * suction_kpa(state.head[i]);
-                ec += layer.roots * state.ec[i];
-                porosity += layer.volume * part.medium.porosity;
-            }
+        let (mut root_water, mut suction_cm, mut ec) = (0.0, 0.0, 0.0);
+        for (i, layer) in column.layers.iter().enumerate() {
+            root_water += layer.roots * state.theta[i];
+            suction_cm += layer.roots * (-state.head[i]).max(0.0);
+            ec += layer.roots * state.ec[i];
         }
         Self {
             time_s: simulation.time_s(),
             water_content,
-            air_space: porosity / column.volume - water_content,
-            root_air,
-            suction_kpa: suction,
+            air_space: column.pores - water_content,
+            root_air: column.root_pores - root_water,
+            suction_kpa: suction_kpa(-suction_cm),
             root_zone_ec: ec,
             probe: column.has_probe().then(|| column.probe_reading(&state.theta)),
             ledger,
