@@ -1,6 +1,6 @@
 //! Plain data a grower describes: root zones, schedule, light, feed. No physics, no results.
 //!
-//! A [`Scenario`] is read from and written to RON by [`file`], checked by [`validate`](Scenario::validate), and completed
+//! A [`Scenario`] is read from and written to RON by [`mod@file`], checked by [`validate`](Scenario::validate), and completed
 //! with [`presets`]. Everything that is computed from it lives on higher floors.
 
 pub mod climate;
