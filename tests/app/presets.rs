@@ -4,7 +4,7 @@ use std::path::Path;
 
 use eframe::egui::accesskit::Role;
 use eframe::egui::{Key, Modifiers};
-use egui_kittest::kittest::Queryable;
+use egui_kittest::kittest::{NodeT, Queryable};
 use slakeline::scenario::presets::{FeedPreset, Kind, Library, save_own};
 use slakeline::scenario::{Climate, CropChoice, Demand, Roots};
 
@@ -478,6 +478,18 @@ fn a_dropped_device_is_refused_in_words() {
     drop_file(&mut window, Path::new("/dev/null"));
     assert!(says(&window, "/dev/null: cannot be read: this is a folder or a device, not a file"));
     assert_eq!(scenario(&window), before);
+}
+
+#[test]
+fn the_menu_of_solutions_names_no_guide_of_another_crop() {
+    let data = tempfile::tempdir().unwrap();
+    let mut window = open(data.path());
+    let shown = |w: &Window| w.get_all_by_role_and_label(Role::ComboBox, "Solution").next().unwrap().accesskit_node().value().unwrap();
+    // 2.2 mS/cm is the guide of cucumber; the bench grows aubergine.
+    type_number(&mut window, "Feed EC", "2.2");
+    assert_eq!(shown(&window), "own value");
+    type_number(&mut window, "Feed EC", "2.1");
+    assert!(shown(&window).contains("aubergine"), "{}", shown(&window));
 }
 
 #[test]

@@ -30,7 +30,13 @@ fn menu(
 pub(super) fn feed(form: &mut Form<'_>, ui: &mut Ui) {
     let (feeds, ec) = (&form.library.feeds, form.scenario.feed.ec);
     let names: Vec<&str> = feeds.iter().map(|f| f.name.as_str()).collect();
-    let now = feeds.iter().position(|f| f.ec.to_bits() == ec.to_bits());
+    // A guide of another crop that happens to have this EC is not what the grower chose.
+    let grown: Vec<String> = form.scenario.lanes.iter().filter_map(|l| Some(resolve::crop(&l.crop, form.library).ok()?.name)).collect();
+    let other = |f: &FeedPreset| {
+        let mut named = form.library.crops.iter().filter(|c| f.name.contains(&c.name)).peekable();
+        named.peek().is_some() && !named.any(|c| grown.contains(&c.name))
+    };
+    let now = feeds.iter().position(|f| f.ec.to_bits() == ec.to_bits() && !other(f));
     let words = ["Solution", "Sets the EC of the nutrient solution, as it is commonly mixed for a crop. The last entry saves your own."];
     let Some(i) = menu(form, ui, Id::unique("feed preset"), words, now, &names, ["own value", "save this feed…"]) else { return };
     match feeds.get(i) {
