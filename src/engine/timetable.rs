@@ -191,8 +191,8 @@ pub fn day_foreseen(scenario: &Scenario, plan: usize, day: usize, light: Option<
             while let Some(at) = light.when(begin + count * each, from, last) {
                 (from, count) = (at, count + 1.0);
                 let Some(event) = free_place(rule, at - on_day(day, 0.0), &calls) else { break };
-                overfull = calls.len() >= MAX_EVENTS;
-                if overfull {
+                if calls.len() >= MAX_EVENTS {
+                    overfull = true;
                     break;
                 }
                 let place = calls.partition_point(|c| c.event.start <= event.start);

@@ -13,4 +13,5 @@ mod presets;
 mod schedule;
 mod setup;
 mod start;
+mod start_crop;
 mod tracks;

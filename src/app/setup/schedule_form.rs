@@ -3,7 +3,7 @@
 use eframe::egui::{Button, Context, Id, RichText, Ui};
 
 use super::form::Form;
-use super::{rule_form, use_form};
+use super::{draft_for, rule_form};
 use crate::app::action::Action;
 use crate::app::bench::Bench;
 use crate::app::days::Days;
@@ -12,7 +12,6 @@ use crate::app::projection::Projection;
 use crate::app::theme::{self, HEAD};
 use crate::engine::timetable::frozen;
 use crate::scenario::{Event, MAX_EVENTS};
-use crate::studies::first_schedule::first_schedule;
 use crate::units::Quantity;
 
 /// Asks for the keyboard to be with the section's first control when it is drawn next.
@@ -57,21 +56,19 @@ fn given(form: &Form<'_>, ui: &mut Ui, shown: &Projection) {
 /// A first schedule that suits one of the lanes, in place of the events there are.
 fn draft(form: &mut Form<'_>, ui: &mut Ui, shown: &Projection) {
     let menu = ui.menu_button("Draft a schedule…", |ui| {
-        for (index, lane, run) in shown.lanes() {
+        for (index, lane, _) in shown.lanes() {
             if ui.button(format!("for lane {} · {}", index + 1, lane.name)).clicked() {
                 ui.close();
-                let holds = shown.capacities.get(index).copied().unwrap_or_default() * run.column.volume;
-                let uses = 1000.0 * use_form::litres(lane, &run.column.crop, form.scenario);
-                let events = first_schedule(uses, holds, lane.dose, &form.scenario.light);
                 let plan = form.plan;
-                if events.is_empty() {
-                    form.actions.push(Action::Say(format!("The plants of lane {} use no water, so there is nothing to give.", index + 1)));
-                } else {
-                    let name = plan_edit::of_plan(form.scenario, plan, format!("Draft a schedule for lane {}", index + 1));
-                    form.set(name, |s| {
-                        *s.events_mut(plan) = events;
-                        s.rules_mut(plan).clear();
-                    });
+                match draft_for(form.scenario, index, form.library) {
+                    Err(why) => form.actions.push(Action::Say(why)),
+                    Ok(events) => {
+                        let name = plan_edit::of_plan(form.scenario, plan, format!("Draft a schedule for lane {}", index + 1));
+                        form.set(name, |s| {
+                            *s.events_mut(plan) = events;
+                            s.rules_mut(plan).clear();
+                        });
+                    }
                 }
             }
         }
@@ -98,7 +95,8 @@ fn freeze(form: &mut Form<'_>, ui: &mut Ui, shown: &Projection) {
                 .push(Action::Say("The rules call for more events than a schedule takes. Let them call less often first.".to_owned()));
             return;
         }
-        form.set(plan_edit::of_plan(scenario, plan, format!("Freeze the rules as on day {}", shown.day + 1)), |s| {
+        let as_on = if shown.settled.is_some() { "the settled day".to_owned() } else { format!("day {}", shown.day + 1) };
+        form.set(plan_edit::of_plan(scenario, plan, format!("Freeze the rules as on {as_on}")), |s| {
             *s.events_mut(plan) = events;
             s.rules_mut(plan).clear();
         });
