@@ -6,6 +6,8 @@
 mod check;
 mod climate;
 mod failure;
+#[cfg(feature = "window")]
+mod opening;
 mod output;
 mod presets;
 mod simulate;

@@ -4,6 +4,7 @@
 //! [`physics`] and [`units`] (pure functions) → [`scenario`] (plain data, files, presets) → [`engine`] (column, water, salt, run) →
 //! [`figures`] (the day's numbers) → [`sheet`] (exports) and [`readings`] (logs) → [`cli`] and [`app`] (commands and window).
 
+#[cfg(feature = "window")]
 pub mod app;
 pub mod cli;
 pub mod engine;

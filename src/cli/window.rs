@@ -1,76 +1,38 @@
-//! The window, and what stands in for it where there is no display.
+//! The window, and what stands in for it where there is no display or no window was built in.
 
 use std::io::Write;
-use std::panic::{self, AssertUnwindSafe};
 use std::path::PathBuf;
-use std::sync::{Arc, Mutex, PoisonError};
-use std::time::{Duration, Instant};
 
 use super::failure::Failure;
+#[cfg(feature = "window")]
+use super::opening;
 use super::simulate;
 use crate::scenario::presets::demos;
 
-/// What a window needs on Debian beyond the system's own library.
-const PACKAGES: &str = "libx11-6 libx11-xcb1 libxcursor1 libxi6 libxkbcommon-x11-0 libegl1 libgl1 libgl1-mesa-dri";
-
-/// A panic later than this is the window's own, not a failure to open it.
-const OPENED: Duration = Duration::from_secs(10);
-
 /// Opens the window; where that cannot be, prints the day's figures instead, so that the command is of use anyway.
+#[cfg(feature = "window")]
 pub fn run(file: Option<PathBuf>) -> Result<(), Failure> {
     if file.as_ref().is_some_and(|f| f.as_os_str() == "-") {
         return Err(Failure::input("the window opens files, not standard input", "Name a file, or use `slakeline simulate -`."));
     }
-    if !has_display() {
-        return without_window(file, "no display: neither DISPLAY nor WAYLAND_DISPLAY is set");
-    }
-    let began = Instant::now();
-    match guarded(|| crate::app::run(file.clone())) {
+    match opening::open(file.clone()) {
         Ok(()) => Ok(()),
-        Err(cause) if began.elapsed() > OPENED => Err(Failure::failed(
-            format!("the window stopped: {cause}"),
-            "Start Slakeline again; what was not saved is offered from its recovery file.",
-        )),
-        Err(cause) => without_window(file, &format!("the window cannot be opened: {}", plain(&cause))),
+        Err(opening::NoWindow::Stopped(failure)) => Err(failure),
+        Err(opening::NoWindow::NotOpened(cause)) => {
+            let packages = opening::PACKAGES;
+            without_window(file, &cause, &format!("For a window, start it on a desktop; on Debian it needs: apt install {packages}"))
+        }
     }
 }
 
-/// Whether this session can show a window, as far as can be told beforehand.
-fn has_display() -> bool {
-    let set = |name: &str| std::env::var_os(name).is_some_and(|v| !v.is_empty());
-    !cfg!(target_os = "linux") || ["DISPLAY", "WAYLAND_DISPLAY", "WAYLAND_SOCKET"].into_iter().any(set)
-}
-
-/// Runs the window. The windowing libraries are looked up while the program runs, and where one is missing the crates that
-/// do so panic instead of returning an error: this turns such a panic into a line of text.
-fn guarded(window: impl FnOnce() -> Result<(), String>) -> Result<(), String> {
-    let said = Arc::new(Mutex::new(String::new()));
-    let usual = Arc::new(panic::take_hook());
-    let here = std::thread::current().id();
-    let (keep, other) = (Arc::clone(&said), Arc::clone(&usual));
-    panic::set_hook(Box::new(move |info| {
-        if std::thread::current().id() == here {
-            let text = info.payload_as_str().unwrap_or("no reason given");
-            let place = info.location().map(|l| format!(" ({}:{})", l.file(), l.line())).unwrap_or_default();
-            *keep.lock().unwrap_or_else(PoisonError::into_inner) = format!("{text}{place}");
-        } else {
-            other(info);
-        }
-    }));
-    let done = panic::catch_unwind(AssertUnwindSafe(window));
-    panic::set_hook(Box::new(move |info| usual(info)));
-    done.unwrap_or_else(|_| Err(said.lock().unwrap_or_else(PoisonError::into_inner).clone()))
-}
-
-/// What the windowing crates say, without places in their code and advice that follows.
-fn plain(cause: &str) -> String {
-    let said = cause.split(". ").next().unwrap_or_default();
-    let parts: Vec<&str> = said.split(": ").filter(|part| !part.contains(".rs:") && !part.contains("EventLoopError")).collect();
-    parts.join(": ").trim_end_matches('.').to_owned()
+/// Prints the day's figures: this program was built without its window.
+#[cfg(not(feature = "window"))]
+pub fn run(file: Option<PathBuf>) -> Result<(), Failure> {
+    without_window(file, "this program was built without its window", "For a window, build it with the feature `window`.")
 }
 
 /// The day's figures of the file, or of the first demo, as a table.
-fn without_window(file: Option<PathBuf>, cause: &str) -> Result<(), Failure> {
+fn without_window(file: Option<PathBuf>, cause: &str, remedy: &str) -> Result<(), Failure> {
     let library = super::library();
     let scenario = match file {
         Some(path) => super::load(&path, &library)?,
@@ -79,27 +41,7 @@ fn without_window(file: Option<PathBuf>, cause: &str) -> Result<(), Failure> {
             None => return Err(Failure::failed(cause, "Name a scenario file to see its figures here.")),
         },
     };
-    let remedy = format!("For a window, start it on a desktop; on Debian it needs: apt install {PACKAGES}");
     let _ = Failure::input(format!("{cause}; here are the day's figures instead"), remedy).tell(&mut std::io::stderr());
     let _ = std::io::stderr().flush();
     simulate::print_table(&scenario, &library)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_panic_of_the_window_becomes_a_line() {
-        let told = guarded(|| panic!("library libnowhere.so could not be loaded")).unwrap_err();
-        assert!(told.starts_with("library libnowhere.so could not be loaded (") && told.contains("window.rs:"), "{told}");
-        assert_eq!(guarded(|| Err("no display".to_owned())), Err("no display".to_owned()));
-        assert_eq!(guarded(|| Ok(())), Ok(()));
-    }
-
-    #[test]
-    fn places_in_other_code_are_left_out() {
-        let raw = "no window: winit EventLoopError: os error at /some/where/mod.rs:788: Failed to open connection to X server. Try more.";
-        assert_eq!(plain(raw), "no window: Failed to open connection to X server");
-    }
 }
