@@ -9,11 +9,13 @@
 use super::boundary::{self, Flows};
 use super::clock::Supply;
 use super::column::Column;
+use super::contact::Contact;
 use super::hydro::Hydro;
 use super::state::State;
 use super::stress;
 use super::sums::{largest_scaled, sum};
 use super::tridiagonal::Tridiagonal;
+use super::vigour::Vigour;
 
 /// γ of the method.
 pub const GAMMA: f64 = 1.0 - std::f64::consts::FRAC_1_SQRT_2;
@@ -71,7 +73,8 @@ pub struct WaterStep {
     pub iterations: u64,
     side_slope: Vec<f64>,
     sink_slope: Vec<f64>,
-    vigour: Vec<f64>,
+    /// What the roots may take up, root share × air × salt.
+    pub vigour: Vigour,
     base: Vec<f64>,
     net: Vec<f64>,
     /// Local error of the last step, if it was taken whole.
@@ -93,6 +96,17 @@ pub struct WaterStep {
     ponds_at: f64,
     /// Where each layer's head is sought, while closing in.
     between: Vec<Between>,
+    /// Where two media touch.
+    contacts: Vec<Contact>,
+    /// Which stage's vigour the roots have.
+    in_force: InForce,
+}
+
+/// Which stage is being solved.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum InForce {
+    First,
+    Second,
 }
 
 impl WaterStep {
@@ -110,7 +124,7 @@ impl WaterStep {
             iterations: 0,
             side_slope: zeros(),
             sink_slope: zeros(),
-            vigour: zeros(),
+            vigour: Vigour::new(column),
             base: zeros(),
             net: zeros(),
             whole_step_error: None,
@@ -124,6 +138,8 @@ impl WaterStep {
             knee,
             ponds_at: f64::INFINITY,
             between: vec![Between::ANYWHERE; n],
+            contacts: Contact::all(column),
+            in_force: InForce::First,
         }
     }
 
@@ -135,14 +151,17 @@ impl WaterStep {
     pub fn attempt(&mut self, column: &Column, state: &State, hydro: &mut Hydro, forcing: &Forcing, dt: f64) -> Result<(), NotConverged> {
         self.ponds_at = boundary::ponding_head(column, forcing.supply);
         self.head.copy_from_slice(&state.head);
-        stress::vigour(column, state, &mut self.vigour);
+        self.vigour.begin(column, state, dt);
         self.base.copy_from_slice(&state.theta);
         let mut stage = std::mem::take(&mut self.first);
-        self.find_flows(column, hydro, forcing, &mut stage.flows);
+        self.in_force = InForce::First;
+        self.find_flows(column, hydro, state, forcing, &mut stage.flows);
         let done = self.stage(column, state, hydro, forcing, GAMMA * dt, &mut stage);
         self.first = stage;
         done?;
         self.whole_step_error = None;
+        self.vigour.go_on(column, state, &self.first.theta, dt);
+        self.in_force = InForce::Second;
         let carry = FIRST / GAMMA;
         let mut holds_water = true;
         for i in 0..self.base.len() {
@@ -232,13 +251,13 @@ impl WaterStep {
             self.iterations += 1;
             self.move_heads(column, hydro, state, iteration >= FREE);
             hydro.evaluate(column, state, &self.head);
-            self.find_flows(column, hydro, forcing, &mut stage.flows);
+            self.find_flows(column, hydro, state, forcing, &mut stage.flows);
         }
         Err(NotConverged { layer: 0 })
     }
 
     /// Flows at the trial heads, and their derivatives that the Jacobian needs.
-    fn find_flows(&mut self, column: &Column, hydro: &Hydro, forcing: &Forcing, flows: &mut Flows) {
+    fn find_flows(&mut self, column: &Column, hydro: &mut Hydro, state: &State, forcing: &Forcing, flows: &mut Flows) {
         let (nodes, head) = (&hydro.nodes, &self.head);
         let n = head.len();
         let faces = n - 1;
@@ -254,6 +273,13 @@ impl WaterStep {
             by_below[i] = steep - k_slope[i] * drive;
             by_above[i] = -steep - k_slope[i + 1] * drive;
         }
+        for contact in &mut self.contacts {
+            let i = contact.face;
+            let through = contact.flow(column, hydro, state, &self.head);
+            (flows.face[i], self.by_below[i], self.by_above[i + 1]) = (through.upward, through.by_below, through.by_above);
+        }
+        let nodes = &hydro.nodes;
+        let head = &self.head;
         boundary::sides(column, forcing.supply, nodes, head, &mut flows.side, &mut self.side_slope);
         let (into, slope, overflow) = boundary::top(column, forcing.supply, nodes, head);
         (flows.top, flows.overflow) = (into, overflow);
@@ -265,7 +291,11 @@ impl WaterStep {
     fn find_sinks(&mut self, column: &Column, forcing: &Forcing, flows: &mut Flows) {
         let stress = &column.crop.stress;
         let n = self.head.len();
-        let (head, vigour) = (&self.head[..n], &self.vigour[..n]);
+        let vigour = match self.in_force {
+            InForce::First => &self.vigour.first[..n],
+            InForce::Second => &self.vigour.second[..n],
+        };
+        let head = &self.head[..n];
         let (uptake, slope) = (&mut flows.uptake[..n], &mut self.sink_slope[..n]);
         for i in 0..n {
             let (share, steep) = stress::water_share(stress, head[i]);
