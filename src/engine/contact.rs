@@ -2,6 +2,7 @@
 //! different media is no conductivity of either: it makes the flow there wrong to first order in the layers' thickness. So the head at the
 //! contact is solved for: equal flow through the half layer below and the half layer above, each with its own medium's conductivity there.
 
+use super::between::{self, End};
 use super::column::Column;
 use super::hydro::Hydro;
 use super::state::State;
@@ -11,9 +12,12 @@ use super::state::State;
 pub struct Contact {
     /// Index of the layer below it.
     pub face: usize,
-    area: f64,
+    /// Area over half the thickness of the layer below and above, cm: a half layer conducts with its own area, so that what the narrower
+    /// part holds back does not hang on how thin the layers are.
+    per_cm: [f64; 2],
     half_below: f64,
     half_above: f64,
+    area: [f64; 2],
     head: f64,
 }
 
@@ -28,7 +32,7 @@ pub struct Through {
     pub by_above: f64,
 }
 
-/// One half layer at a trial head of the contact: downward flux, cm/s, and its derivatives by the layer's head and by the contact's.
+/// One half layer at a trial head of the contact: downward flow, mL/s, and its derivatives by the layer's head and by the contact's.
 #[derive(Clone, Copy)]
 struct Half {
     flux: f64,
@@ -48,7 +52,8 @@ impl Contact {
         faces
             .map(|(face, w)| Self {
                 face,
-                area: column.contact[face],
+                area: [w[0].area, w[1].area],
+                per_cm: [2.0 * w[0].area / w[0].dz, 2.0 * w[1].area / w[1].dz],
                 half_below: 0.5 * w[0].dz,
                 half_above: 0.5 * w[1].dz,
                 head: f64::NAN,
@@ -89,24 +94,20 @@ impl Contact {
         };
         // The mean of two flows that agree to a part in ten thousand millions.
         let down = 0.5 * (lower.flux + upper.flux);
-        Through { upward: -self.area * down, by_below: -self.area * by_below, by_above: -self.area * by_above }
+        Through { upward: -down, by_below: -by_below, by_above: -by_above }
     }
 
     /// Flux downward through the half layer of `layer` next to the contact at head `at`.
     fn half(&self, column: &Column, hydro: &mut Hydro, state: &State, head: &[f64], layer: usize, at: f64) -> Half {
         let (se, se_by_head) = hydro.saturation_at(column, state, layer, at);
         let (k_at, k_by_se) = column.hydraulics(layer).conductivity(se);
-        let k_slope = k_by_se * se_by_head;
-        let (k_layer, k_layer_slope) = (hydro.nodes.k[layer], hydro.nodes.k_slope[layer]);
-        let k = 0.5 * (k_at + k_layer);
-        if layer == self.face {
-            let drive = (at - head[layer]) / self.half_below + 1.0;
-            let steep = k / self.half_below;
-            Half { flux: k * drive, by_layer: 0.5 * k_layer_slope * drive - steep, by_contact: 0.5 * k_slope * drive + steep }
-        } else {
-            let drive = (head[layer] - at) / self.half_above + 1.0;
-            let steep = k / self.half_above;
-            Half { flux: k * drive, by_layer: 0.5 * k_layer_slope * drive + steep, by_contact: 0.5 * k_slope * drive - steep }
-        }
+        let there = End { head: at, k: k_at, slope: k_by_se * se_by_head };
+        let here = End { head: head[layer], k: hydro.nodes.k[layer], slope: hydro.nodes.k_slope[layer] };
+        let mean = between::plain(here, there);
+        let side = usize::from(layer != self.face);
+        let drop = if side == 0 { at - head[layer] } else { head[layer] - at };
+        let drive = self.per_cm[side] * drop + self.area[side];
+        let steep = if side == 0 { mean.k * self.per_cm[side] } else { -mean.k * self.per_cm[side] };
+        Half { flux: mean.k * drive, by_layer: mean.by_first * drive - steep, by_contact: mean.by_second * drive + steep }
     }
 }

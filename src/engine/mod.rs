@@ -1,5 +1,6 @@
 //! The root zone in motion: a column of layers, the water and salt steps, the clock, and whole runs.
 
+pub mod between;
 pub mod boundary;
 pub mod capacity;
 pub mod climate_load;
@@ -21,6 +22,7 @@ pub mod start;
 pub mod state;
 pub mod stress;
 pub mod sums;
+pub mod surface;
 pub mod tank;
 pub mod timetable;
 pub mod tridiagonal;

@@ -12,9 +12,9 @@ pub fn water_share(stress: &Stress, head: f64) -> (f64, f64) {
 }
 
 /// Pressure head where evaporation begins to fall, cm (judgement).
-const EVAPORATION_FALLS_CM: f64 = -1000.0;
+pub const EVAPORATION_FALLS_CM: f64 = -1000.0;
 /// Pressure head where it stops, cm: the permanent wilting point of the soil-physics convention (judgement here).
-const EVAPORATION_STOPS_CM: f64 = -15_000.0;
+pub const EVAPORATION_STOPS_CM: f64 = -15_000.0;
 
 /// Share of the potential evaporation that a surface layer gives at a pressure head (cm), 0–1, falling with the logarithm of
 /// suction, and its derivative (1/cm).

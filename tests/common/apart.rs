@@ -139,7 +139,7 @@ fn root_ec(simulation: &Simulation) -> f64 {
 }
 
 /// From where to where each part stands, cm above the base; of a lone part, its lower, middle and upper third.
-fn parts(simulation: &Simulation) -> Vec<Range<f64>> {
+pub fn parts(simulation: &Simulation) -> Vec<Range<f64>> {
     let column = simulation.column();
     let edges = |part: &slakeline::engine::column::ColumnPart| {
         let (low, high) = (&column.layers[part.layers.start], &column.layers[part.layers.end - 1]);
@@ -153,7 +153,7 @@ fn parts(simulation: &Simulation) -> Vec<Range<f64>> {
 }
 
 /// Mean water content and EC between two heights.
-fn means(simulation: &Simulation, range: &Range<f64>) -> (f64, f64) {
+pub fn means(simulation: &Simulation, range: &Range<f64>) -> (f64, f64) {
     let (mut volume, mut water, mut salt) = (0.0, 0.0, 0.0);
     for (i, layer) in simulation.column().layers.iter().enumerate() {
         let overlap = (range.end.min(layer.z + 0.5 * layer.dz) - range.start.max(layer.z - 0.5 * layer.dz)).max(0.0);
