@@ -72,7 +72,8 @@ pub fn front(a: End, b: End, knee: f64) -> Mean {
     let by_power = if near_one { -0.5 * wet.k * begins * log_s * log_s } else { -flank / over };
     let (k_part, s_part) = if near_one { (log_s, wet.k) } else { (1.0 / over, wet.k / over) };
     let wet_k = (begins - s_wet) + begins * k_part + by_power / (wet.k * log_s);
-    let wet_s = moves * (if near_one { wet.k * log_s - wet.k } else { s_part } + by_power * power / (log_s * begins)) - (1.0 - moves) * wet.k;
+    let wet_s =
+        moves * (if near_one { wet.k * log_s - wet.k } else { s_part } + by_power * power / (log_s * begins)) - (1.0 - moves) * wet.k;
     let dry_k = if near_one { 0.0 } else { -s_dry / over } - by_power / (dry.k * log_s);
     let dry_s = if near_one { wet.k * begins / s_dry } else { -dry.k / over } - by_power * power / (log_s * s_dry);
     let by_wet = (wet_k * wet.slope - wet_s - k) / width;
@@ -89,7 +90,15 @@ mod tests {
     fn integral_mean(k: impl Fn(f64) -> f64, from: f64, to: f64) -> f64 {
         let n = 20_000;
         let step = (to - from) / f64::from(n);
-        let weight = |i: i32| if i == 0 || i == n { 1.0 } else if i % 2 == 1 { 4.0 } else { 2.0 };
+        let weight = |i: i32| {
+            if i == 0 || i == n {
+                1.0
+            } else if i % 2 == 1 {
+                4.0
+            } else {
+                2.0
+            }
+        };
         (0..=n).map(|i| weight(i) * k(from + f64::from(i) * step)).sum::<f64>() * step / 3.0 / (to - from)
     }
 

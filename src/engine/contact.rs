@@ -79,7 +79,11 @@ impl Contact {
                 break;
             }
             // A contact too wet lets more out of the lower half than comes in through the upper one.
-            if off > 0.0 { high = at } else { low = at }
+            if off > 0.0 {
+                high = at
+            } else {
+                low = at
+            }
             let newton = at - off / (lower.by_contact - upper.by_contact);
             at = if newton > low && newton < high { newton } else { 0.5 * (low + high) };
         }
@@ -87,11 +91,8 @@ impl Contact {
         let Some((lower, upper)) = halves else { return Through::default() };
         let slope = lower.by_contact - upper.by_contact;
         // As much through both halves: what a layer's head changes is shared between them.
-        let (by_below, by_above) = if slope == 0.0 {
-            (0.0, 0.0)
-        } else {
-            (-lower.by_layer * upper.by_contact / slope, upper.by_layer * lower.by_contact / slope)
-        };
+        let (by_below, by_above) =
+            if slope == 0.0 { (0.0, 0.0) } else { (-lower.by_layer * upper.by_contact / slope, upper.by_layer * lower.by_contact / slope) };
         // The mean of two flows that agree to a part in ten thousand millions.
         let down = 0.5 * (lower.flux + upper.flux);
         Through { upward: -down, by_below: -by_below, by_above: -by_above }

@@ -45,7 +45,11 @@ pub fn share(column: &Column, hydro: &mut Hydro, state: &State, head: &[f64], mo
         if off.abs() <= 1e-9 * most || high - low <= 1e-10 * at.abs() {
             break;
         }
-        if off > 0.0 { high = at } else { low = at }
+        if off > 0.0 {
+            high = at
+        } else {
+            low = at
+        }
         let newton = at - off / slope;
         at = if newton > low && newton < high { newton } else { 0.5 * (low + high) };
     }

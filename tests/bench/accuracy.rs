@@ -4,10 +4,10 @@
 //! Each bench runs as shipped and at a quarter of the layers' thickness with a tenth of the tolerance, and its uptake against steps of at
 //! most ten seconds. Printed: median, 95 %, worst, and the benches that are furthest off.
 
-#[path = "../common/benches.rs"]
-mod benches;
 #[path = "../common/apart.rs"]
 mod apart;
+#[path = "../common/benches.rs"]
+mod benches;
 
 use apart::Apart;
 use rayon::prelude::*;

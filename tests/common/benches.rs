@@ -56,7 +56,8 @@ pub fn bench(seed: u64, library: &Library) -> Scenario {
         solver: Solver::default(),
     };
     let ml = demand(&mut rng, &mut scenario, &crop);
-    scenario.schedule = if floods(&scenario.lanes[0].container, &mut rng) { flood_day(&mut rng, &scenario) } else { drip_day(&mut rng, &scenario, ml) };
+    scenario.schedule =
+        if floods(&scenario.lanes[0].container, &mut rng) { flood_day(&mut rng, &scenario) } else { drip_day(&mut rng, &scenario, ml) };
     scenario
 }
 
