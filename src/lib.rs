@@ -7,6 +7,7 @@
 #[cfg(feature = "window")]
 pub mod app;
 pub mod cli;
+pub mod edits;
 pub mod engine;
 pub mod figures;
 pub mod physics;

@@ -1,7 +1,7 @@
 //! What a change did to the figures of the day.
 
 use super::projection::{LaneReport, Projection};
-use crate::units::{Quantity, Units};
+use crate::units::{Quantity, Units, signed};
 
 /// What a change did to one lane.
 #[derive(Clone, Debug, PartialEq)]
@@ -68,27 +68,4 @@ fn moved(before: &LaneReport, after: &LaneReport) -> Vec<(&'static str, f64, Qua
         ("uptake", Some(100.0 * (b.uptake_met - a.uptake_met)), percent),
     ];
     figures.into_iter().filter_map(|(name, by, quantity)| Some((name, by?, quantity))).collect()
-}
-
-/// A number with its sign, and a true minus.
-#[must_use]
-pub fn signed(value: f64, decimals: usize) -> String {
-    let text = format!("{:.decimals$}", value.abs());
-    if text.bytes().all(|b| matches!(b, b'0' | b'.')) {
-        text
-    } else if value < 0.0 {
-        format!("−{text}")
-    } else {
-        format!("+{text}")
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::signed;
-
-    #[test]
-    fn signs() {
-        assert_eq!([signed(0.31, 1), signed(-0.3, 1), signed(-0.04, 1)], ["+0.3", "−0.3", "0.0"]);
-    }
 }

@@ -5,15 +5,15 @@ use eframe::egui::{self, ViewportCommand};
 use super::App;
 use super::action::{Action, Next, Page, Zoom};
 use super::dialogs::Dialog;
-use super::event_set::SetEdit;
 use super::notice::Notice;
-use super::schedule_edit::{EventEdit, fresh};
 use super::series::SeriesForm;
 use super::setup;
 use super::shortcuts::{self, Command};
 use super::sides::Side;
-use super::steps::snapped;
 use super::tracks::{Tracks, grip};
+use crate::edits::event_set::SetEdit;
+use crate::edits::schedule_edit::{EventEdit, fresh};
+use crate::edits::steps::snapped;
 
 /// How much one key press adds to a flood's depth, cm: by a step, and with Alt.
 const DEPTHS_CM: (f64, f64) = (grip::DEPTH_CM, grip::FINE_CM);

@@ -4,12 +4,12 @@ use eframe::egui::{self, Id, Pos2, RichText, TextEdit, Ui, Window, pos2};
 
 use super::action::Action;
 use super::bench::Bench;
-use super::event_set::SetEdit;
-use super::schedule_edit::lasting;
 use super::setup::form::{Field, Form, row};
 use super::shortcuts::Command;
 use super::theme::{self, HEAD, Tokens};
 use super::tracks::Tracks;
+use crate::edits::event_set::SetEdit;
+use crate::edits::schedule_edit::lasting;
 use crate::scenario::{Clock, Event, Give, Scenario, ranges};
 use crate::units::Quantity;
 

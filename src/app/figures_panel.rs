@@ -8,14 +8,13 @@ use eframe::egui::{
 
 use super::action::Action;
 use super::bench::Bench;
-use super::change::signed;
 use super::origin::{Figure, Origin};
 use super::projection::LaneReport;
 use super::theme::{self, HEAD, NOTE, TEXT, Tokens};
 use crate::figures::cause;
 use crate::figures::verdict::{Mood, Verdict};
 use crate::scenario::Lane;
-use crate::units::{CM_PER_KPA, EcUnit, Quantity, Units};
+use crate::units::{CM_PER_KPA, EcUnit, Quantity, Units, signed};
 
 /// Width of the column of states.
 const STATE: f32 = 78.0;

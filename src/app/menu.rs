@@ -10,9 +10,9 @@ use super::days;
 use super::recent::Recent;
 use super::shortcuts::{self, Command};
 use super::sides::{self, Sides};
-use super::steps::{Steps, TIMES_S};
 use super::theme::{self, Tokens};
 use super::tracks::{self, Tracks};
+use crate::edits::steps::{Steps, TIMES_S};
 use crate::scenario::{Scenario, presets};
 use crate::units::{EcUnit, LengthUnit, Quantity, SuctionUnit, TemperatureUnit, Units, VolumeUnit};
 

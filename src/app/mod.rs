@@ -15,8 +15,6 @@ pub mod days;
 mod depth;
 mod dialogs;
 mod event_editor;
-pub mod event_set;
-mod event_text;
 mod figures_panel;
 mod files;
 mod focus;
@@ -26,13 +24,11 @@ mod notice;
 pub mod origin;
 mod own_presets;
 mod perform;
-mod plan_edit;
 mod preferences;
 pub mod projection;
 mod ramp;
 mod recent;
 mod recovery;
-pub mod schedule_edit;
 mod series;
 mod settling;
 mod setup;
@@ -41,7 +37,6 @@ pub mod shortcuts;
 pub mod sides;
 mod start_crop;
 mod status;
-pub mod steps;
 pub mod theme;
 pub mod tracks;
 
@@ -62,7 +57,9 @@ use self::recent::Recent;
 use self::recovery::{Left, Recovery};
 use self::sides::Sides;
 use self::tracks::Tracks;
-use crate::scenario::edit::Document;
+use crate::edits::document::Document;
+use crate::edits::lanes;
+use crate::edits::steps::Steps;
 use crate::scenario::presets::{self, Library};
 use crate::scenario::{Scenario, file};
 
@@ -165,7 +162,7 @@ impl App {
             app.open(&path);
         }
         app.bench.units = preferences::read(app.data.as_deref());
-        app.bench.steps = steps::read(app.data.as_deref());
+        app.bench.steps = preferences::read_steps(app.data.as_deref());
         app.sides = preferences::read_sides(app.data.as_deref());
         app.strip.wanted = preferences::read_strip(app.data.as_deref());
         app.tracks.layout = preferences::read_layout(app.data.as_deref());
@@ -193,7 +190,7 @@ impl App {
 
     /// What drags and arrow keys snap to.
     #[must_use]
-    pub fn steps(&self) -> steps::Steps {
+    pub fn steps(&self) -> Steps {
         self.bench.steps
     }
 
@@ -398,7 +395,7 @@ fn new_bench(library: &Library) -> Scenario {
     let mut scenario = empty_scenario();
     let plain = library.containers.iter().find(|c| c.name == FIRST_CONTAINER).or(library.containers.first());
     if let Some(container) = plain {
-        setup::lanes::add(&mut scenario, container, library);
+        lanes::add(&mut scenario, container, library);
         for lane in &mut scenario.lanes {
             lane.name = "First root zone".to_owned();
         }

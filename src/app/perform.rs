@@ -11,7 +11,7 @@ use super::notice::Notice;
 use super::own_presets::NameForm;
 use super::series::Asked;
 use super::{App, new_bench, theme};
-use crate::scenario::edit::Document;
+use crate::edits::document::Document;
 use crate::scenario::presets;
 
 pub(super) const NO_DIALOG: &str = "This system showed no file dialog. Install xdg-desktop-portal with a backend for your desktop, or zenity, \

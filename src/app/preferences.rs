@@ -10,11 +10,13 @@ use super::day_strip::Wanted;
 use super::notice::Notice;
 use super::sides::Sides;
 use super::tracks::layout::Layout;
+use crate::edits::steps::Steps;
 use crate::scenario::file;
 use crate::units::Units;
 
 const UNITS: &str = "units.ron";
 const TRACKS: &str = "tracks.ron";
+const STEPS: &str = "steps.ron";
 const SIDES: &str = "sides.ron";
 const STRIP: &str = "strip-of-days.ron";
 
@@ -28,6 +30,12 @@ pub fn read(data: Option<&Path>) -> Units {
 #[must_use]
 pub fn read_layout(data: Option<&Path>) -> Layout {
     kept::<Layout>(data, TRACKS).sound()
+}
+
+/// The steps chosen last; the usual ones if none were, or if they cannot be read.
+#[must_use]
+pub fn read_steps(data: Option<&Path>) -> Steps {
+    kept::<Steps>(data, STEPS).sound()
 }
 
 /// The sides chosen last; both if none were, or if they cannot be read.
@@ -65,6 +73,16 @@ impl App {
         }
     }
 
+    /// Snaps to these steps from now on, and in later sessions.
+    pub(super) fn use_steps(&mut self, steps: Steps) {
+        self.bench.steps = steps;
+        if let Some(data) = &self.data
+            && let Err(cause) = write(data, STEPS, &steps)
+        {
+            self.notice = Some(Notice::lasting(format!("The steps hold for this session only; they cannot be kept: {cause}.")));
+        }
+    }
+
     pub(super) fn use_layout(&mut self, layout: Layout) {
         self.tracks.layout = layout;
         if let Some(data) = &self.data
@@ -95,6 +113,23 @@ impl App {
             && let Err(cause) = write(data, STRIP, &wanted)
         {
             self.notice = Some(Notice::lasting(format!("The strip stays like this for this session only; that cannot be kept: {cause}.")));
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn kept_steps_come_back_and_nonsense_does_not() {
+        let data = tempfile::tempdir().unwrap();
+        let steps = Steps { time_s: 60, ml: 10.0 };
+        write(data.path(), STEPS, &steps).unwrap();
+        assert_eq!(read_steps(Some(data.path())), steps);
+        for text in ["", "(time_s: 0, ml: 5.0)", "(time_s: 60, ml: NaN)", "(time_s: -1, ml: 5)"] {
+            std::fs::write(data.path().join(STEPS), text).unwrap();
+            assert_eq!(read_steps(Some(data.path())), Steps::default(), "{text}");
         }
     }
 }

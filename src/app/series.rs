@@ -4,10 +4,10 @@ use eframe::egui::{self, Align, Align2, Area, Color32, DragValue, Frame, Id, Lay
 
 use super::bench::Bench;
 use super::event_editor::length_s;
-use super::event_set::{Clash, Series, SetEdit};
-use super::schedule_edit::lasting;
 use super::setup::form::row;
 use super::theme::{self, NOTE, Tokens};
+use crate::edits::event_set::{Clash, Series, SetEdit};
+use crate::edits::schedule_edit::lasting;
 use crate::scenario::{Clock, Event, Give, ranges};
 use crate::units::{Quantity, Units};
 

@@ -5,9 +5,11 @@ use eframe::egui::{self, Align, Frame, Id, Layout, Modal, RichText, ScrollArea, 
 use super::App;
 use super::dialogs::{Dialog, buttons, head};
 use super::notice::Notice;
-use super::plan_edit::cleared;
-use super::setup::{draft_for, fit, lanes, use_form, use_form::USUAL};
+use super::setup::use_form::USUAL;
+use super::setup::{draft_for, use_form};
 use super::theme::{self, HEAD, NOTE, Tokens};
+use crate::edits::plan_edit::cleared;
+use crate::edits::{fit, lanes};
 use crate::scenario::presets::Library;
 use crate::scenario::{Climate, CropChoice, Demand, MAX_LANES, Scenario, Start};
 use crate::units::Units;

@@ -7,9 +7,9 @@ use eframe::egui::Context;
 use super::Bench;
 use crate::app::background::Background;
 use crate::app::change::Change;
-use crate::app::event_set::SetEdit;
 use crate::app::projection::{Prepared, Projection};
-use crate::app::schedule_edit::EventEdit;
+use crate::edits::event_set::SetEdit;
+use crate::edits::schedule_edit::EventEdit;
 use crate::scenario::{Event, Scenario};
 
 /// A change that is shown but not yet made.

@@ -13,8 +13,8 @@ use self::cell::{Cell, HEIGHT, ROWS};
 use super::action::Action;
 use super::bench::Bench;
 use super::days::Days;
-use super::plan_edit;
 use super::theme::{self, NOTE, Tokens};
+use crate::edits::plan_edit;
 
 /// Room left of the cells for what their lines are.
 const HEADS: f32 = 60.0;

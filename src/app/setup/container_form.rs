@@ -3,8 +3,9 @@
 use eframe::egui::Ui;
 
 use super::form::{Field, Form};
-use super::{lanes, medium_form};
+use super::medium_form;
 use crate::app::action::{Action, OwnPreset};
+use crate::edits::lanes;
 use crate::scenario::{Part, Scenario, Shape, Walls, ranges};
 use crate::units::Quantity;
 

@@ -6,10 +6,10 @@ use eframe::egui::{
     Align, CollapsingHeader, Color32, ComboBox, DragValue, Frame, Id, Layout, Margin, Response, RichText, Stroke, TextEdit, Ui,
 };
 
-use super::fit;
 use crate::app::action::Action;
 use crate::app::bench::Bench;
 use crate::app::theme::{self, NOTE, Tokens};
+use crate::edits::fit;
 use crate::scenario::Scenario;
 use crate::scenario::presets::Library;
 use crate::scenario::ranges::Range;

@@ -3,10 +3,11 @@
 use eframe::egui::{self, Align, CornerRadius, Frame, Label, Layout, Margin, Rect, RichText, Sense, Stroke, Ui, pos2, vec2};
 
 use super::form::{Field, Form};
-use super::{aims_form, container_form, lanes, medium_form, plant_form, preset_menus, probe_form};
+use super::{aims_form, container_form, medium_form, plant_form, preset_menus, probe_form};
 use crate::app::container_view;
 use crate::app::projection::Projection;
 use crate::app::theme::{self, HEAD, NOTE, Tokens};
+use crate::edits::lanes;
 use crate::scenario::{Lane, MAX_LANES, Scenario, ranges};
 use crate::units::{Quantity, Units};
 

@@ -5,9 +5,9 @@ use eframe::egui::{Color32, Rect, Sense, Ui, WidgetInfo, pos2, vec2};
 
 use super::container_form::{named, part};
 use super::form::{Field, Form};
-use super::lanes::set_share;
 use crate::app::action::{Action, OwnPreset};
 use crate::app::theme::{self, NOTE, Tokens};
+use crate::edits::lanes::set_share;
 use crate::scenario::ranges::{self, Range};
 use crate::scenario::{Component, Curve, Medium, MediumChoice, Scenario, resolve};
 use crate::units::Quantity;

@@ -2,10 +2,10 @@
 
 use eframe::egui::{Id, Ui};
 
-use super::fit;
 use super::form::Form;
 use crate::app::action::{Action, OwnPreset};
-use crate::app::plan_edit;
+use crate::edits::fit;
+use crate::edits::plan_edit;
 use crate::scenario::presets::{CropSetup, FeedPreset, SchedulePreset, TargetsPreset};
 use crate::scenario::{Scenario, Solver, Targets, resolve};
 

@@ -6,8 +6,8 @@ use super::form::{Field, Form};
 use super::probe_form::usual_probe;
 use crate::app::action::Action;
 use crate::app::event_editor::any_length_s;
-use crate::app::plan_edit;
-use crate::app::schedule_edit::length;
+use crate::edits::plan_edit;
+use crate::edits::schedule_edit::length;
 use crate::scenario::{Clock, DAY_S, Event, Give, LightSum, MAX_RULES, Rule, Scenario, When, ranges};
 use crate::units::Quantity;
 

@@ -8,7 +8,7 @@ use egui_kittest::kittest::{NodeT, Queryable};
 use crate::app::action::Action;
 use crate::app::bench::Bench;
 use crate::app::theme::{self, Tokens};
-use crate::scenario::edit::Document;
+use crate::edits::document::Document;
 use crate::scenario::presets::{Library, demos};
 use crate::scenario::{
     Air, Climate, Clock, Component, CropChoice, Curve, Filled, Give, LightLevel, LightSum, Medium, MediumChoice, Probe, Refill, Roots,

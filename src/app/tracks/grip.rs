@@ -3,9 +3,9 @@
 use eframe::egui::Pos2;
 
 use crate::app::action::Action;
-use crate::app::event_set::SetEdit;
-use crate::app::schedule_edit::EventEdit;
-use crate::app::steps::{Steps, snapped};
+use crate::edits::event_set::SetEdit;
+use crate::edits::schedule_edit::EventEdit;
+use crate::edits::steps::{Steps, snapped};
 use crate::scenario::{Event, Give, ranges};
 
 /// A step of a flood's depth, cm.

@@ -6,9 +6,9 @@ use super::Tracks;
 use super::bars::event_id;
 use crate::app::action::Action;
 use crate::app::bench::Bench;
-use crate::app::event_set::SetEdit;
-use crate::app::event_text;
-use crate::app::steps::snapped;
+use crate::edits::event_set::SetEdit;
+use crate::edits::event_text;
+use crate::edits::steps::snapped;
 use crate::scenario::Event;
 
 impl Tracks {

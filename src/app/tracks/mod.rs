@@ -32,8 +32,8 @@ pub use self::view::view_menu;
 use super::action::Action;
 use super::bench::Bench;
 use super::days;
-use super::steps::Steps;
 use super::theme::{self, NOTE, TEXT, Tokens};
+use crate::edits::steps::Steps;
 
 /// Room left of the plots for the marks of the upright axes.
 const GUTTER: f32 = 40.0;

@@ -10,10 +10,10 @@ use super::curves::hours;
 use super::grip::{Grip, Part};
 use super::scene::{Scene, day_of};
 use crate::app::action::Action;
-use crate::app::event_set::SetEdit;
-use crate::app::schedule_edit::{EventEdit, fresh};
 use crate::app::shortcuts::Command;
-use crate::app::steps::snapped;
+use crate::edits::event_set::SetEdit;
+use crate::edits::schedule_edit::{EventEdit, fresh};
+use crate::edits::steps::snapped;
 use crate::scenario::{Event, Give, Rule, Scenario};
 use crate::units::{Quantity, Units};
 

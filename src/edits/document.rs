@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::Scenario;
+use crate::scenario::Scenario;
 
 /// One named change: the scenario as it was before, and as it is after.
 #[derive(Clone, Debug)]

@@ -1,15 +1,9 @@
 //! The steps of the grower's timer and emitters: what drags and arrow keys snap to. A preference, not part of a scenario.
 
-use std::path::Path;
-
 use serde::{Deserialize, Serialize};
 
-use super::App;
-use super::notice::Notice;
-use super::preferences;
 use crate::units::{ML_PER_FL_OZ, Units, VolumeUnit};
 
-const FILE: &str = "steps.ron";
 /// Steps of starts that can be chosen, s.
 pub const TIMES_S: [u32; 6] = [1, 60, 300, 600, 900, 1800];
 
@@ -51,8 +45,11 @@ impl Steps {
         }
     }
 
-    fn holds(self) -> bool {
-        (1..=1800).contains(&self.time_s) && (0.1..=1000.0).contains(&self.ml)
+    /// These steps where they can be used, else the usual ones: a file may say anything.
+    #[must_use]
+    pub fn sound(self) -> Self {
+        let holds = (1..=1800).contains(&self.time_s) && (0.1..=1000.0).contains(&self.ml);
+        if holds { self } else { Self::default() }
     }
 }
 
@@ -65,25 +62,6 @@ pub fn snapped(value: f64, step: f64) -> f64 {
     (whole * 1000.0).round() / 1000.0
 }
 
-/// The steps chosen last; the usual ones if none were, or if they cannot be read.
-#[must_use]
-pub fn read(data: Option<&Path>) -> Steps {
-    let steps: Steps = preferences::kept(data, FILE);
-    if steps.holds() { steps } else { Steps::default() }
-}
-
-impl App {
-    /// Snaps to these steps from now on, and in later sessions.
-    pub(super) fn use_steps(&mut self, steps: Steps) {
-        self.bench.steps = steps;
-        if let Some(data) = &self.data
-            && let Err(cause) = preferences::write(data, FILE, &steps)
-        {
-            self.notice = Some(Notice::lasting(format!("The steps hold for this session only; they cannot be kept: {cause}.")));
-        }
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -93,17 +71,5 @@ mod tests {
         assert_eq!(snapped(212.4, 5.0), 210.0);
         assert_eq!(snapped(0.34, 0.1), 0.3);
         assert_eq!(snapped(29_699.0, 300.0), 29_700.0);
-    }
-
-    #[test]
-    fn kept_steps_come_back_and_nonsense_does_not() {
-        let data = tempfile::tempdir().unwrap();
-        let steps = Steps { time_s: 60, ml: 10.0 };
-        preferences::write(data.path(), FILE, &steps).unwrap();
-        assert_eq!(read(Some(data.path())), steps);
-        for text in ["", "(time_s: 0, ml: 5.0)", "(time_s: 60, ml: NaN)", "(time_s: -1, ml: 5)"] {
-            std::fs::write(data.path().join(FILE), text).unwrap();
-            assert_eq!(read(Some(data.path())), Steps::default(), "{text}");
-        }
     }
 }

@@ -1,8 +1,8 @@
 //! Changes of several events at once: moves, copies, series, pasted text. Pure: a schedule in, a schedule out.
 
-use super::change::signed;
 use super::schedule_edit::given;
 use crate::scenario::{Clock, Event, Give, MAX_EVENTS};
+use crate::units::signed;
 
 /// Seconds in a day.
 pub(super) const DAY: i64 = 86_400;
