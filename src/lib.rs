@@ -11,6 +11,7 @@ pub mod edits;
 pub mod engine;
 pub mod figures;
 pub mod physics;
+pub mod projection;
 pub mod readings;
 pub mod scenario;
 pub mod sheet;

@@ -5,13 +5,13 @@ use std::path::PathBuf;
 use eframe::egui::ThemePreference;
 
 use super::days::Days;
-use super::origin::Origin;
 use super::shortcuts::Command;
 use super::sides::Side;
 use super::tracks::layout::Layout;
 use crate::edits::event_set::SetEdit;
 use crate::edits::schedule_edit::EventEdit;
 use crate::edits::steps::Steps;
+use crate::projection::origin::Origin;
 use crate::scenario::presets::{CropSetup, FeedPreset, SchedulePreset, TargetsPreset};
 use crate::scenario::{ClimatePreset, Container, Crop, Medium, Scenario};
 use crate::units::Units;

@@ -8,11 +8,11 @@ use eframe::egui::{
 
 use super::action::Action;
 use super::bench::Bench;
-use super::origin::{Figure, Origin};
-use super::projection::LaneReport;
 use super::theme::{self, HEAD, NOTE, TEXT, Tokens};
 use crate::figures::cause;
 use crate::figures::verdict::{Mood, Verdict};
+use crate::projection::LaneReport;
+use crate::projection::origin::{Figure, Origin};
 use crate::scenario::Lane;
 use crate::units::{CM_PER_KPA, EcUnit, Quantity, Units, signed};
 

@@ -4,13 +4,11 @@
 pub mod action;
 mod background;
 pub mod bench;
-pub mod change;
 mod change_log;
 mod climate_import;
 mod commands;
 mod container_view;
 mod day_strip;
-pub mod day_summary;
 pub mod days;
 mod depth;
 mod dialogs;
@@ -21,11 +19,9 @@ mod focus;
 mod key_sheet;
 mod menu;
 mod notice;
-pub mod origin;
 mod own_presets;
 mod perform;
 mod preferences;
-pub mod projection;
 mod ramp;
 mod recent;
 mod recovery;
@@ -52,7 +48,6 @@ use self::dialogs::Dialog;
 use self::event_editor::EventEditor;
 use self::files::Picker;
 use self::notice::Notice;
-use self::projection::Projection;
 use self::recent::Recent;
 use self::recovery::{Left, Recovery};
 use self::sides::Sides;
@@ -60,6 +55,8 @@ use self::tracks::Tracks;
 use crate::edits::document::Document;
 use crate::edits::lanes;
 use crate::edits::steps::Steps;
+use crate::projection::Projection;
+use crate::projection::origin::Origin;
 use crate::scenario::presets::{self, Library};
 use crate::scenario::{Scenario, file};
 
@@ -226,7 +223,7 @@ impl App {
 
     /// The figure whose place on the tracks is shown.
     #[must_use]
-    pub fn origin(&self) -> Option<origin::Origin> {
+    pub fn origin(&self) -> Option<Origin> {
         self.bench.origin
     }
 

@@ -6,10 +6,10 @@ use eframe::egui::Context;
 
 use super::Bench;
 use crate::app::background::Background;
-use crate::app::change::Change;
-use crate::app::projection::{Prepared, Projection};
 use crate::edits::event_set::SetEdit;
 use crate::edits::schedule_edit::EventEdit;
+use crate::projection::change::Change;
+use crate::projection::{Prepared, Projection};
 use crate::scenario::{Event, Scenario};
 
 /// A change that is shown but not yet made.

@@ -4,9 +4,9 @@ use eframe::egui::text::{LayoutJob, TextFormat};
 use eframe::egui::{Align2, Color32, CornerRadius, FontId, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, Ui, pos2, vec2};
 
 use super::{Strip, words};
-use crate::app::day_summary::DaySummary;
 use crate::app::theme::{self, NOTE, Tokens};
 use crate::figures::verdict::Mood;
+use crate::projection::day_summary::DaySummary;
 
 /// Heights of the lines: title, light, use, drain, and the two of what is furthest off.
 pub const ROWS: [f32; 6] = [16.0, 13.5, 13.5, 13.5, 13.5, 13.5];

@@ -2,12 +2,12 @@
 
 use super::cell::Line;
 use crate::app::bench::Bench;
-use crate::app::day_summary::DaySummary;
 use crate::app::days::{self, Days};
 use crate::app::figures_panel;
-use crate::app::projection::Projection;
 use crate::engine::run::Settled;
 use crate::figures::verdict::Mood;
+use crate::projection::Projection;
+use crate::projection::day_summary::DaySummary;
 use crate::scenario::DayLight;
 use crate::units::{Quantity, Units};
 

@@ -14,9 +14,9 @@ use eframe::egui::{
 use self::raster::{Quantity, range, row_at, share};
 use self::scale::{Scale, bar};
 use super::container_view;
-use super::projection::Projection;
 use super::theme::{self, HEAD, NOTE, TEXT, Tokens};
 use crate::engine::run::LaneRun;
+use crate::projection::Projection;
 use crate::scenario::{Clock, Lane, Scenario};
 use crate::units::{self, Units};
 

@@ -5,9 +5,9 @@ use eframe::egui::{self, Align, CornerRadius, Frame, Label, Layout, Margin, Rect
 use super::form::{Field, Form};
 use super::{aims_form, container_form, medium_form, plant_form, preset_menus, probe_form};
 use crate::app::container_view;
-use crate::app::projection::Projection;
 use crate::app::theme::{self, HEAD, NOTE, Tokens};
 use crate::edits::lanes;
+use crate::projection::Projection;
 use crate::scenario::{Lane, MAX_LANES, Scenario, ranges};
 use crate::units::{Quantity, Units};
 

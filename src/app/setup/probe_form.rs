@@ -3,7 +3,7 @@
 use eframe::egui::Ui;
 
 use super::form::{Field, Form};
-use crate::app::projection::Projection;
+use crate::projection::Projection;
 use crate::scenario::{Probe, ranges};
 use crate::units::Quantity;
 

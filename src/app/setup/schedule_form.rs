@@ -7,10 +7,10 @@ use super::{draft_for, rule_form};
 use crate::app::action::Action;
 use crate::app::bench::Bench;
 use crate::app::days::Days;
-use crate::app::projection::Projection;
 use crate::app::theme::{self, HEAD};
 use crate::edits::plan_edit;
 use crate::engine::timetable::frozen;
+use crate::projection::Projection;
 use crate::scenario::{Event, MAX_EVENTS};
 use crate::units::Quantity;
 

@@ -3,10 +3,10 @@
 use eframe::egui::{Id, RichText, Ui};
 
 use super::form::{Field, Form};
-use crate::app::projection::Projection;
 use crate::app::theme::{self, HEAD};
 use crate::figures::cause::tank_sentence;
 use crate::figures::zone::zone_day;
+use crate::projection::Projection;
 use crate::scenario::{Clock, Filled, Refill, Tank, ranges};
 use crate::units::Quantity;
 

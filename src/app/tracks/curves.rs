@@ -6,11 +6,11 @@ use egui_plot::{Line, LineStyle, PlotPoints};
 use super::chart::Chart;
 use super::span::Span;
 use crate::app::bench::Pin;
-use crate::app::projection::Projection;
 use crate::app::theme::Tokens;
 use crate::engine::ledger::Ledger;
 use crate::engine::run::LaneRun;
 use crate::engine::series::Sample;
+use crate::projection::Projection;
 use crate::scenario::DAY_S;
 
 /// Points of a line that lie nearer than this to their forerunner, both ways, are left out: they would only blot its corners.

@@ -5,7 +5,7 @@ use eframe::egui::{Align2, Rect, Ui, pos2};
 use super::chart::{Chart, Reading, Side, note, readings};
 use super::curves::Moment;
 use super::scene::Scene;
-use crate::app::projection::Projection;
+use crate::projection::Projection;
 use crate::scenario::{DAY_S, Event};
 
 /// Least the view reaches up to, percent.

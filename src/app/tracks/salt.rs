@@ -6,8 +6,8 @@ use super::chart::{Chart, Reading, Side, note, readings};
 use super::curves::{Moment, hours};
 use super::scene::{Scene, day_of};
 use super::tank;
-use crate::app::projection::Projection;
 use crate::engine::run::LaneRun;
+use crate::projection::Projection;
 use crate::scenario::{DAY_S, Event};
 use crate::units::Quantity;
 

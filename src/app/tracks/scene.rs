@@ -9,9 +9,9 @@ use super::curves::{self, Layer, Moment, Role, Value, hours};
 use super::span::{Span, time_of_day};
 use crate::app::bench::Bench;
 use crate::app::days::Days;
-use crate::app::projection::Projection;
 use crate::app::theme::{self, NOTE, TEXT, Tokens};
 use crate::engine::run::LaneRun;
+use crate::projection::Projection;
 use crate::scenario::Clock;
 use crate::units::Units;
 

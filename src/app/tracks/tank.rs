@@ -5,8 +5,8 @@ use egui_plot::{Line, PlotPoints};
 
 use super::chart::{Chart, Reading, Side, note, readings};
 use super::scene::Scene;
-use crate::app::projection::Projection;
 use crate::engine::tank::{TankLog, TankPoint};
+use crate::projection::Projection;
 use crate::units::Quantity;
 
 /// The tank's log, where a run has one that goes day by day.

@@ -1,28 +1,26 @@
-//! What the bench shows of a scenario: its run and the figures of the day. Views are handed this and hold no results.
+//! What a bench shows, computed without a window: its run, the figures of a day judged and explained, what each day comes to, what a
+//! change did, and where a figure comes from.
+//!
+//! Window, table and JSON are all handed a [`Projection`] and put no figure together themselves.
+
+pub mod change;
+pub mod day_summary;
+pub mod lane_report;
+pub mod origin;
+pub mod settled;
 
 use std::sync::{Arc, OnceLock};
 use std::time::Instant;
 
-use super::day_summary::DaySummary;
+pub use self::day_summary::DaySummary;
+pub use self::lane_report::LaneReport;
 use crate::engine::capacity::container_capacity;
 use crate::engine::feedback;
 use crate::engine::run::{LaneRun, Ready, ReadyBench, Run, Settled, Workshop, run};
 use crate::engine::timetable::PumpDay;
-use crate::figures::verdict::Verdicts;
-use crate::figures::{DayFigures, Lean, day_figures, lean, verdicts};
+use crate::figures::worst::day_state;
 use crate::scenario::presets::Library;
 use crate::scenario::{DAY_S, Event, Lane, Scenario};
-
-/// The figures of a lane's day, judged and explained.
-#[derive(Clone, Debug)]
-pub struct LaneReport {
-    /// The day's figures.
-    pub figures: DayFigures,
-    /// Their states.
-    pub verdicts: Verdicts,
-    /// Vegetative or generative.
-    pub lean: Lean,
-}
 
 /// A scenario with everything that was computed from it.
 #[derive(Clone, Debug)]
@@ -44,7 +42,7 @@ pub struct Projection {
     /// When each lane settled, if this is the settled day: then the run is that one day.
     pub settled: Option<Vec<Settled>>,
     /// What each day comes to, once it was asked for.
-    pub(super) summaries: Vec<OnceLock<DaySummary>>,
+    summaries: Vec<OnceLock<DaySummary>>,
 }
 
 /// A scenario made ready to run.
@@ -144,18 +142,32 @@ impl Projection {
         self.reports = self.reports_of(self.day);
     }
 
-    /// The figures of a day (from 0), per lane.
-    pub(super) fn reports_of(&self, day: usize) -> Vec<Option<LaneReport>> {
-        let scenario = &self.scenario;
-        let report = |(run, lane): (&LaneRun, &Lane)| {
-            let figures = day_figures(run, lane, day)?;
-            Some(LaneReport {
-                verdicts: verdicts(&figures, lane),
-                lean: lean(&figures, lane, run.timetable.events(day), &scenario.light, run.timetable.mean_ec(day, scenario.feed.ec)),
-                figures,
-            })
-        };
-        self.run.lanes.iter().zip(&scenario.lanes).map(report).collect()
+    /// The figures of a day (from 0), per lane; `None` for a lane that did not reach its end.
+    #[must_use]
+    pub fn reports_of(&self, day: usize) -> Vec<Option<LaneReport>> {
+        self.lanes().map(|(_, lane, run)| LaneReport::of(&self.scenario, lane, run, day)).collect()
+    }
+
+    /// What a day (from 0, below [`days`](Self::days)) comes to; `None` past the run. It is computed when it is first asked for:
+    /// of a run of a year only the days that are looked at.
+    #[must_use]
+    pub fn day_summary(&self, day: usize) -> Option<&DaySummary> {
+        let kept = self.summaries.get(day)?;
+        Some(kept.get_or_init(|| self.summarised(day)))
+    }
+
+    /// Days whose summary has been asked for.
+    #[must_use]
+    pub fn days_summarised(&self) -> usize {
+        self.summaries.iter().filter(|s| s.get().is_some()).count()
+    }
+
+    fn summarised(&self, day: usize) -> DaySummary {
+        let reports = if day == self.day { self.reports.clone() } else { self.reports_of(day) };
+        let figures = reports.iter().map(|r| r.as_ref().map(|r| &r.figures));
+        let short = self.pump_day(day).map_or(0, |d| d.short);
+        let state = day_state(self.scenario.lanes.iter().zip(figures)).with_tank(short);
+        DaySummary { light: self.scenario.day_light(day), reports, state }
     }
 
     /// Days that were run and can be shown, at least 1.

@@ -1,6 +1,7 @@
 //! Where on the tracks a figure comes from.
 
-use super::projection::{LaneReport, Projection};
+use super::Projection;
+use super::lane_report::LaneReport;
 
 /// A figure whose origin can be shown.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -1,6 +1,7 @@
 //! What a change did to the figures of the day.
 
-use super::projection::{LaneReport, Projection};
+use super::Projection;
+use super::lane_report::LaneReport;
 use crate::units::{Quantity, Units, signed};
 
 /// What a change did to one lane.
