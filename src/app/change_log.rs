@@ -4,7 +4,7 @@ use eframe::egui::{self, Id, RichText, ScrollArea, Window, pos2};
 
 use super::App;
 use super::action::Action;
-use super::theme::{NOTE, Tokens};
+use super::look::theme::{NOTE, Tokens};
 
 impl App {
     /// Draws the list when it is open.

@@ -4,7 +4,7 @@ use eframe::egui::{ComboBox, RichText, Ui};
 
 use super::action::Action;
 use super::bench::Bench;
-use super::theme::Tokens;
+use super::look::theme::Tokens;
 use crate::engine::run::Settled;
 
 /// Which days are shown.

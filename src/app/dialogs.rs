@@ -1,15 +1,16 @@
 //! Small windows over the bench: questions, errors, a path to type.
 
-use eframe::egui::{self, Align, Frame, Id, Key, Layout, Modal, RichText, TextEdit, Ui};
+use eframe::egui::{self, Frame, Id, Key, Modal, RichText, TextEdit, Ui};
 
 use super::action::Next;
 use super::climate_import::ClimateForm;
 use super::files::Purpose;
 use super::key_sheet;
+use super::look::theme::Tokens;
+use super::look::widgets::{buttons, head};
 use super::own_presets::{NameForm, OwnPresets};
 use super::series::SeriesForm;
 use super::start_crop::StartForm;
-use super::theme::{self, Tokens};
 
 /// A window over the bench.
 #[derive(Clone, Debug, PartialEq)]
@@ -83,16 +84,6 @@ pub fn show(ctx: &egui::Context, dialog: &mut Dialog, name: &str) -> Option<Answ
         }
     });
     answer.or_else(|| response.should_close().then_some(Answer::Cancel))
-}
-
-pub(super) fn head(ui: &mut Ui, text: &str) {
-    ui.label(RichText::new(text).font(theme::strong(16.0)));
-}
-
-pub(super) fn buttons(ui: &mut Ui, add: impl FnOnce(&mut Ui)) {
-    ui.add_space(6.0);
-    // In a line of its own height: a window that has become lower does not leave them in its middle.
-    ui.horizontal(|ui| ui.with_layout(Layout::right_to_left(Align::Center), add));
 }
 
 fn unsaved(ui: &mut Ui, next: &Next, name: &str) -> Option<Answer> {

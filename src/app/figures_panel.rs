@@ -8,7 +8,8 @@ use eframe::egui::{
 
 use super::action::Action;
 use super::bench::Bench;
-use super::theme::{self, HEAD, NOTE, TEXT, Tokens};
+use super::look::theme::{self, HEAD, NOTE, TEXT, Tokens};
+use super::look::widgets::lane_head;
 use crate::figures::cause;
 use crate::figures::verdict::{Mood, Verdict};
 use crate::projection::LaneReport;
@@ -48,16 +49,6 @@ fn about(ui: &mut Ui, t: &Tokens, note: &str) {
         ui.label(RichText::new("About this bench").font(theme::strong(HEAD)));
         ui.label(RichText::new(note).size(NOTE).color(t.quiet));
     }
-}
-
-/// A lane's name beside its colour.
-pub fn lane_head(ui: &mut Ui, t: &Tokens, index: usize, name: &str) {
-    ui.horizontal(|ui| {
-        ui.set_min_height(20.0);
-        let (rect, _) = ui.allocate_exact_size(vec2(10.0, 10.0), Sense::hover());
-        ui.painter().rect_filled(rect, CornerRadius::same(2), t.lane(index));
-        ui.label(RichText::new(format!("Lane {} · {name}", index + 1)).font(theme::strong(HEAD)));
-    });
 }
 
 /// A figure as it is listed.

@@ -2,8 +2,8 @@
 
 use eframe::egui::{Align, Grid, Id, Layout, RichText, ScrollArea, Ui};
 
+use super::look::theme::{self, HEAD, NOTE, Tokens};
 use super::shortcuts::{self, DAYS, DEPTH, GESTURES, TABLE};
-use super::theme::{self, HEAD, NOTE, Tokens};
 
 /// Width of the column of keys, so that all words begin at one line.
 const KEYS: f32 = 138.0;

@@ -2,15 +2,16 @@
 
 use std::sync::OnceLock;
 
-use eframe::egui::{Align, Button, Label, Layout, MenuBar, RichText, ScrollArea, ThemePreference, Ui};
+use eframe::egui::{Align, Label, Layout, MenuBar, RichText, ScrollArea, ThemePreference, Ui};
 
 use super::action::{Action, Next, Page};
 use super::bench::Bench;
 use super::days;
+use super::look::theme::{self, Tokens};
+use super::look::widgets::item;
 use super::recent::Recent;
-use super::shortcuts::{self, Command};
+use super::shortcuts::Command;
 use super::sides::{self, Sides};
-use super::theme::{self, Tokens};
 use super::tracks::{self, Tracks};
 use crate::edits::steps::{Steps, TIMES_S};
 use crate::scenario::{Scenario, presets};
@@ -64,17 +65,6 @@ pub fn show(
             });
         });
     });
-}
-
-/// A menu's line for a command, with its key.
-pub fn item(ui: &mut Ui, text: impl Into<String>, command: Command, enabled: bool, actions: &mut Vec<Action>) {
-    let mut button = Button::new(text.into());
-    if let Some(keys) = shortcuts::first(command) {
-        button = button.shortcut_text(shortcuts::plain(&ui.ctx().format_shortcut(&keys)));
-    }
-    if ui.add_enabled(enabled, button).clicked() {
-        actions.push(Action::Do(command));
-    }
 }
 
 fn file_menu(ui: &mut Ui, recent: &Recent, actions: &mut Vec<Action>) {

@@ -7,7 +7,7 @@ use eframe::egui::{Frame, Margin, Panel, Ui};
 
 use super::App;
 use super::action::{Action, Next};
-use super::theme::Tokens;
+use super::look::theme::Tokens;
 
 /// How long what passes is shown, s.
 const WHILE_S: f64 = 8.0;

@@ -7,10 +7,11 @@ use eframe::egui::{self, ViewportCommand};
 use super::action::{Action, Next};
 use super::dialogs::{self, Answer, Dialog};
 use super::files::{Picked, Purpose, suggested_name, suggested_path, typed_path};
+use super::look::theme;
 use super::notice::Notice;
 use super::own_presets::NameForm;
 use super::series::Asked;
-use super::{App, new_bench, theme};
+use super::{App, new_bench};
 use crate::edits::document::Document;
 use crate::scenario::presets;
 

@@ -4,8 +4,8 @@ use eframe::egui::{self, Align, Align2, Area, Color32, DragValue, Frame, Id, Lay
 
 use super::bench::Bench;
 use super::event_editor::length_s;
-use super::setup::form::row;
-use super::theme::{self, NOTE, Tokens};
+use super::look::form::row;
+use super::look::theme::{self, NOTE, Tokens};
 use crate::edits::event_set::{Clash, Series, SetEdit};
 use crate::edits::schedule_edit::lasting;
 use crate::scenario::{Clock, Event, Give, ranges};

@@ -3,8 +3,8 @@
 use eframe::egui::{self, CentralPanel, Frame, Margin, Panel, ScrollArea, Ui, ViewportCommand};
 
 use super::action::{Action, Page};
+use super::look::theme::Tokens;
 use super::sides::{Side, Sides};
-use super::theme::Tokens;
 use super::{App, figures_panel, focus, menu, setup, status};
 
 impl App {

@@ -4,7 +4,7 @@ use eframe::egui::Ui;
 use serde::{Deserialize, Serialize};
 
 use super::action::Action;
-use super::menu::item;
+use super::look::widgets::item;
 use super::shortcuts::Command;
 
 /// Narrower than this (points), two sides would leave the tracks no room: only one of them is shown.

@@ -3,11 +3,12 @@
 use eframe::egui::{self, Align, Frame, Id, Layout, Modal, RichText, ScrollArea, Ui};
 
 use super::App;
-use super::dialogs::{Dialog, buttons, head};
+use super::dialogs::Dialog;
+use super::look::theme::{self, HEAD, NOTE, Tokens};
+use super::look::widgets::{buttons, head};
 use super::notice::Notice;
 use super::setup::use_form::USUAL;
 use super::setup::{draft_for, use_form};
-use super::theme::{self, HEAD, NOTE, Tokens};
 use crate::edits::plan_edit::cleared;
 use crate::edits::{fit, lanes};
 use crate::scenario::presets::Library;

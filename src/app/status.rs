@@ -5,7 +5,7 @@ use std::path::Path;
 use eframe::egui::{Align, Label, Layout, RichText, Ui};
 
 use super::bench::Bench;
-use super::theme::{NOTE, Tokens};
+use super::look::theme::{NOTE, Tokens};
 
 /// Width from which how the books close is told, points.
 const CLOSURES: f32 = 700.0;

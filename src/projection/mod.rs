@@ -205,6 +205,14 @@ impl Projection {
         self.run.timetable()?.day(day).map(|d| &**d)
     }
 
+    /// What each lane's probe, or else its container, reads at midday of the day shown, m³/m³; half where nothing was run.
+    #[must_use]
+    pub fn midday_readings(&self) -> Vec<f64> {
+        let noon = self.midnight_s() + 0.5 * DAY_S;
+        let read = |run: &LaneRun| run.series.at(noon).map_or(0.5, |s| s.probe.unwrap_or(s.water_content));
+        self.run.lanes.iter().map(read).collect()
+    }
+
     /// Lanes with their index, description and run.
     pub fn lanes(&self) -> impl Iterator<Item = (usize, &Lane, &LaneRun)> {
         self.scenario.lanes.iter().zip(&self.run.lanes).enumerate().map(|(i, (lane, run))| (i, lane, run))

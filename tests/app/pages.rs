@@ -131,14 +131,14 @@ fn the_shipped_fonts_have_every_character_that_can_be_shown() {
                 looked_at.insert(c);
                 // Marks that turn text around are told apart in a check and never shown.
                 let shown = !matches!(c, '\u{feff}' | '\u{200e}'..='\u{202e}');
-                for font in [slakeline::app::theme::plain(13.0), slakeline::app::theme::strong(13.0)] {
+                for font in [slakeline::app::look::theme::plain(13.0), slakeline::app::look::theme::strong(13.0)] {
                     assert!(!shown || harness.ctx.fonts_mut(|f| f.has_glyph(&font, c)), "no {c:?} for {}", path.display());
                 }
             }
         }
     }
     assert!(looked_at.contains(&'²') && looked_at.contains(&'·'), "{looked_at:?}");
-    assert!(!harness.ctx.fonts_mut(|f| f.has_glyph(&slakeline::app::theme::plain(13.0), '\u{1f980}')), "a missing one is told");
+    assert!(!harness.ctx.fonts_mut(|f| f.has_glyph(&slakeline::app::look::theme::plain(13.0), '\u{1f980}')), "a missing one is told");
 }
 
 #[test]

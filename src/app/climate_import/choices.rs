@@ -3,8 +3,8 @@
 use eframe::egui::{DragValue, RichText, TextEdit, Ui};
 
 use super::{ClimateForm, many};
+use crate::app::look::theme::{NOTE, Tokens};
 use crate::app::setup::use_form::COMPUTED;
-use crate::app::theme::{NOTE, Tokens};
 use crate::physics::light::Source;
 use crate::readings::climate::{parse_zone, zone_text};
 use crate::readings::{Asks, Kind, Problem};

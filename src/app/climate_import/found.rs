@@ -3,7 +3,7 @@
 use eframe::egui::{Align, Layout, RichText, Ui, vec2};
 
 use super::reader::{Answer, count};
-use crate::app::theme::{self, HEAD, NOTE, Tokens};
+use crate::app::look::theme::{self, HEAD, NOTE, Tokens};
 use crate::physics::light::Source;
 use crate::readings::{DayClimate, Kind, MeanAir, Problem, Reading};
 use crate::units::{Quantity, Units};

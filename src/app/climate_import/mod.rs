@@ -13,7 +13,7 @@ use eframe::egui::{Align, Align2, Area, Button, Context, Frame, Id, Label, Layou
 use self::choices::Lanes;
 use self::reader::{Answer, count};
 pub use self::reader::{Reader, Request};
-use super::theme::{self, NOTE, Tokens};
+use super::look::theme::{self, NOTE, Tokens};
 use crate::readings::{Options, Reading};
 use crate::scenario::file::printable;
 use crate::scenario::presets::Library;

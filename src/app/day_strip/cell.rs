@@ -4,7 +4,7 @@ use eframe::egui::text::{LayoutJob, TextFormat};
 use eframe::egui::{Align2, Color32, CornerRadius, FontId, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, Ui, pos2, vec2};
 
 use super::{Strip, words};
-use crate::app::theme::{self, NOTE, Tokens};
+use crate::app::look::theme::{self, NOTE, Tokens};
 use crate::figures::verdict::Mood;
 use crate::projection::day_summary::DaySummary;
 

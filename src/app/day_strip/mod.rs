@@ -13,7 +13,7 @@ use self::cell::{Cell, HEIGHT, ROWS};
 use super::action::Action;
 use super::bench::Bench;
 use super::days::Days;
-use super::theme::{self, NOTE, Tokens};
+use super::look::theme::{self, NOTE, Tokens};
 use crate::edits::plan_edit;
 
 /// Room left of the cells for what their lines are.

@@ -2,7 +2,7 @@
 
 use eframe::egui::{Color32, ColorImage};
 
-use crate::app::ramp::Ramp;
+use crate::app::look::ramp::Ramp;
 use crate::engine::run::LaneRun;
 use crate::scenario::DAY_S;
 use crate::units::{self, Units};

@@ -4,7 +4,7 @@ use eframe::egui::accesskit::Role;
 use eframe::egui::{Align2, Rect, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
 
 use super::raster::share;
-use crate::app::theme::{self, NOTE, Tokens};
+use crate::app::look::theme::{self, NOTE, Tokens};
 
 /// What the colours run over: round ends, and the steps between the marks.
 #[derive(Clone, Copy)]

@@ -12,8 +12,8 @@ use eframe::egui::{self, Frame, Id, Label, Modal, RichText, ScrollArea, Ui, Widg
 pub use self::name_form::NameForm;
 use self::task::Task;
 use super::bench::Bench;
-use super::dialogs::{buttons, head};
-use super::theme::{self, HEAD, NOTE, Tokens};
+use super::look::theme::{self, HEAD, NOTE, Tokens};
+use crate::app::look::widgets::{buttons, head};
 use crate::scenario::presets::Kind;
 
 /// A preset of the user's own.

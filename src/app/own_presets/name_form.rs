@@ -4,8 +4,8 @@ use eframe::egui::{self, Button, Frame, Id, Modal, RichText};
 
 use super::task::field;
 use crate::app::action::OwnPreset;
-use crate::app::dialogs::{buttons, head};
-use crate::app::theme::Tokens;
+use crate::app::look::theme::Tokens;
+use crate::app::look::widgets::{buttons, head};
 use crate::scenario::presets::{Denied, Kind, Library, Preset, save_own};
 
 /// A preset that is to be saved, and the name typed so far.

@@ -4,7 +4,7 @@ use eframe::egui::{Button, Key, RichText, TextEdit, Ui};
 
 use super::Asked;
 use crate::app::files::{Purpose, file_name, in_documents};
-use crate::app::theme::Tokens;
+use crate::app::look::theme::Tokens;
 use crate::scenario::presets::{Denied, Kind};
 
 /// What is being done.

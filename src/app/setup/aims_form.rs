@@ -2,8 +2,8 @@
 
 use eframe::egui::Ui;
 
-use super::form::{Field, Form};
 use super::preset_menus;
+use crate::app::look::form::{Field, Form};
 use crate::scenario::{Lane, StartSalt, StartWater, Targets, ranges};
 use crate::units::Quantity;
 

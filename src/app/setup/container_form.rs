@@ -2,9 +2,9 @@
 
 use eframe::egui::Ui;
 
-use super::form::{Field, Form};
 use super::medium_form;
 use crate::app::action::{Action, OwnPreset};
+use crate::app::look::form::{Field, Form};
 use crate::edits::lanes;
 use crate::scenario::{Part, Scenario, Shape, Walls, ranges};
 use crate::units::Quantity;

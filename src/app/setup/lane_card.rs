@@ -2,10 +2,10 @@
 
 use eframe::egui::{self, Align, CornerRadius, Frame, Label, Layout, Margin, Rect, RichText, Sense, Stroke, Ui, pos2, vec2};
 
-use super::form::{Field, Form};
 use super::{aims_form, container_form, medium_form, plant_form, preset_menus, probe_form};
-use crate::app::container_view;
-use crate::app::theme::{self, HEAD, NOTE, Tokens};
+use crate::app::look::container_view;
+use crate::app::look::form::{Field, Form};
+use crate::app::look::theme::{self, HEAD, NOTE, Tokens};
 use crate::edits::lanes;
 use crate::projection::Projection;
 use crate::scenario::{Lane, MAX_LANES, Scenario, ranges};

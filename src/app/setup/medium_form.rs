@@ -4,9 +4,9 @@ use eframe::egui::accesskit::Role;
 use eframe::egui::{Color32, Rect, Sense, Ui, WidgetInfo, pos2, vec2};
 
 use super::container_form::{named, part};
-use super::form::{Field, Form};
 use crate::app::action::{Action, OwnPreset};
-use crate::app::theme::{self, NOTE, Tokens};
+use crate::app::look::form::{Field, Form};
+use crate::app::look::theme::{self, NOTE, Tokens};
 use crate::edits::lanes::set_share;
 use crate::scenario::ranges::{self, Range};
 use crate::scenario::{Component, Curve, Medium, MediumChoice, Scenario, resolve};

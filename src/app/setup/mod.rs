@@ -3,7 +3,6 @@
 mod aims_form;
 mod climate_form;
 mod container_form;
-pub mod form;
 mod keys;
 mod lane_card;
 mod medium_form;
@@ -20,11 +19,11 @@ pub use schedule_form::go_to as go_to_schedule;
 
 use eframe::egui::{Id, RichText, Ui};
 
-use self::form::Form;
 use super::action::Action;
 use super::bench::Bench;
+use super::look::form::{Form, row};
+use super::look::theme::{self, HEAD, Tokens};
 use super::shortcuts::Command;
-use super::theme::{self, HEAD, Tokens};
 use crate::edits::lanes;
 use crate::engine::capacity::container_capacity;
 use crate::engine::column::Column;
@@ -92,7 +91,7 @@ pub(super) fn draft_for(scenario: &Scenario, index: usize, library: &Library) ->
 
 /// A fact that is only shown.
 fn fact(form: &Form<'_>, ui: &mut Ui, name: &str, value: &str) {
-    form::row(ui, name, |ui, _: Id| {
+    row(ui, name, |ui, _: Id| {
         ui.label(RichText::new(value).color(form.t.quiet));
     });
 }

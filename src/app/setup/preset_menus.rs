@@ -2,8 +2,8 @@
 
 use eframe::egui::{Id, Ui};
 
-use super::form::Form;
 use crate::app::action::{Action, OwnPreset};
+use crate::app::look::form::Form;
 use crate::edits::fit;
 use crate::edits::plan_edit;
 use crate::scenario::presets::{CropSetup, FeedPreset, SchedulePreset, TargetsPreset};

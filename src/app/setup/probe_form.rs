@@ -2,8 +2,7 @@
 
 use eframe::egui::Ui;
 
-use super::form::{Field, Form};
-use crate::projection::Projection;
+use crate::app::look::form::{Field, Form};
 use crate::scenario::{Probe, ranges};
 use crate::units::Quantity;
 
@@ -12,18 +11,6 @@ pub fn usual_probe(container_cm: f64) -> Probe {
     let tenths = |v: f64| (v * 10.0).floor() / 10.0;
     let length_cm = tenths(container_cm.min(6.0) * 0.9).max(ranges::LEAST_PROBE);
     Probe { height_cm: tenths(0.3 * container_cm).max(0.5 * length_cm), length_cm }
-}
-
-/// The mean water content of a lane at midday of the day shown.
-fn at_midday(shown: &Projection, lane: usize) -> f64 {
-    let noon = shown.midnight_s() + 43_200.0;
-    let sample = shown.run.lanes.get(lane).and_then(|run| run.series.at(noon));
-    sample.map_or(0.5, |s| s.probe.unwrap_or(s.water_content))
-}
-
-/// What each lane's probe, or else its container, reads at midday.
-pub fn readings(shown: &Projection) -> Vec<f64> {
-    (0..shown.run.lanes.len()).map(|lane| at_midday(shown, lane)).collect()
 }
 
 /// A lane's probe.

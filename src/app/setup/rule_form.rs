@@ -2,10 +2,10 @@
 
 use eframe::egui::{Id, Ui};
 
-use super::form::{Field, Form};
 use super::probe_form::usual_probe;
 use crate::app::action::Action;
 use crate::app::event_editor::any_length_s;
+use crate::app::look::form::{Field, Form};
 use crate::edits::plan_edit;
 use crate::edits::schedule_edit::length;
 use crate::scenario::{Clock, DAY_S, Event, Give, LightSum, MAX_RULES, Rule, Scenario, When, ranges};

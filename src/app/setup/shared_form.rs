@@ -4,9 +4,9 @@ use eframe::egui::{Id, Ui};
 
 use super::climate_form;
 use super::container_form::{named, whole};
-use super::form::{Field, Form};
 use super::preset_menus;
 use crate::app::action::Action;
+use crate::app::look::form::{Field, Form};
 use crate::scenario::{Clock, LightShape, MAX_DAYS, Solver, ranges};
 use crate::units::Quantity;
 

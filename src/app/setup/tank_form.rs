@@ -2,8 +2,8 @@
 
 use eframe::egui::{Id, RichText, Ui};
 
-use super::form::{Field, Form};
-use crate::app::theme::{self, HEAD};
+use crate::app::look::form::{Field, Form};
+use crate::app::look::theme::{self, HEAD};
 use crate::figures::cause::tank_sentence;
 use crate::figures::zone::zone_day;
 use crate::projection::Projection;

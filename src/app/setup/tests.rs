@@ -7,7 +7,7 @@ use egui_kittest::kittest::{NodeT, Queryable};
 
 use crate::app::action::Action;
 use crate::app::bench::Bench;
-use crate::app::theme::{self, Tokens};
+use crate::app::look::theme::{self, Tokens};
 use crate::edits::document::Document;
 use crate::scenario::presets::{Library, demos};
 use crate::scenario::{

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use eframe::egui::{Id, Ui};
 
-use super::form::{Field, Form};
+use crate::app::look::form::{Field, Form};
 use crate::engine::load;
 use crate::scenario::presets::Library;
 use crate::scenario::{Canopy, Climate, Crop, DAY_S, Demand, Lane, LogRow, Scenario, Stage, ranges, resolve};

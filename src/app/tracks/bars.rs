@@ -8,7 +8,7 @@ use super::chart::Chart;
 use super::curves::hours;
 use super::grip::Worth;
 use super::scene::Scene;
-use crate::app::theme::{self, NOTE};
+use crate::app::look::theme::{self, NOTE};
 use crate::edits::schedule_edit::lasting;
 use crate::engine::timetable::By;
 use crate::scenario::{Event, Give};

@@ -4,7 +4,7 @@ use eframe::egui::{Align2, Color32, CornerRadius, Id, Pos2, Rect, Sense, Shape, 
 use egui_plot::{Line, Plot};
 
 use super::span::Span;
-use crate::app::theme::{self, NOTE, Tokens};
+use crate::app::look::theme::{self, NOTE, Tokens};
 
 /// The upright range of a plot and its marks.
 #[derive(Clone, Debug, PartialEq)]

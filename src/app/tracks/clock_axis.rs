@@ -7,7 +7,7 @@ use eframe::egui::{
 
 use super::span::{Span, time_of_day};
 use super::{Scene, Tracks};
-use crate::app::theme::{self, NOTE};
+use crate::app::look::theme::{self, NOTE};
 
 /// Hours that an arrow key moves the time, and that it moves it with Shift.
 const STEPS: (f64, f64) = (5.0 / 60.0, 1.0);

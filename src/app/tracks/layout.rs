@@ -6,7 +6,7 @@ use serde::de::{Deserializer, IgnoredAny, SeqAccess, Visitor};
 use serde::{Deserialize, Serialize};
 
 use super::{CLOCK, GUTTER, LEAST, MARGIN, TITLE};
-use crate::app::theme::Tokens;
+use crate::app::look::theme::Tokens;
 
 /// How many tracks there are.
 const COUNT: usize = 7;

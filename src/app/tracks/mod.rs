@@ -32,7 +32,7 @@ pub use self::view::view_menu;
 use super::action::Action;
 use super::bench::Bench;
 use super::days;
-use super::theme::{self, NOTE, TEXT, Tokens};
+use super::look::theme::{self, NOTE, TEXT, Tokens};
 use crate::edits::steps::Steps;
 
 /// Room left of the plots for the marks of the upright axes.

@@ -9,7 +9,7 @@ use super::curves::{self, Layer, Moment, Role, Value, hours};
 use super::span::{Span, time_of_day};
 use crate::app::bench::Bench;
 use crate::app::days::Days;
-use crate::app::theme::{self, NOTE, TEXT, Tokens};
+use crate::app::look::theme::{self, NOTE, TEXT, Tokens};
 use crate::engine::run::LaneRun;
 use crate::projection::Projection;
 use crate::scenario::Clock;

@@ -6,7 +6,7 @@ use super::layout::Track;
 use super::{Span, Tracks};
 use crate::app::action::{Action, Zoom};
 use crate::app::bench::Bench;
-use crate::app::menu::item;
+use crate::app::look::widgets::item;
 use crate::app::shortcuts::Command;
 
 /// How much nearer a key goes.

@@ -11,10 +11,10 @@ use serde::{Deserialize, Deserializer};
 
 use super::ramp::Ramp;
 
-const LIGHT: &str = include_str!("../../assets/theme-light.ron");
-const DARK: &str = include_str!("../../assets/theme-dark.ron");
-const REGULAR: &[u8] = include_bytes!("../../assets/fonts/Inter-Regular.otf");
-const SEMIBOLD: &[u8] = include_bytes!("../../assets/fonts/Inter-SemiBold.otf");
+const LIGHT: &str = include_str!("../../../assets/theme-light.ron");
+const DARK: &str = include_str!("../../../assets/theme-dark.ron");
+const REGULAR: &[u8] = include_bytes!("../../../assets/fonts/Inter-Regular.otf");
+const SEMIBOLD: &[u8] = include_bytes!("../../../assets/fonts/Inter-SemiBold.otf");
 
 /// The colours of one theme; see `assets/theme-*.ron` for what each is for.
 #[derive(Clone, Debug, Default, Deserialize)]

@@ -77,7 +77,7 @@ fn from_lab([lightness, a, b]: [f32; 3]) -> Color32 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::app::theme::Tokens;
+    use crate::app::look::theme::Tokens;
     use eframe::egui::Theme;
 
     #[test]

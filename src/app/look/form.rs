@@ -6,9 +6,9 @@ use eframe::egui::{
     Align, CollapsingHeader, Color32, ComboBox, DragValue, Frame, Id, Layout, Margin, Response, RichText, Stroke, TextEdit, Ui,
 };
 
+use super::theme::{self, NOTE, Tokens};
 use crate::app::action::Action;
 use crate::app::bench::Bench;
-use crate::app::theme::{self, NOTE, Tokens};
 use crate::edits::fit;
 use crate::scenario::Scenario;
 use crate::scenario::presets::Library;
@@ -101,7 +101,7 @@ impl<'a> Form<'a> {
             keys,
             depth: 0,
             plan: bench.plan(),
-            reads: super::probe_form::readings(bench.shown()),
+            reads: bench.shown().midday_readings(),
         }
     }
 }
