@@ -4,10 +4,10 @@ use std::path::PathBuf;
 
 use eframe::egui::ThemePreference;
 
-use super::days::Days;
 use super::shortcuts::Command;
-use super::sides::Side;
-use super::tracks::layout::Layout;
+use super::state::days::Days;
+use super::state::sides::Side;
+use super::state::track_layout::Layout;
 use crate::edits::event_set::SetEdit;
 use crate::edits::schedule_edit::EventEdit;
 use crate::edits::steps::Steps;

@@ -7,9 +7,9 @@ use eframe::egui::{
 };
 
 use super::action::Action;
-use super::bench::Bench;
 use super::look::theme::{self, HEAD, NOTE, TEXT, Tokens};
 use super::look::widgets::lane_head;
+use super::state::bench::Bench;
 use crate::figures::cause;
 use crate::figures::verdict::{Mood, Verdict};
 use crate::projection::LaneReport;

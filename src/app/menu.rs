@@ -5,13 +5,13 @@ use std::sync::OnceLock;
 use eframe::egui::{Align, Label, Layout, MenuBar, RichText, ScrollArea, ThemePreference, Ui};
 
 use super::action::{Action, Next, Page};
-use super::bench::Bench;
-use super::days;
+use super::frame::day_choice;
 use super::look::theme::{self, Tokens};
 use super::look::widgets::item;
-use super::recent::Recent;
 use super::shortcuts::Command;
-use super::sides::{self, Sides};
+use super::state::bench::Bench;
+use super::state::recent::Recent;
+use super::state::sides::{Side, Sides};
 use super::tracks::{self, Tracks};
 use crate::edits::steps::{Steps, TIMES_S};
 use crate::scenario::{Scenario, presets};
@@ -35,7 +35,7 @@ pub fn show(
         ui.menu_button("View", |ui| {
             view_menu(ui, bench.units, actions);
             ui.separator();
-            sides::view_menu(ui, sides, actions);
+            sides_menu(ui, sides, actions);
             let days = if strip { "Hide days" } else { "Show days" };
             item(ui, days, Command::DayStrip, bench.run_days() > 1, actions);
             ui.separator();
@@ -56,7 +56,7 @@ pub fn show(
         }
         ui.add_space(8.0);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            days::show(ui, t, bench, actions);
+            day_choice::show(ui, t, bench, actions);
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
                 let document = bench.document();
                 let edited = if document.is_changed() { " — edited" } else { "" };
@@ -228,5 +228,14 @@ fn units_menu(ui: &mut Ui, now: Units, actions: &mut Vec<Action>) {
                 ui.close();
             }
         }
+    }
+}
+
+/// The part of the View menu that shows and hides the sides.
+fn sides_menu(ui: &mut Ui, sides: Sides, actions: &mut Vec<Action>) {
+    let width = ui.ctx().content_rect().width();
+    for (side, name, command) in [(Side::Setup, "setup", Command::SetupSide), (Side::Figures, "figures", Command::FiguresSide)] {
+        let verb = if sides.shows(side, width) { "Hide" } else { "Show" };
+        item(ui, format!("{verb} {name}"), command, true, actions);
     }
 }

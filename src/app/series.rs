@@ -2,10 +2,10 @@
 
 use eframe::egui::{self, Align, Align2, Area, Color32, DragValue, Frame, Id, Layout, Modal, Order, RichText, TextEdit, Ui, vec2};
 
-use super::bench::Bench;
 use super::event_editor::length_s;
 use super::look::form::row;
 use super::look::theme::{self, NOTE, Tokens};
+use super::state::bench::Bench;
 use crate::edits::event_set::{Clash, Series, SetEdit};
 use crate::edits::schedule_edit::lasting;
 use crate::scenario::{Clock, Event, Give, ranges};

@@ -4,7 +4,7 @@ use eframe::egui::{self, CentralPanel, Frame, Margin, Panel, ScrollArea, Ui, Vie
 
 use super::action::{Action, Page};
 use super::look::theme::Tokens;
-use super::sides::{Side, Sides};
+use super::state::sides::{Side, Sides};
 use super::{App, figures_panel, focus, menu, setup, status};
 
 impl App {

@@ -6,7 +6,7 @@ use eframe::egui::accesskit::Role;
 use eframe::egui::{Key, Modifiers, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
-use slakeline::app::days::Days;
+use slakeline::app::state::days::Days;
 use slakeline::app::{App, AppOptions};
 use slakeline::engine::run::Settled;
 use slakeline::figures::worst::day_state;

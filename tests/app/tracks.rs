@@ -8,7 +8,7 @@ use eframe::egui::{
 };
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
-use slakeline::app::days::Days;
+use slakeline::app::state::days::Days;
 use slakeline::app::{App, AppOptions};
 use slakeline::engine::run::Settled;
 use slakeline::scenario::{Clock, presets};

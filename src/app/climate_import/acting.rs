@@ -10,7 +10,7 @@ use crate::app::App;
 use crate::app::action::Action;
 use crate::app::dialogs::Dialog;
 use crate::app::files::Purpose;
-use crate::app::notice::Notice;
+use crate::app::state::notice::Notice;
 
 impl App {
     /// Begins to read a log: this one, or one that is chosen in the system's dialog first.

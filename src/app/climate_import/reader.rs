@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use eframe::egui::Context;
 
-use crate::app::background::Background;
+use crate::app::state::background::Background;
 use crate::readings::taking::{NotTaken, under_log};
 use crate::readings::{Consent, DayClimate, Kind, Options, Problem, Reading, day_climates, read_climate_file};
 use crate::scenario::Scenario;

@@ -7,13 +7,13 @@ use eframe::egui::{
     Align2, CornerRadius, EventFilter, Grid, Id, Key, Modifiers, Rect, Response, RichText, ScrollArea, Sense, Stroke, StrokeKind, Tooltip,
     Ui, WidgetInfo, accesskit::Role, pos2, vec2,
 };
-use serde::{Deserialize, Serialize};
 
 use self::cell::{Cell, HEIGHT, ROWS};
 use super::action::Action;
-use super::bench::Bench;
-use super::days::Days;
 use super::look::theme::{self, NOTE, Tokens};
+use super::state::bench::Bench;
+use super::state::days::Days;
+use super::state::sides::StripWanted;
 use crate::edits::plan_edit;
 
 /// Room left of the cells for what their lines are.
@@ -27,25 +27,11 @@ const BAR: f32 = 10.0;
 /// Lanes that a tooltip has columns for.
 const COLUMNS: usize = 5;
 
-/// Whether the strip is wanted.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(default)]
-pub struct Wanted {
-    /// Whether it is shown where there are several days.
-    pub shown: bool,
-}
-
-impl Default for Wanted {
-    fn default() -> Self {
-        Self { shown: true }
-    }
-}
-
 /// What the strip remembers between frames.
 #[derive(Debug, Default)]
 pub struct DayStrip {
     /// Whether it is wanted.
-    pub wanted: Wanted,
+    pub wanted: StripWanted,
     /// How far the days are scrolled, points.
     offset: f32,
     /// The days that were shown in the last frame and the room for them: others, or in other room, are scrolled to.

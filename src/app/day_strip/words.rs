@@ -1,13 +1,14 @@
 //! What the strip says: in its heads, its cells, its tooltips and to AccessKit.
 
 use super::cell::Line;
-use crate::app::bench::Bench;
-use crate::app::days::{self, Days};
 use crate::app::figures_panel;
+use crate::app::state::bench::Bench;
+use crate::app::state::days::Days;
 use crate::engine::run::Settled;
 use crate::figures::verdict::Mood;
 use crate::projection::Projection;
 use crate::projection::day_summary::DaySummary;
+use crate::projection::settled::told;
 use crate::scenario::DayLight;
 use crate::units::{Quantity, Units};
 
@@ -146,7 +147,7 @@ pub fn under(bench: &Bench, place: usize, days: usize) -> Option<String> {
         return summary(bench, place, days).map(|s| light_told(s.light));
     }
     Some(match settled(bench) {
-        Ok(found) => days::told(found.settled.as_deref().unwrap_or_default()),
+        Ok(found) => told(found.settled.as_deref().unwrap_or_default()),
         Err(why) => why,
     })
 }

@@ -8,7 +8,7 @@ use eframe::egui::{
 
 use super::theme::{self, NOTE, Tokens};
 use crate::app::action::Action;
-use crate::app::bench::Bench;
+use crate::app::state::bench::Bench;
 use crate::edits::fit;
 use crate::scenario::Scenario;
 use crate::scenario::presets::Library;

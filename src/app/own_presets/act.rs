@@ -11,8 +11,8 @@ use crate::app::App;
 use crate::app::action::{Next, OwnPreset};
 use crate::app::dialogs::Dialog;
 use crate::app::files::{Purpose, typed_path};
-use crate::app::notice::Notice;
 use crate::app::perform::NO_DIALOG;
+use crate::app::state::notice::Notice;
 use crate::scenario::presets::{Denied, Kind, Library, import, is_preset};
 
 const NO_PLACE: &str = "This system has no place for presets of your own.";

@@ -11,8 +11,8 @@ use eframe::egui::{self, Frame, Id, Label, Modal, RichText, ScrollArea, Ui, Widg
 
 pub use self::name_form::NameForm;
 use self::task::Task;
-use super::bench::Bench;
 use super::look::theme::{self, HEAD, NOTE, Tokens};
+use super::state::bench::Bench;
 use crate::app::look::widgets::{buttons, head};
 use crate::scenario::presets::Kind;
 

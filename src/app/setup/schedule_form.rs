@@ -4,10 +4,10 @@ use eframe::egui::{Button, Context, Id, RichText, Ui};
 
 use super::{draft_for, rule_form};
 use crate::app::action::Action;
-use crate::app::bench::Bench;
-use crate::app::days::Days;
 use crate::app::look::form::Form;
 use crate::app::look::theme::{self, HEAD};
+use crate::app::state::bench::Bench;
+use crate::app::state::days::Days;
 use crate::edits::plan_edit;
 use crate::engine::timetable::frozen;
 use crate::projection::Projection;

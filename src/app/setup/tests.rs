@@ -6,8 +6,8 @@ use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
 
 use crate::app::action::Action;
-use crate::app::bench::Bench;
 use crate::app::look::theme::{self, Tokens};
+use crate::app::state::bench::Bench;
 use crate::edits::document::Document;
 use crate::scenario::presets::{Library, demos};
 use crate::scenario::{

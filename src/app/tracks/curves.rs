@@ -5,8 +5,8 @@ use egui_plot::{Line, LineStyle, PlotPoints};
 
 use super::chart::Chart;
 use super::span::Span;
-use crate::app::bench::Pin;
 use crate::app::look::theme::Tokens;
+use crate::app::state::bench::Pin;
 use crate::engine::ledger::Ledger;
 use crate::engine::run::LaneRun;
 use crate::engine::series::Sample;

@@ -5,7 +5,7 @@ use eframe::egui::{Context, Event as Input};
 use super::Tracks;
 use super::bars::event_id;
 use crate::app::action::Action;
-use crate::app::bench::Bench;
+use crate::app::state::bench::Bench;
 use crate::edits::event_set::SetEdit;
 use crate::edits::event_text;
 use crate::edits::steps::snapped;

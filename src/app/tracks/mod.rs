@@ -3,6 +3,7 @@
 mod air;
 mod bars;
 mod called;
+mod caption;
 mod chart;
 mod clock_axis;
 mod curves;
@@ -10,7 +11,7 @@ mod demand;
 mod drain;
 pub mod grip;
 mod keys;
-pub mod layout;
+mod layout;
 mod readout;
 mod salt;
 mod scene;
@@ -20,19 +21,16 @@ mod view;
 mod water_content;
 mod water_in;
 
-use eframe::egui::{
-    Align, Context, CursorIcon, Key, LayerId, Layout, Modifiers, Pos2, Rect, RichText, ScrollArea, Sense, Stroke, Ui, pos2, vec2,
-};
+use eframe::egui::{Context, CursorIcon, Key, LayerId, Modifiers, Pos2, Rect, RichText, ScrollArea, Sense, Stroke, Ui, pos2, vec2};
 
 use self::grip::Grip;
-use self::layout::Track;
 use self::scene::Scene;
 pub use self::span::Span;
 pub use self::view::view_menu;
 use super::action::Action;
-use super::bench::Bench;
-use super::days;
-use super::look::theme::{self, NOTE, TEXT, Tokens};
+use super::look::theme::{self, TEXT, Tokens};
+use super::state::bench::Bench;
+use super::state::track_layout::{Layout as TrackLayout, Track};
 use crate::edits::steps::Steps;
 
 /// Room left of the plots for the marks of the upright axes.
@@ -66,7 +64,7 @@ pub struct Tracks {
     marker: Option<f64>,
     axis_focused: bool,
     /// Which tracks are shown, and how high.
-    pub layout: layout::Layout,
+    pub layout: TrackLayout,
     /// Where the pointer was when the menu for adding was opened.
     menu_at: Option<Pos2>,
     /// Where a box that selects events was begun.
@@ -147,7 +145,7 @@ impl Tracks {
         if bench.shown().run.lanes.is_empty() {
             return;
         }
-        caption(ui, t, bench, actions);
+        caption::show(ui, t, bench, actions);
         let room = ui.available_height();
         let least = self.layout.least_height();
         self.scrolls = room < least;
@@ -190,36 +188,6 @@ impl Tracks {
             ui.ctx().set_cursor_icon(CursorIcon::Grabbing);
         }
     }
-}
-
-/// What must be said about the days shown, and what is pinned.
-fn caption(ui: &mut Ui, t: &Tokens, bench: &Bench, actions: &mut Vec<Action>) {
-    let said = days::caption(bench);
-    let pin = bench.pinned();
-    if said.is_none() && pin.is_none() {
-        return;
-    }
-    ui.horizontal(|ui| {
-        ui.set_min_height(20.0);
-        let quiet = |text: String| RichText::new(text).size(NOTE).color(t.quiet);
-        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            if let Some(pin) = pin {
-                if ui.small_button("Unpin").clicked() {
-                    actions.push(Action::Unpin);
-                }
-                let told = ui.add(eframe::egui::Label::new(quiet(format!("pinned (dashes): {}", pin.name))).truncate());
-                if let Some(against) = bench.against_pin() {
-                    let lines: Vec<String> = against.lanes.iter().map(|l| format!("{}: {}", l.name, l.words(bench.units))).collect();
-                    told.on_hover_text(format!("{}\n{}", against.title, lines.join("\n")));
-                }
-            }
-            ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
-                if let Some(said) = said {
-                    ui.add(eframe::egui::Label::new(quiet(said)).truncate());
-                }
-            });
-        });
-    });
 }
 
 /// Where the figure that was clicked comes from: its stretches or its instant, in the lane's colour.

@@ -2,12 +2,12 @@
 
 use eframe::egui::{self, Button, Context, RichText, Ui, vec2};
 
-use super::layout::Track;
 use super::{Span, Tracks};
 use crate::app::action::{Action, Zoom};
-use crate::app::bench::Bench;
 use crate::app::look::widgets::item;
 use crate::app::shortcuts::Command;
+use crate::app::state::bench::Bench;
+use crate::app::state::track_layout::{Layout, Track};
 
 /// How much nearer a key goes.
 const FACTOR: f64 = 1.5;
@@ -84,7 +84,7 @@ fn tracks_menu(ui: &mut Ui, tracks: &Tracks, actions: &mut Vec<Action>) {
         }
     }
     ui.separator();
-    let usual = super::layout::Layout::default();
+    let usual = Layout::default();
     if ui.add_enabled(layout != usual, Button::new("As at first")).clicked() {
         actions.push(Action::Layout(usual));
     }

@@ -1,11 +1,6 @@
-//! Which of the two sides, setup and figures, stand beside the tracks.
+//! What stands around the tracks: the two sides, setup and figures, and the strip of days.
 
-use eframe::egui::Ui;
 use serde::{Deserialize, Serialize};
-
-use super::action::Action;
-use super::look::widgets::item;
-use super::shortcuts::Command;
 
 /// Narrower than this (points), two sides would leave the tracks no room: only one of them is shown.
 const NARROW: f32 = 880.0;
@@ -71,12 +66,17 @@ impl Sides {
     }
 }
 
-/// The part of the View menu that shows and hides the sides.
-pub fn view_menu(ui: &mut Ui, sides: Sides, actions: &mut Vec<Action>) {
-    let width = ui.ctx().content_rect().width();
-    for (side, name, command) in [(Side::Setup, "setup", Command::SetupSide), (Side::Figures, "figures", Command::FiguresSide)] {
-        let verb = if sides.shows(side, width) { "Hide" } else { "Show" };
-        item(ui, format!("{verb} {name}"), command, true, actions);
+/// Whether the strip of days is wanted.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(default)]
+pub struct StripWanted {
+    /// Whether it is shown where there are several days.
+    pub shown: bool,
+}
+
+impl Default for StripWanted {
+    fn default() -> Self {
+        Self { shown: true }
     }
 }
 

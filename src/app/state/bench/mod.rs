@@ -1,12 +1,12 @@
 //! The bench behind the window: the document, its projection, and the change being tried.
 
-mod trying;
+mod trial;
 
 use std::sync::Arc;
 
 use eframe::egui::Context;
 
-use self::trying::{Trial, Trying};
+use self::trial::{Trial, Trying};
 use super::days::Days;
 use super::settling::Settling;
 use crate::edits::document::Document;

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use eframe::egui::Context;
 
 use super::Bench;
-use crate::app::background::Background;
+use crate::app::state::background::Background;
 use crate::edits::event_set::SetEdit;
 use crate::edits::schedule_edit::EventEdit;
 use crate::projection::change::Change;

@@ -1,13 +1,6 @@
 //! The line under the menu bar that tells what just happened, and when it goes away again.
 
 use std::path::PathBuf;
-use std::time::Duration;
-
-use eframe::egui::{Frame, Margin, Panel, Ui};
-
-use super::App;
-use super::action::{Action, Next};
-use super::look::theme::Tokens;
 
 /// How long what passes is shown, s.
 const WHILE_S: f64 = 8.0;
@@ -27,10 +20,11 @@ enum Stays {
 
 /// A line under the menu bar.
 #[derive(Clone, Debug)]
-pub(super) struct Notice {
-    text: String,
+pub struct Notice {
+    /// What it says.
+    pub text: String,
     /// A file that waits for a click.
-    offer: Option<PathBuf>,
+    pub offer: Option<PathBuf>,
     stays: Stays,
     /// When it was first drawn, s, and the document's generation then.
     since: Option<(f64, u64)>,
@@ -42,67 +36,34 @@ impl Notice {
     }
 
     /// One that stays until it is dismissed.
-    pub(super) fn lasting(text: impl Into<String>) -> Self {
+    pub fn lasting(text: impl Into<String>) -> Self {
         Self::new(text, Stays::UntilDismissed)
     }
 
     /// One that offers a file and stays.
-    pub(super) fn offering(text: impl Into<String>, offer: Option<PathBuf>) -> Self {
+    pub fn offering(text: impl Into<String>, offer: Option<PathBuf>) -> Self {
         Self { offer, ..Self::lasting(text) }
     }
 
     /// One that tells what was refused.
-    pub(super) fn refusal(text: impl Into<String>) -> Self {
+    pub fn refusal(text: impl Into<String>) -> Self {
         Self::new(text, Stays::UntilChange)
     }
 
     /// One that tells what was done.
-    pub(super) fn passing(text: impl Into<String>) -> Self {
+    pub fn passing(text: impl Into<String>) -> Self {
         Self::new(text, Stays::AWhile)
     }
 
     /// Seconds it has left at a time and a generation of the document; `None` where no clock counts.
     #[allow(clippy::cast_precision_loss)]
-    fn left_s(&mut self, now: f64, generation: u64) -> Option<f64> {
+    pub fn left_s(&mut self, now: f64, generation: u64) -> Option<f64> {
         let (from, then) = *self.since.get_or_insert((now, generation));
         match self.stays {
             Stays::UntilDismissed => None,
             Stays::UntilChange => (generation != then).then_some(0.0),
             Stays::AWhile => Some(from + WHILE_S + PER_CHARACTER_S * self.text.chars().count() as f64 - now),
         }
-    }
-}
-
-impl App {
-    /// Draws the notice, if there is one, and lets it go when its time is over.
-    pub(super) fn notice_bar(&mut self, ui: &mut Ui, t: &Tokens, actions: &mut Vec<Action>) {
-        let generation = self.bench.document().generation();
-        let Some(notice) = &mut self.notice else { return };
-        let (now, pressed) = ui.input(|i| (i.time, i.pointer.any_down()));
-        if let Some(left) = notice.left_s(now, generation) {
-            // What the mouse holds must not move under it.
-            if left <= 0.0 && !pressed {
-                self.notice = None;
-                return;
-            }
-            ui.ctx().request_repaint_after(Duration::from_secs_f64(left.max(0.5)));
-        }
-        let notice = notice.clone();
-        let frame = Frame::new().fill(t.day).inner_margin(Margin::symmetric(12, 5));
-        Panel::top("notice").frame(frame).resizable(false).show(ui, |ui| {
-            ui.horizontal_wrapped(|ui| {
-                ui.label(&notice.text);
-                if let Some(path) = &notice.offer {
-                    let name = path.file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
-                    if ui.button(format!("Open {name} instead…")).clicked() {
-                        actions.push(Action::Leave(Next::Open(path.clone())));
-                    }
-                }
-                if ui.button("Dismiss").clicked() {
-                    self.notice = None;
-                }
-            });
-        });
     }
 }
 
