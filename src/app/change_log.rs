@@ -3,7 +3,7 @@
 use eframe::egui::{self, Id, RichText, ScrollArea, Window, pos2};
 
 use super::App;
-use super::action::Action;
+use super::actions::action::Action;
 use super::look::theme::{NOTE, Tokens};
 
 impl App {

@@ -3,11 +3,11 @@
 use eframe::egui::{self, ViewportCommand};
 
 use super::App;
-use super::action::{Action, Next, Page, Zoom};
+use super::actions::action::{Action, Next, Page, Zoom};
+use super::actions::shortcuts::{self, Command};
 use super::dialogs::Dialog;
 use super::series::SeriesForm;
 use super::setup;
-use super::shortcuts::{self, Command};
 use super::state::notice::Notice;
 use super::state::sides::Side;
 use super::tracks::{Tracks, grip};

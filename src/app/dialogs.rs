@@ -2,7 +2,7 @@
 
 use eframe::egui::{self, Frame, Id, Key, Modal, RichText, TextEdit, Ui};
 
-use super::action::Next;
+use super::actions::action::Next;
 use super::climate_import::ClimateForm;
 use super::files::Purpose;
 use super::key_sheet;

@@ -2,10 +2,10 @@
 
 use eframe::egui::{self, Id, Pos2, RichText, TextEdit, Ui, Window, pos2};
 
-use super::action::Action;
+use super::actions::action::Action;
+use super::actions::shortcuts::Command;
 use super::look::form::{Field, Form, row};
 use super::look::theme::{self, HEAD, Tokens};
-use super::shortcuts::Command;
 use super::state::bench::Bench;
 use super::tracks::Tracks;
 use crate::edits::event_set::SetEdit;

@@ -6,7 +6,7 @@ use eframe::egui::{
     pos2, vec2,
 };
 
-use super::action::Action;
+use super::actions::action::Action;
 use super::look::theme::{self, HEAD, NOTE, TEXT, Tokens};
 use super::look::widgets::lane_head;
 use super::state::bench::Bench;

@@ -7,7 +7,7 @@ use std::time::{Duration, Instant};
 use eframe::egui;
 use rfd::AsyncFileDialog;
 
-use super::action::Next;
+use super::actions::action::Next;
 use crate::scenario::Scenario;
 
 /// A dialog that answers "none" this soon was never seen by anyone.

@@ -4,11 +4,11 @@ use std::sync::OnceLock;
 
 use eframe::egui::{Align, Label, Layout, MenuBar, RichText, ScrollArea, ThemePreference, Ui};
 
-use super::action::{Action, Next, Page};
+use super::actions::action::{Action, Next, Page};
+use super::actions::shortcuts::Command;
 use super::frame::day_choice;
 use super::look::theme::{self, Tokens};
 use super::look::widgets::item;
-use super::shortcuts::Command;
 use super::state::bench::Bench;
 use super::state::recent::Recent;
 use super::state::sides::{Side, Sides};

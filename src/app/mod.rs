@@ -1,7 +1,7 @@
 //! The window. No physics and no file formats live here: panels draw what [`bench::Bench`] projects, and ask for changes
 //! with [`action::Action`]; [`App`] makes them.
 
-pub mod action;
+pub mod actions;
 pub(crate) mod carry_out;
 mod change_log;
 mod climate_import;
@@ -22,7 +22,6 @@ mod perform;
 mod series;
 mod setup;
 mod shell;
-pub mod shortcuts;
 mod start_crop;
 pub mod state;
 mod status;
@@ -32,7 +31,8 @@ use std::path::{Path, PathBuf};
 
 use eframe::egui::{self, Ui, ViewportCommand};
 
-use self::action::{Action, Next, Page};
+use self::actions::action::{Action, Next, Page};
+use self::actions::shortcuts;
 use self::day_strip::DayStrip;
 use self::depth::Depth;
 use self::dialogs::Dialog;

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use eframe::egui::{self, ViewportCommand};
 
-use super::action::{Action, Next};
+use super::actions::action::{Action, Next};
 use super::dialogs::{self, Answer, Dialog};
 use super::files::{Picked, Purpose, suggested_name, suggested_path, typed_path};
 use super::look::theme;

@@ -2,7 +2,7 @@
 
 use eframe::egui::{self, CentralPanel, Frame, Margin, Panel, ScrollArea, Ui, ViewportCommand};
 
-use super::action::{Action, Page};
+use super::actions::action::{Action, Page};
 use super::look::theme::Tokens;
 use super::state::sides::{Side, Sides};
 use super::{App, figures_panel, focus, menu, setup, status};

@@ -7,7 +7,7 @@ use eframe::egui::Context;
 
 use super::{Asked, ClimateForm, Request};
 use crate::app::App;
-use crate::app::action::Action;
+use crate::app::actions::action::Action;
 use crate::app::dialogs::Dialog;
 use crate::app::files::Purpose;
 use crate::app::state::notice::Notice;

@@ -9,7 +9,7 @@ use eframe::egui::{
 };
 
 use self::cell::{Cell, HEIGHT, ROWS};
-use super::action::Action;
+use super::actions::action::Action;
 use super::look::theme::{self, NOTE, Tokens};
 use super::state::bench::Bench;
 use super::state::days::Days;

@@ -2,7 +2,7 @@
 
 use eframe::egui::{ComboBox, RichText, Ui};
 
-use crate::app::action::Action;
+use crate::app::actions::action::Action;
 use crate::app::look::theme::Tokens;
 use crate::app::state::bench::Bench;
 use crate::app::state::days::Days;

@@ -5,7 +5,7 @@ use std::time::Duration;
 use eframe::egui::{Frame, Margin, Panel, Ui};
 
 use crate::app::App;
-use crate::app::action::{Action, Next};
+use crate::app::actions::action::{Action, Next};
 use crate::app::look::theme::Tokens;
 
 impl App {

@@ -7,7 +7,7 @@ use eframe::egui::{
 };
 
 use super::theme::{self, NOTE, Tokens};
-use crate::app::action::Action;
+use crate::app::actions::action::Action;
 use crate::app::state::bench::Bench;
 use crate::edits::fit;
 use crate::scenario::Scenario;

@@ -3,8 +3,8 @@
 use eframe::egui::{Align, Button, CornerRadius, Layout, RichText, Sense, Ui, vec2};
 
 use super::theme::{self, HEAD, Tokens};
-use crate::app::action::Action;
-use crate::app::shortcuts::{self, Command};
+use crate::app::actions::action::Action;
+use crate::app::actions::shortcuts::{self, Command};
 
 /// The head of a small window.
 pub fn head(ui: &mut Ui, text: &str) {

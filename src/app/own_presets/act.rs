@@ -8,7 +8,7 @@ use super::name_form::{NameForm, Named};
 use super::task::{Task, What};
 use super::{Asked, Deleted, OwnPresets, usage};
 use crate::app::App;
-use crate::app::action::{Next, OwnPreset};
+use crate::app::actions::action::{Next, OwnPreset};
 use crate::app::dialogs::Dialog;
 use crate::app::files::{Purpose, typed_path};
 use crate::app::perform::NO_DIALOG;

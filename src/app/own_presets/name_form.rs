@@ -3,7 +3,7 @@
 use eframe::egui::{self, Button, Frame, Id, Modal, RichText};
 
 use super::task::field;
-use crate::app::action::OwnPreset;
+use crate::app::actions::action::OwnPreset;
 use crate::app::look::theme::Tokens;
 use crate::app::look::widgets::{buttons, head};
 use crate::scenario::presets::{Denied, Kind, Library, Preset, save_own};

@@ -3,7 +3,7 @@
 use eframe::egui::{Id, Ui};
 
 use super::container_form::named;
-use crate::app::action::{Action, OwnPreset};
+use crate::app::actions::action::{Action, OwnPreset};
 use crate::app::climate_import::every;
 use crate::app::look::form::{Field, Form};
 use crate::scenario::{Air, Climate, ClimateLog, ClimatePreset, Demand, Lamp, LightLevel, Scenario, TypicalDay, ranges};

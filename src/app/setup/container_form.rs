@@ -3,7 +3,7 @@
 use eframe::egui::Ui;
 
 use super::medium_form;
-use crate::app::action::{Action, OwnPreset};
+use crate::app::actions::action::{Action, OwnPreset};
 use crate::app::look::form::{Field, Form};
 use crate::edits::lanes;
 use crate::scenario::{Part, Scenario, Shape, Walls, ranges};

@@ -19,10 +19,10 @@ pub use schedule_form::go_to as go_to_schedule;
 
 use eframe::egui::{Id, RichText, Ui};
 
-use super::action::Action;
+use super::actions::action::Action;
+use super::actions::shortcuts::Command;
 use super::look::form::{Form, row};
 use super::look::theme::{self, HEAD, Tokens};
-use super::shortcuts::Command;
 use super::state::bench::Bench;
 use crate::edits::lanes;
 use crate::engine::capacity::container_capacity;

@@ -4,7 +4,7 @@ use eframe::egui::Ui;
 
 use super::container_form::named;
 use super::use_form;
-use crate::app::action::{Action, OwnPreset};
+use crate::app::actions::action::{Action, OwnPreset};
 use crate::app::look::form::{Field, Form, lower};
 use crate::scenario::{Crop, CropChoice, Lane, Roots, SaltStress, ranges, resolve};
 use crate::units::Quantity;

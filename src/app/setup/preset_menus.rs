@@ -2,7 +2,7 @@
 
 use eframe::egui::{Id, Ui};
 
-use crate::app::action::{Action, OwnPreset};
+use crate::app::actions::action::{Action, OwnPreset};
 use crate::app::look::form::Form;
 use crate::edits::fit;
 use crate::edits::plan_edit;

@@ -3,7 +3,7 @@
 use eframe::egui::{Id, Ui};
 
 use super::probe_form::usual_probe;
-use crate::app::action::Action;
+use crate::app::actions::action::Action;
 use crate::app::event_editor::any_length_s;
 use crate::app::look::form::{Field, Form};
 use crate::edits::plan_edit;

@@ -3,7 +3,7 @@
 use eframe::egui::{Button, Context, Id, RichText, Ui};
 
 use super::{draft_for, rule_form};
-use crate::app::action::Action;
+use crate::app::actions::action::Action;
 use crate::app::look::form::Form;
 use crate::app::look::theme::{self, HEAD};
 use crate::app::state::bench::Bench;

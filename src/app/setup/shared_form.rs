@@ -5,7 +5,7 @@ use eframe::egui::{Id, Ui};
 use super::climate_form;
 use super::container_form::{named, whole};
 use super::preset_menus;
-use crate::app::action::Action;
+use crate::app::actions::action::Action;
 use crate::app::look::form::{Field, Form};
 use crate::scenario::{Clock, LightShape, MAX_DAYS, Solver, ranges};
 use crate::units::Quantity;

@@ -5,7 +5,7 @@ use eframe::egui::{Event, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
 
-use crate::app::action::Action;
+use crate::app::actions::action::Action;
 use crate::app::look::theme::{self, Tokens};
 use crate::app::state::bench::Bench;
 use crate::edits::document::Document;

@@ -134,7 +134,7 @@ fn kind(form: &mut Form<'_>, ui: &mut Ui, index: usize, lane: &Lane, crop: Optio
         return;
     }
     if crop.canopy.is_none() {
-        form.actions.push(crate::app::action::Action::Say(format!(
+        form.actions.push(crate::app::actions::action::Action::Say(format!(
             "{} has no canopy values, so its use cannot be computed. Choose another crop, or enter what you measure.",
             crop.name
         )));

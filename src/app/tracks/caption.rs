@@ -2,7 +2,7 @@
 
 use eframe::egui::{Align, Label, Layout, RichText, Ui};
 
-use crate::app::action::Action;
+use crate::app::actions::action::Action;
 use crate::app::look::theme::{NOTE, Tokens};
 use crate::app::state::bench::Bench;
 use crate::app::state::days::Days;

@@ -2,7 +2,7 @@
 
 use eframe::egui::Pos2;
 
-use crate::app::action::Action;
+use crate::app::actions::action::Action;
 use crate::edits::event_set::SetEdit;
 use crate::edits::schedule_edit::EventEdit;
 use crate::edits::steps::{Steps, snapped};

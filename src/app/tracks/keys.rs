@@ -4,7 +4,7 @@ use eframe::egui::{Context, Event as Input};
 
 use super::Tracks;
 use super::bars::event_id;
-use crate::app::action::Action;
+use crate::app::actions::action::Action;
 use crate::app::state::bench::Bench;
 use crate::edits::event_set::SetEdit;
 use crate::edits::event_text;

@@ -27,7 +27,7 @@ use self::grip::Grip;
 use self::scene::Scene;
 pub use self::span::Span;
 pub use self::view::view_menu;
-use super::action::Action;
+use super::actions::action::Action;
 use super::look::theme::{self, TEXT, Tokens};
 use super::state::bench::Bench;
 use super::state::track_layout::{Layout as TrackLayout, Track};

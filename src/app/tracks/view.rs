@@ -3,9 +3,9 @@
 use eframe::egui::{self, Button, Context, RichText, Ui, vec2};
 
 use super::{Span, Tracks};
-use crate::app::action::{Action, Zoom};
+use crate::app::actions::action::{Action, Zoom};
+use crate::app::actions::shortcuts::Command;
 use crate::app::look::widgets::item;
-use crate::app::shortcuts::Command;
 use crate::app::state::bench::Bench;
 use crate::app::state::track_layout::{Layout, Track};
 

@@ -106,7 +106,7 @@ fn a_series_is_shown_before_it_is_added_and_clashes_are_the_users_choice() {
 fn the_sheet_lists_every_key_and_the_log_every_change() {
     let mut window = open_day();
     window.key(Modifiers::NONE, Key::F1);
-    for shortcut in slakeline::app::shortcuts::TABLE {
+    for shortcut in slakeline::app::actions::shortcuts::TABLE {
         assert!(window.harness.query_all_by_label(shortcut.words).next().is_some(), "{}", shortcut.words);
     }
     window.press("Close");

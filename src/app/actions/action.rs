@@ -1,13 +1,13 @@
-//! What a panel asks for. Panels draw and ask; only [`super::App`] acts.
+//! What a panel asks for. Panels draw and ask; only [`crate::app::App`] acts.
 
 use std::path::PathBuf;
 
 use eframe::egui::ThemePreference;
 
 use super::shortcuts::Command;
-use super::state::days::Days;
-use super::state::sides::Side;
-use super::state::track_layout::Layout;
+use crate::app::state::days::Days;
+use crate::app::state::sides::Side;
+use crate::app::state::track_layout::Layout;
 use crate::edits::event_set::SetEdit;
 use crate::edits::schedule_edit::EventEdit;
 use crate::edits::steps::Steps;
