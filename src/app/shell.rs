@@ -4,8 +4,9 @@ use eframe::egui::{self, CentralPanel, Frame, Margin, Panel, ScrollArea, Ui, Vie
 
 use super::actions::action::{Action, Page};
 use super::look::theme::Tokens;
+use super::pages::bench::{figures, setup};
 use super::state::sides::{Side, Sides};
-use super::{App, figures_panel, focus, menu, setup, status};
+use super::{App, focus, menu, status};
 
 impl App {
     pub(super) fn show_title(&mut self, ctx: &egui::Context) {
@@ -55,9 +56,9 @@ impl App {
                     .frame(base)
                     .resizable(false)
                     .min_size(86.0)
-                    .show(ui, |ui| figures_panel::change_block(ui, t, &self.bench));
+                    .show(ui, |ui| figures::change_block(ui, t, &self.bench));
                 ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
-                    figures_panel::show(ui, t, &self.bench, &mut actions);
+                    figures::show(ui, t, &self.bench, &mut actions);
                     focus::bring_into_view(ui, "figures");
                 });
             });

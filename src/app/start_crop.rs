@@ -6,13 +6,13 @@ use super::App;
 use super::dialogs::Dialog;
 use super::look::theme::{self, HEAD, NOTE, Tokens};
 use super::look::widgets::{buttons, head};
-use super::setup::use_form::USUAL;
-use super::setup::{draft_for, use_form};
+use super::pages::bench::setup::use_form::USUAL;
 use super::state::notice::Notice;
 use crate::edits::plan_edit::cleared;
 use crate::edits::{fit, lanes};
 use crate::scenario::presets::Library;
 use crate::scenario::{Climate, CropChoice, Demand, MAX_LANES, Scenario, Start};
+use crate::studies::{daily_use, first_schedule};
 use crate::units::Units;
 
 /// The stage a lane begins with, where the crop has it.
@@ -110,7 +110,7 @@ impl StartForm {
         let mut told = "Container, crop, use, roots, targets, light, climate and feed are set.".to_owned();
         let lane = after.lanes.get_mut(index).ok_or("That lane is not there any more.")?;
         // The lane and its climate as they were: what it used is told by them.
-        let entered = use_form::for_crop(index, lane, crop, scenario, library, units);
+        let entered = daily_use::for_crop(index, lane, crop, scenario, library, units);
         lanes::repot(lane, container);
         lane.crop = CropChoice::Preset(crop.name.clone());
         lane.start = Start::default();
@@ -128,7 +128,7 @@ impl StartForm {
         fit::fit(&mut after, library);
         let mut name = format!("Start lane {} from {}, {}", index + 1, self.crop, self.stage);
         if self.draft {
-            after.schedule = draft_for(&after, index, library)?;
+            after.schedule = first_schedule::for_lane(&after, index, library)?;
             told += " A schedule is drafted.";
             if let Some(gone) = cleared(scenario) {
                 name = format!("{name}, in place of {gone}");

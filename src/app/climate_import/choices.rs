@@ -4,12 +4,12 @@ use eframe::egui::{DragValue, RichText, TextEdit, Ui};
 
 use super::{ClimateForm, many};
 use crate::app::look::theme::{NOTE, Tokens};
-use crate::app::setup::use_form::COMPUTED;
 use crate::physics::light::Source;
 use crate::readings::climate::{parse_zone, zone_text};
 use crate::readings::{Asks, Kind, Problem};
 use crate::scenario::presets::Library;
 use crate::scenario::{Demand, Scenario, resolve};
+use crate::studies::daily_use::COMPUTED;
 
 /// The longest gap that can be allowed, h.
 const LONGEST_GAP_H: f64 = 24.0;

@@ -27,10 +27,10 @@ use self::grip::Grip;
 use self::scene::Scene;
 pub use self::span::Span;
 pub use self::view::view_menu;
-use super::actions::action::Action;
-use super::look::theme::{self, TEXT, Tokens};
-use super::state::bench::Bench;
-use super::state::track_layout::{Layout as TrackLayout, Track};
+use crate::app::actions::action::Action;
+use crate::app::look::theme::{self, TEXT, Tokens};
+use crate::app::state::bench::Bench;
+use crate::app::state::track_layout::{Layout as TrackLayout, Track};
 use crate::edits::steps::Steps;
 
 /// Room left of the plots for the marks of the upright axes.

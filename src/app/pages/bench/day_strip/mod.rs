@@ -9,11 +9,11 @@ use eframe::egui::{
 };
 
 use self::cell::{Cell, HEIGHT, ROWS};
-use super::actions::action::Action;
-use super::look::theme::{self, NOTE, Tokens};
-use super::state::bench::Bench;
-use super::state::days::Days;
-use super::state::sides::StripWanted;
+use crate::app::actions::action::Action;
+use crate::app::look::theme::{self, NOTE, Tokens};
+use crate::app::state::bench::Bench;
+use crate::app::state::days::Days;
+use crate::app::state::sides::StripWanted;
 use crate::edits::plan_edit;
 
 /// Room left of the cells for what their lines are.

@@ -7,6 +7,7 @@ use super::use_form;
 use crate::app::actions::action::{Action, OwnPreset};
 use crate::app::look::form::{Field, Form, lower};
 use crate::scenario::{Crop, CropChoice, Lane, Roots, SaltStress, ranges, resolve};
+use crate::studies::daily_use;
 use crate::units::Quantity;
 
 /// A field of a lane.
@@ -43,7 +44,7 @@ fn crop_choice(form: &mut Form<'_>, ui: &mut Ui, index: usize, lane: &Lane) {
         },
     };
     let grown = resolve::crop(&next, form.library).ok();
-    let changed = grown.and_then(|crop| use_form::for_crop(index, lane, &crop, form.scenario, form.library, form.units));
+    let changed = grown.and_then(|crop| daily_use::for_crop(index, lane, &crop, form.scenario, form.library, form.units));
     let (demand, told) = changed.unzip();
     form.set(format!("Grow {} in lane {}", menu[i].trim_end_matches('…'), index + 1), |s| {
         let lane = &mut s.lanes[index];

@@ -1,7 +1,7 @@
 //! What the strip says: in its heads, its cells, its tooltips and to AccessKit.
 
 use super::cell::Line;
-use crate::app::figures_panel;
+use crate::app::pages::bench::figures;
 use crate::app::state::bench::Bench;
 use crate::app::state::days::Days;
 use crate::engine::run::Settled;
@@ -168,7 +168,7 @@ pub fn table(bench: &Bench, place: usize, days: usize) -> Table {
     let scenario = &bench.plain().scenario;
     for (index, (lane, report)) in scenario.lanes.iter().zip(&summary.reports).enumerate() {
         table.lanes.push(format!("Lane {}", index + 1));
-        let lines = report.as_ref().map(|r| figures_panel::lines(r, lane, bench.units)).unwrap_or_default();
+        let lines = report.as_ref().map(|r| figures::lines(r, lane, bench.units)).unwrap_or_default();
         for (name, value) in lines {
             let row = match table.rows.iter().position(|r| r.0 == name) {
                 Some(row) => row,

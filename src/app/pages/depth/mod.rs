@@ -13,8 +13,8 @@ use eframe::egui::{
 
 use self::raster::{Quantity, range, row_at, share};
 use self::scale::{Scale, bar};
-use super::look::container_view;
-use super::look::theme::{self, HEAD, NOTE, TEXT, Tokens};
+use crate::app::look::container_view;
+use crate::app::look::theme::{self, HEAD, NOTE, TEXT, Tokens};
 use crate::engine::run::LaneRun;
 use crate::projection::Projection;
 use crate::scenario::{Clock, Lane, Scenario};

@@ -6,10 +6,10 @@ use eframe::egui::{
     pos2, vec2,
 };
 
-use super::actions::action::Action;
-use super::look::theme::{self, HEAD, NOTE, TEXT, Tokens};
-use super::look::widgets::lane_head;
-use super::state::bench::Bench;
+use crate::app::actions::action::Action;
+use crate::app::look::theme::{self, HEAD, NOTE, TEXT, Tokens};
+use crate::app::look::widgets::lane_head;
+use crate::app::state::bench::Bench;
 use crate::figures::cause;
 use crate::figures::verdict::{Mood, Verdict};
 use crate::projection::LaneReport;

@@ -19,17 +19,13 @@ pub use schedule_form::go_to as go_to_schedule;
 
 use eframe::egui::{Id, RichText, Ui};
 
-use super::actions::action::Action;
-use super::actions::shortcuts::Command;
-use super::look::form::{Form, row};
-use super::look::theme::{self, HEAD, Tokens};
-use super::state::bench::Bench;
+use crate::app::actions::action::Action;
+use crate::app::actions::shortcuts::Command;
+use crate::app::look::form::{Form, row};
+use crate::app::look::theme::{self, HEAD, Tokens};
+use crate::app::state::bench::Bench;
 use crate::edits::lanes;
-use crate::engine::capacity::container_capacity;
-use crate::engine::column::Column;
-use crate::scenario::presets::Library;
-use crate::scenario::{Event, MAX_LANES, Scenario};
-use crate::studies::first_schedule::first_schedule;
+use crate::scenario::MAX_LANES;
 
 #[cfg(test)]
 mod tests;
@@ -75,18 +71,6 @@ fn add_lane(form: &mut Form<'_>, ui: &mut Ui) {
         }
     });
     menu.response.on_hover_text("Another root zone under the same schedule, with the plant of the last lane");
-}
-
-/// A first schedule for a lane of a bench that has not been run yet.
-///
-/// # Errors
-/// In words: the lane cannot be built, or its plants use nothing.
-pub(super) fn draft_for(scenario: &Scenario, index: usize, library: &Library) -> Result<Vec<Event>, String> {
-    let lane = scenario.lanes.get(index).ok_or("That lane is not there any more.")?;
-    let column = Column::build(lane, &scenario.solver, library).map_err(|e| e.to_string())?;
-    let uses = 1000.0 * use_form::litres(lane, &column.crop, scenario);
-    let events = first_schedule(uses, container_capacity(&column) * column.volume, lane.dose, &scenario.light);
-    if events.is_empty() { Err(format!("The plants of lane {} use no water, so there is nothing to give.", index + 1)) } else { Ok(events) }
 }
 
 /// A fact that is only shown.

@@ -2,7 +2,7 @@
 
 use eframe::egui::{Button, Context, Id, RichText, Ui};
 
-use super::{draft_for, rule_form};
+use super::rule_form;
 use crate::app::actions::action::Action;
 use crate::app::look::form::Form;
 use crate::app::look::theme::{self, HEAD};
@@ -12,6 +12,7 @@ use crate::edits::plan_edit;
 use crate::engine::timetable::frozen;
 use crate::projection::Projection;
 use crate::scenario::{Event, MAX_EVENTS};
+use crate::studies::first_schedule;
 use crate::units::Quantity;
 
 /// Asks for the keyboard to be with the section's first control when it is drawn next.
@@ -60,7 +61,7 @@ fn draft(form: &mut Form<'_>, ui: &mut Ui, shown: &Projection) {
             if ui.button(format!("for lane {} · {}", index + 1, lane.name)).clicked() {
                 ui.close();
                 let plan = form.plan;
-                match draft_for(form.scenario, index, form.library) {
+                match first_schedule::for_lane(form.scenario, index, form.library) {
                     Err(why) => form.actions.push(Action::Say(why)),
                     Ok(events) => {
                         let name = plan_edit::of_plan(form.scenario, plan, format!("Draft a schedule for lane {}", index + 1));
