@@ -2,26 +2,16 @@
 //! with [`action::Action`]; [`App`] makes them.
 
 pub mod actions;
-pub(crate) mod carry_out;
-mod change_log;
-mod climate_import;
-mod commands;
-mod dialogs;
-mod event_editor;
-mod files;
+mod carry_out;
 mod focus;
 pub(crate) mod frame;
-mod key_sheet;
 pub mod look;
 mod menu;
-mod own_presets;
 pub mod pages;
-mod perform;
-mod series;
 mod shell;
-mod start_crop;
 pub mod state;
 mod status;
+pub(crate) mod windows;
 
 use std::path::{Path, PathBuf};
 
@@ -29,9 +19,6 @@ use eframe::egui::{self, Ui, ViewportCommand};
 
 use self::actions::action::{Action, Next, Page};
 use self::actions::shortcuts;
-use self::dialogs::Dialog;
-use self::event_editor::EventEditor;
-use self::files::Picker;
 use self::look::theme;
 use self::pages::bench::day_strip::DayStrip;
 use self::pages::bench::tracks::Tracks;
@@ -42,19 +29,20 @@ use self::state::preferences;
 use self::state::recent::Recent;
 use self::state::recovery::{Left, Recovery};
 use self::state::sides::Sides;
+use self::windows::change_log;
+use self::windows::dialog::Dialog;
+use self::windows::event_editor::EventEditor;
+use self::windows::files::Picker;
 use crate::edits::document::Document;
-use crate::edits::lanes;
+use crate::edits::new_bench::first_demo;
 use crate::edits::steps::Steps;
 use crate::projection::Projection;
 use crate::projection::origin::Origin;
-use crate::scenario::presets::{self, Library};
-use crate::scenario::{Scenario, file};
+use crate::scenario::file;
+use crate::scenario::presets::Library;
 
 /// The window's icon, drawn by `assets/icon/draw.py`.
 const ICON: &[u8] = include_bytes!("../../assets/icon/slakeline-256.png");
-
-/// What stands on a new bench.
-const FIRST_CONTAINER: &str = "pot, round, plastic, 12 L";
 
 /// How the window starts.
 #[derive(Clone, Debug, Default)]
@@ -88,7 +76,7 @@ pub struct App {
     log_open: bool,
     editor: EventEditor,
     recent: Recent,
-    climate_reader: climate_import::Reader,
+    climate_reader: windows::climate_import::Reader,
     /// A field was being typed in when the last frame ended.
     typing: bool,
 }
@@ -142,7 +130,7 @@ impl App {
             log_open: false,
             editor: EventEditor::default(),
             recent,
-            climate_reader: climate_import::Reader::default(),
+            climate_reader: windows::climate_import::Reader::default(),
             typing: false,
         };
         if !recovering && let Some(path) = options.path {
@@ -311,11 +299,11 @@ impl eframe::App for App {
         }
         // What keys and a held event ask for is done before anything is drawn: this frame shows it.
         for action in actions {
-            self.perform(&ctx, action);
+            self.carry_out(&ctx, action);
         }
         self.bench.follow(&ctx);
         let mut asked = self.panels(ui);
-        self.change_log(&ctx, &mut asked);
+        change_log::show(&ctx, self.bench.document(), &mut self.log_open, &mut asked);
         // While a series is being tried, places in the schedule are not the document's.
         if self.page == Page::Bench && !matches!(self.dialog, Some(Dialog::Series(_))) {
             self.editor.show(&ctx, &self.bench, &mut asked);
@@ -324,7 +312,7 @@ impl eframe::App for App {
         self.ring.follow(&ctx);
         self.ring.show(&ctx, Tracks::event_with_focus(&ctx, &self.bench).is_some());
         for action in asked {
-            if self.perform(&ctx, action) {
+            if self.carry_out(&ctx, action) {
                 ctx.request_repaint();
             }
         }
@@ -349,45 +337,6 @@ fn dropped(ctx: &egui::Context) -> Option<Action> {
 /// The platform's place for this program's data.
 fn platform_folder() -> Option<PathBuf> {
     directories::ProjectDirs::from("", "", "slakeline").map(|d| d.data_dir().to_path_buf())
-}
-
-/// The scenario of the first start.
-fn first_demo() -> Scenario {
-    // Demos are embedded and each is run by a test; an empty bench says so in words should one ever be missing.
-    presets::demos().into_iter().next().map_or_else(empty_scenario, |(_, s)| s)
-}
-
-fn empty_scenario() -> Scenario {
-    use crate::scenario::{Clock, FORMAT, Feed, Light, LightShape, Solver};
-    Scenario {
-        format: FORMAT,
-        name: "New bench".to_owned(),
-        note: String::new(),
-        days: 3,
-        light: Light { on: Clock::hm(6, 0), off: Clock::hm(20, 0), shape: LightShape::Sun },
-        climate: None,
-        evaporation_mm_per_day: 2.0,
-        feed: Feed { ec: 2.0 },
-        schedule: Vec::new(),
-        rules: Vec::new(),
-        changes: Vec::new(),
-        tank: None,
-        lanes: Vec::new(),
-        solver: Solver::default(),
-    }
-}
-
-/// A bench to begin with: one pot of the presets, and no water yet.
-fn new_bench(library: &Library) -> Scenario {
-    let mut scenario = empty_scenario();
-    let plain = library.containers.iter().find(|c| c.name == FIRST_CONTAINER).or(library.containers.first());
-    if let Some(container) = plain {
-        lanes::add(&mut scenario, container, library);
-        for lane in &mut scenario.lanes {
-            lane.name = "First root zone".to_owned();
-        }
-    }
-    scenario
 }
 
 /// Opens the window, with a scenario file or with the first demo, and returns when it is closed.

@@ -9,11 +9,11 @@ use crate::app::state::days::Days;
 use crate::app::state::sides::Side;
 use crate::app::state::track_layout::Layout;
 use crate::edits::event_set::SetEdit;
+use crate::edits::own_preset::OwnPreset;
 use crate::edits::schedule_edit::EventEdit;
 use crate::edits::steps::Steps;
 use crate::projection::origin::Origin;
-use crate::scenario::presets::{CropSetup, FeedPreset, SchedulePreset, TargetsPreset};
-use crate::scenario::{ClimatePreset, Container, Crop, Medium, Scenario};
+use crate::scenario::Scenario;
 use crate::units::Units;
 
 /// What takes the place of the document on the bench.
@@ -52,27 +52,6 @@ pub enum Zoom {
     Out,
     /// All of it.
     Whole,
-}
-
-/// What is saved for the user's own menus.
-#[derive(Clone, Debug, PartialEq)]
-pub enum OwnPreset {
-    /// A container.
-    Container(Box<Container>),
-    /// A medium.
-    Medium(Box<Medium>),
-    /// A crop.
-    Crop(Box<Crop>),
-    /// A climate, with its light.
-    Climate(Box<ClimatePreset>),
-    /// A feed.
-    Feed(Box<FeedPreset>),
-    /// Targets.
-    Targets(Box<TargetsPreset>),
-    /// A schedule, with the light it was written for.
-    Schedule(Box<SchedulePreset>),
-    /// A lane with all that it is given.
-    Setup(Box<CropSetup>),
 }
 
 /// One request.

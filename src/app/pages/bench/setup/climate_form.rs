@@ -3,9 +3,10 @@
 use eframe::egui::{Id, Ui};
 
 use super::container_form::named;
-use crate::app::actions::action::{Action, OwnPreset};
-use crate::app::climate_import::every;
+use crate::app::actions::action::Action;
 use crate::app::look::form::{Field, Form};
+use crate::app::windows::climate_import::every;
+use crate::edits::own_preset::OwnPreset;
 use crate::scenario::{Air, Climate, ClimateLog, ClimatePreset, Demand, Lamp, LightLevel, Scenario, TypicalDay, ranges};
 use crate::units::Quantity;
 

@@ -3,9 +3,10 @@
 use eframe::egui::Ui;
 
 use super::medium_form;
-use crate::app::actions::action::{Action, OwnPreset};
+use crate::app::actions::action::Action;
 use crate::app::look::form::{Field, Form};
 use crate::edits::lanes;
+use crate::edits::own_preset::OwnPreset;
 use crate::scenario::{Part, Scenario, Shape, Walls, ranges};
 use crate::units::Quantity;
 

@@ -4,10 +4,11 @@ use eframe::egui::accesskit::Role;
 use eframe::egui::{Color32, Rect, Sense, Ui, WidgetInfo, pos2, vec2};
 
 use super::container_form::{named, part};
-use crate::app::actions::action::{Action, OwnPreset};
+use crate::app::actions::action::Action;
 use crate::app::look::form::{Field, Form};
 use crate::app::look::theme::{self, NOTE, Tokens};
 use crate::edits::lanes::set_share;
+use crate::edits::own_preset::OwnPreset;
 use crate::scenario::ranges::{self, Range};
 use crate::scenario::{Component, Curve, Medium, MediumChoice, Scenario, resolve};
 use crate::units::Quantity;

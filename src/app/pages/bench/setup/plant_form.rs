@@ -4,8 +4,9 @@ use eframe::egui::Ui;
 
 use super::container_form::named;
 use super::use_form;
-use crate::app::actions::action::{Action, OwnPreset};
+use crate::app::actions::action::Action;
 use crate::app::look::form::{Field, Form, lower};
+use crate::edits::own_preset::OwnPreset;
 use crate::scenario::{Crop, CropChoice, Lane, Roots, SaltStress, ranges, resolve};
 use crate::studies::daily_use;
 use crate::units::Quantity;

@@ -2,9 +2,10 @@
 
 use eframe::egui::{Id, Ui};
 
-use crate::app::actions::action::{Action, OwnPreset};
+use crate::app::actions::action::Action;
 use crate::app::look::form::Form;
 use crate::edits::fit;
+use crate::edits::own_preset::OwnPreset;
 use crate::edits::plan_edit;
 use crate::scenario::presets::{CropSetup, FeedPreset, SchedulePreset, TargetsPreset};
 use crate::scenario::{Scenario, Solver, Targets, resolve};

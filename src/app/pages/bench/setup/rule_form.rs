@@ -4,8 +4,8 @@ use eframe::egui::{Id, Ui};
 
 use super::probe_form::usual_probe;
 use crate::app::actions::action::Action;
-use crate::app::event_editor::any_length_s;
 use crate::app::look::form::{Field, Form};
+use crate::app::windows::event_editor::any_length_s;
 use crate::edits::plan_edit;
 use crate::edits::schedule_edit::length;
 use crate::scenario::{Clock, DAY_S, Event, Give, LightSum, MAX_RULES, Rule, Scenario, When, ranges};

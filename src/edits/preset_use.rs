@@ -4,7 +4,8 @@ use crate::scenario::presets::{Kind, Library, named_by, names_medium};
 use crate::scenario::{Climate, CropChoice, Lane, Scenario, resolve};
 
 /// In words.
-pub(super) fn words(kind: Kind, name: &str, library: &Library, scenario: &Scenario) -> String {
+#[must_use]
+pub fn words(kind: Kind, name: &str, library: &Library, scenario: &Scenario) -> String {
     if let Some(setup) = library.setups.iter().find(|s| kind == Kind::Setup && s.name == name) {
         let crop = resolve::crop(&setup.lane.crop, library).map_or_else(|_| setup.lane.name.clone(), |crop| crop.name);
         return format!("{crop} in {}; copied where it is used", setup.lane.container.name);
@@ -15,7 +16,8 @@ pub(super) fn words(kind: Kind, name: &str, library: &Library, scenario: &Scenar
 }
 
 /// Why the bench would be left without what it names, if so: media and crops are named by scenarios, everything else is copied.
-pub(super) fn held(kind: Kind, name: &str, library: &Library, scenario: &Scenario) -> Option<String> {
+#[must_use]
+pub fn held(kind: Kind, name: &str, library: &Library, scenario: &Scenario) -> Option<String> {
     let by = on_bench(kind, name, library, scenario);
     let named = matches!(kind, Kind::Medium | Kind::Crop);
     (named && !by.is_empty()).then(|| {

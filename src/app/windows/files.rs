@@ -7,11 +7,15 @@ use std::time::{Duration, Instant};
 use eframe::egui;
 use rfd::AsyncFileDialog;
 
-use super::actions::action::Next;
+use crate::app::actions::action::Next;
 use crate::scenario::Scenario;
 
 /// A dialog that answers "none" this soon was never seen by anyone.
 const UNSEEN: Duration = Duration::from_millis(400);
+
+/// What is told where the system has no dialog.
+pub const NO_DIALOG: &str = "This system showed no file dialog. Install xdg-desktop-portal with a backend for your desktop, or zenity, \
+    to have one. Until then, type the path here.";
 
 /// What is to be done with the chosen path.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -3,9 +3,9 @@
 use eframe::egui::{self, Align, Align2, Area, Color32, DragValue, Frame, Id, Layout, Modal, Order, RichText, TextEdit, Ui, vec2};
 
 use super::event_editor::length_s;
-use super::look::form::row;
-use super::look::theme::{self, NOTE, Tokens};
-use super::state::bench::Bench;
+use crate::app::look::form::row;
+use crate::app::look::theme::{self, NOTE, Tokens};
+use crate::app::state::bench::Bench;
 use crate::edits::event_set::{Clash, Series, SetEdit};
 use crate::edits::schedule_edit::lasting;
 use crate::scenario::{Clock, Event, Give, ranges};

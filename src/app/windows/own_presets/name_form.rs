@@ -3,64 +3,27 @@
 use eframe::egui::{self, Button, Frame, Id, Modal, RichText};
 
 use super::task::field;
-use crate::app::actions::action::OwnPreset;
 use crate::app::look::theme::Tokens;
 use crate::app::look::widgets::{buttons, head};
-use crate::scenario::presets::{Denied, Kind, Library, Preset, save_own};
+use crate::edits::own_preset::OwnPreset;
+use crate::scenario::presets::{Denied, Kind};
 
 /// A preset that is to be saved, and the name typed so far.
 #[derive(Clone, Debug, PartialEq)]
 pub struct NameForm {
-    pub(super) preset: OwnPreset,
-    pub(super) name: String,
-    pub(super) why: String,
+    pub preset: OwnPreset,
+    pub name: String,
+    pub why: String,
     /// One of the user's own has the name: it is replaced on consent.
-    pub(super) taken: bool,
+    pub taken: bool,
     fresh: bool,
 }
 
 /// What the window asks for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Named {
+pub enum Named {
     Save { over: bool },
     Cancel,
-}
-
-/// Does the same with any kind of preset.
-macro_rules! each {
-    ($own:expr, $preset:ident => $body:expr) => {
-        match $own {
-            OwnPreset::Container($preset) => $body,
-            OwnPreset::Medium($preset) => $body,
-            OwnPreset::Crop($preset) => $body,
-            OwnPreset::Climate($preset) => $body,
-            OwnPreset::Feed($preset) => $body,
-            OwnPreset::Targets($preset) => $body,
-            OwnPreset::Schedule($preset) => $body,
-            OwnPreset::Setup($preset) => $body,
-        }
-    };
-}
-
-fn kind_of<T: Preset>(_: &T) -> Kind {
-    T::KIND
-}
-
-impl OwnPreset {
-    /// Which kind it is.
-    pub(super) fn kind(&self) -> Kind {
-        each!(self, p => kind_of(p.as_ref()))
-    }
-
-    /// Its name.
-    pub(super) fn name(&self) -> &str {
-        each!(self, p => p.as_ref().name())
-    }
-
-    /// Saves it under a name.
-    pub(super) fn save(&self, name: &str, folder: &std::path::Path, library: &Library) -> Result<(), String> {
-        each!(self, p => save_own(&p.as_ref().clone().renamed(name), folder, library).map(|_| ()))
-    }
 }
 
 impl NameForm {
@@ -73,13 +36,13 @@ impl NameForm {
 
     /// A form for a preset whose name one of the user's own has: it is replaced on consent.
     #[must_use]
-    pub(super) fn taken(preset: OwnPreset) -> Self {
+    pub fn taken(preset: OwnPreset) -> Self {
         let form = Self::new(preset);
         Self { why: Denied::Taken(form.name.clone()).to_string(), taken: true, ..form }
     }
 
     /// Draws the window.
-    pub(super) fn show(&mut self, ctx: &egui::Context) -> Option<Named> {
+    pub fn show(&mut self, ctx: &egui::Context) -> Option<Named> {
         let t = Tokens::now(ctx);
         let mut asked = None;
         let frame = Frame::popup(&ctx.global_style()).inner_margin(18).corner_radius(8).fill(t.card);

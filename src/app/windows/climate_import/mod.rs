@@ -1,7 +1,6 @@
 //! The small window that takes a climate log: what was read, what stands in the way, and what may be done about it. The bench is
 //! as it was until the log is taken.
 
-mod acting;
 mod choices;
 mod found;
 mod reader;
@@ -13,7 +12,7 @@ use eframe::egui::{Align, Align2, Area, Button, Context, Frame, Id, Label, Layou
 use self::choices::Lanes;
 use self::reader::{Answer, count};
 pub use self::reader::{Reader, Request};
-use super::look::theme::{self, NOTE, Tokens};
+use crate::app::look::theme::{self, NOTE, Tokens};
 use crate::readings::{Options, Reading};
 use crate::scenario::file::printable;
 use crate::scenario::presets::Library;

@@ -2,15 +2,15 @@
 
 use eframe::egui::{self, ViewportCommand};
 
-use super::App;
-use super::actions::action::{Action, Next, Page, Zoom};
-use super::actions::shortcuts::{self, Command};
-use super::dialogs::Dialog;
-use super::pages::bench::setup;
-use super::pages::bench::tracks::{Tracks, grip};
-use super::series::SeriesForm;
-use super::state::notice::Notice;
-use super::state::sides::Side;
+use crate::app::App;
+use crate::app::actions::action::{Action, Next, Page, Zoom};
+use crate::app::actions::shortcuts::{self, Command};
+use crate::app::pages::bench::setup;
+use crate::app::pages::bench::tracks::{Tracks, grip};
+use crate::app::state::notice::Notice;
+use crate::app::state::sides::Side;
+use crate::app::windows::dialog::Dialog;
+use crate::app::windows::series::SeriesForm;
 use crate::edits::event_set::SetEdit;
 use crate::edits::schedule_edit::{EventEdit, fresh};
 use crate::edits::steps::snapped;
@@ -20,7 +20,7 @@ const DEPTHS_CM: (f64, f64) = (grip::DEPTH_CM, grip::FINE_CM);
 
 impl App {
     /// What the keys of this frame ask for, in order.
-    pub(super) fn keys(&self, ctx: &egui::Context) -> Vec<Action> {
+    pub(in crate::app) fn keys(&self, ctx: &egui::Context) -> Vec<Action> {
         let on_bench = self.page == Page::Bench && !self.tracks.is_holding() && !egui::Popup::is_any_open(ctx);
         let on_event = on_bench && Tracks::event_with_focus(ctx, &self.bench).is_some();
         let mut actions: Vec<Action> = Vec::new();
@@ -34,7 +34,7 @@ impl App {
     }
 
     /// Does what a key or a menu item names. Returns whether the bench must be drawn anew.
-    pub(super) fn command(&mut self, ctx: &egui::Context, command: Command) -> bool {
+    pub(in crate::app) fn command(&mut self, ctx: &egui::Context, command: Command) -> bool {
         // Undo selects nothing, and the keyboard stays where it was: what has it is what is meant.
         if self.bench.picked().is_empty()
             && let Some(index) = Tracks::event_with_focus(ctx, &self.bench)
@@ -83,7 +83,7 @@ impl App {
             Command::AddEvent => self.addition(),
             _ => return self.window_command(ctx, command),
         };
-        self.perform(ctx, action)
+        self.carry_out(ctx, action)
     }
 
     /// Commands that change what is selected or open, not the scenario.
@@ -91,7 +91,7 @@ impl App {
         let count = self.bench.schedule().len();
         match command {
             Command::GoToEvents => {
-                self.perform(ctx, Action::Show(Page::Bench));
+                self.carry_out(ctx, Action::Show(Page::Bench));
                 if count == 0 {
                     self.notice = Some(Notice::passing("There is no event yet. Insert adds one, Ctrl+R a series."));
                 } else if self.bench.picked().is_empty() {
@@ -100,9 +100,9 @@ impl App {
                 self.tracks.focus_selected(count > 0);
             }
             Command::GoToSchedule => {
-                self.perform(ctx, Action::Show(Page::Bench));
+                self.carry_out(ctx, Action::Show(Page::Bench));
                 if !self.sides.shows(Side::Setup, ctx.content_rect().width()) {
-                    self.perform(ctx, Action::Side(Side::Setup));
+                    self.carry_out(ctx, Action::Side(Side::Setup));
                 }
                 setup::go_to_schedule(ctx);
                 self.ring.carried();

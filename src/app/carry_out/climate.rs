@@ -5,12 +5,12 @@ use std::sync::Arc;
 
 use eframe::egui::Context;
 
-use super::{Asked, ClimateForm, Request};
 use crate::app::App;
 use crate::app::actions::action::Action;
-use crate::app::dialogs::Dialog;
-use crate::app::files::Purpose;
 use crate::app::state::notice::Notice;
+use crate::app::windows::climate_import::{Asked, ClimateForm, Request};
+use crate::app::windows::dialog::Dialog;
+use crate::app::windows::files::Purpose;
 
 impl App {
     /// Begins to read a log: this one, or one that is chosen in the system's dialog first.
@@ -52,7 +52,7 @@ impl App {
             Asked::Nothing => return,
             Asked::Read => self.read_climate(ctx),
             Asked::Another => {
-                self.perform(ctx, Action::ImportClimate(None));
+                self.carry_out(ctx, Action::ImportClimate(None));
             }
             Asked::Take(name, scenario) => {
                 self.dialog = None;

@@ -2,14 +2,13 @@
 
 use eframe::egui::{Button, Key, RichText, TextEdit, Ui};
 
-use super::Asked;
-use crate::app::files::{Purpose, file_name, in_documents};
 use crate::app::look::theme::Tokens;
+use crate::app::windows::files::{Purpose, file_name, in_documents};
 use crate::scenario::presets::{Denied, Kind};
 
 /// What is being done.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) enum What {
+pub enum What {
     Rename {
         kind: Kind,
         name: String,
@@ -31,11 +30,31 @@ pub(super) enum What {
     },
 }
 
+/// What the page asks for.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Asked {
+    /// Close.
+    Close,
+    /// Begin this task.
+    Begin(Task),
+    /// Leave the task.
+    Leave,
+    /// The system's file dialog for the task's path.
+    Choose,
+    /// Do the task. `over`: what is in the way is replaced.
+    Do {
+        /// Whether what is in the way is replaced.
+        over: bool,
+    },
+    /// Put back what was deleted last.
+    PutBack,
+}
+
 /// A task and why it could not be done so far.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) struct Task {
-    pub(super) what: What,
-    pub(super) why: String,
+pub struct Task {
+    pub what: What,
+    pub why: String,
     /// What is in the way may be replaced on consent.
     may_replace: bool,
 }
@@ -46,7 +65,7 @@ impl Task {
     }
 
     /// The task that a row's button begins.
-    pub(super) fn of(verb: &str, kind: Kind, name: &str) -> Self {
+    pub fn of(verb: &str, kind: Kind, name: &str) -> Self {
         let name = name.to_owned();
         Self::new(match verb {
             "Rename" => What::Rename { kind, to: name.clone(), name },
@@ -56,12 +75,12 @@ impl Task {
     }
 
     /// Importing a file.
-    pub(super) fn import(path: String) -> Self {
+    pub fn import(path: String) -> Self {
         Self::new(What::Import { path, name: None })
     }
 
     /// Takes what stood in the way; a name that cannot be is asked for.
-    pub(super) fn deny(&mut self, denied: &Denied) {
+    pub fn deny(&mut self, denied: &Denied) {
         self.why = denied.to_string();
         self.may_replace =
             matches!((&self.what, denied), (What::Export { .. }, Denied::InTheWay(_)) | (What::Import { .. }, Denied::Taken(_)));
@@ -71,7 +90,7 @@ impl Task {
     }
 
     /// What a file dialog would be for.
-    pub(super) fn purpose(&self) -> Option<(Purpose, String)> {
+    pub fn purpose(&self) -> Option<(Purpose, String)> {
         match &self.what {
             What::Export { name, .. } => Some((Purpose::Export, file_name(name, "preset"))),
             What::Import { .. } => Some((Purpose::Import, String::new())),
@@ -80,7 +99,7 @@ impl Task {
     }
 
     /// Takes a path from the file dialog.
-    pub(super) fn take_path(&mut self, chosen: String) {
+    pub fn take_path(&mut self, chosen: String) {
         if let What::Export { path, .. } | What::Import { path, .. } = &mut self.what {
             *path = chosen;
             self.why.clear();
@@ -88,7 +107,7 @@ impl Task {
     }
 
     /// Draws it. `fresh`: its first field gets the keyboard.
-    pub(super) fn show(&mut self, ui: &mut Ui, t: &Tokens, fresh: bool) -> Option<Asked> {
+    pub fn show(&mut self, ui: &mut Ui, t: &Tokens, fresh: bool) -> Option<Asked> {
         let before = self.what.clone();
         let (verb, ready, entered) = self.fields(ui, fresh);
         if self.what != before {
@@ -158,7 +177,7 @@ impl Task {
 }
 
 /// A text with its label above. Tells whether Enter was pressed in it.
-pub(super) fn field(ui: &mut Ui, label: &str, text: &mut String, most: usize, fresh: bool) -> bool {
+pub fn field(ui: &mut Ui, label: &str, text: &mut String, most: usize, fresh: bool) -> bool {
     let id = ui.label(label).id;
     let response = ui.add(TextEdit::singleline(text).desired_width(f32::INFINITY).char_limit(most)).labelled_by(id);
     if fresh {

@@ -2,12 +2,9 @@
 
 use eframe::egui::{self, Align, Frame, Id, Layout, Modal, RichText, ScrollArea, Ui};
 
-use super::App;
-use super::dialogs::Dialog;
-use super::look::theme::{self, HEAD, NOTE, Tokens};
-use super::look::widgets::{buttons, head};
-use super::pages::bench::setup::use_form::USUAL;
-use super::state::notice::Notice;
+use crate::app::look::theme::{self, HEAD, NOTE, Tokens};
+use crate::app::look::widgets::{buttons, head};
+use crate::app::pages::bench::setup::use_form::USUAL;
 use crate::edits::plan_edit::cleared;
 use crate::edits::{fit, lanes};
 use crate::scenario::presets::Library;
@@ -29,29 +26,32 @@ pub struct StartForm {
     lane: Option<usize>,
     draft: bool,
     /// Why it could not be done.
-    why: String,
+    pub why: String,
     fresh: bool,
 }
 
 /// The bench set up.
-struct Made {
+pub struct Made {
     /// The name of the edit.
-    name: String,
-    after: Scenario,
+    pub name: String,
+    /// The bench after it.
+    pub after: Scenario,
     /// What was done, in words.
-    told: String,
+    pub told: String,
 }
 
 /// What the window asks for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Asked {
+pub enum Asked {
+    /// Set it up.
     Do,
+    /// Close.
     Cancel,
 }
 
 impl StartForm {
     /// Choices that suit the bench: as its first lane stands.
-    fn of(scenario: &Scenario, library: &Library) -> Self {
+    pub fn of(scenario: &Scenario, library: &Library) -> Self {
         let lane = scenario.lanes.first();
         let named = |name: Option<&str>, names: Vec<&str>| {
             name.filter(|n| names.contains(n)).or(names.first().copied()).unwrap_or_default().to_owned()
@@ -90,7 +90,7 @@ impl StartForm {
     ///
     /// # Errors
     /// In words: what it cannot be done with.
-    fn made(&self, scenario: &Scenario, library: &Library, units: Units) -> Result<Made, String> {
+    pub fn made(&self, scenario: &Scenario, library: &Library, units: Units) -> Result<Made, String> {
         let gone = |what: &str| format!("That {what} is not among the presets any more.");
         let crop = library.crop(&self.crop).ok_or_else(|| gone("crop"))?;
         let container = library.container(&self.container).ok_or_else(|| gone("container"))?;
@@ -142,7 +142,8 @@ impl StartForm {
         Ok(Made { name, after, told })
     }
 
-    fn show(&mut self, ctx: &egui::Context, scenario: &Scenario, library: &Library) -> Option<Asked> {
+    /// Draws the window.
+    pub fn show(&mut self, ctx: &egui::Context, scenario: &Scenario, library: &Library) -> Option<Asked> {
         let t = Tokens::now(ctx);
         let mut asked = None;
         let frame = Frame::popup(&ctx.global_style()).inner_margin(18).corner_radius(8).fill(t.card);
@@ -241,39 +242,4 @@ fn list(ui: &mut Ui, name: &str, items: &[&str], chosen: &mut String, height: f3
             }
         }
     });
-}
-
-impl App {
-    /// Opens the window.
-    pub(super) fn ask_for_crop(&mut self) {
-        self.tracks.let_go();
-        self.bench.drop_trial();
-        let form = StartForm::of(self.bench.document().scenario(), self.bench.library());
-        self.dialog = Some(Dialog::StartCrop(Box::new(form)));
-    }
-
-    /// Draws the window and does what it asks for; true, for it was open.
-    pub(super) fn answer_start_crop(&mut self, ctx: &egui::Context) -> bool {
-        let Some(Dialog::StartCrop(form)) = &mut self.dialog else { return true };
-        let scenario = self.bench.document().scenario();
-        match form.show(ctx, scenario, self.bench.library()) {
-            None => return true,
-            Some(Asked::Cancel) => {}
-            Some(Asked::Do) => match form.made(scenario, self.bench.library(), self.bench.units) {
-                Ok(made) => {
-                    self.bench.apply(made.name, made.after);
-                    self.notice = Some(Notice::passing(made.told));
-                }
-                Err(why) => {
-                    // It stays open: nothing chosen is lost.
-                    form.why = why;
-                    ctx.request_repaint();
-                    return true;
-                }
-            },
-        }
-        self.dialog = None;
-        ctx.request_repaint();
-        true
-    }
 }

@@ -2,15 +2,15 @@
 
 use eframe::egui::{self, Frame, Id, Key, Modal, RichText, TextEdit, Ui};
 
-use super::actions::action::Next;
 use super::climate_import::ClimateForm;
 use super::files::Purpose;
 use super::key_sheet;
-use super::look::theme::Tokens;
-use super::look::widgets::{buttons, head};
-use super::own_presets::{NameForm, OwnPresets};
+use super::own_presets::{OwnPresets, name_form::NameForm};
 use super::series::SeriesForm;
 use super::start_crop::StartForm;
+use crate::app::actions::action::Next;
+use crate::app::look::theme::Tokens;
+use crate::app::look::widgets::{buttons, head};
 
 /// A window over the bench.
 #[derive(Clone, Debug, PartialEq)]

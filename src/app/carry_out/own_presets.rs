@@ -4,15 +4,16 @@ use std::path::{Path, PathBuf};
 
 use eframe::egui;
 
-use super::name_form::{NameForm, Named};
-use super::task::{Task, What};
-use super::{Asked, Deleted, OwnPresets, usage};
 use crate::app::App;
-use crate::app::actions::action::{Next, OwnPreset};
-use crate::app::dialogs::Dialog;
-use crate::app::files::{Purpose, typed_path};
-use crate::app::perform::NO_DIALOG;
+use crate::app::actions::action::Next;
 use crate::app::state::notice::Notice;
+use crate::app::windows::dialog::Dialog;
+use crate::app::windows::files::{NO_DIALOG, Purpose, typed_path};
+use crate::app::windows::own_presets::name_form::{NameForm, Named};
+use crate::app::windows::own_presets::task::{Asked, Task, What};
+use crate::app::windows::own_presets::{Deleted, OwnPresets};
+use crate::edits::own_preset::OwnPreset;
+use crate::edits::preset_use;
 use crate::scenario::presets::{Denied, Kind, Library, import, is_preset};
 
 const NO_PLACE: &str = "This system has no place for presets of your own.";
@@ -195,7 +196,7 @@ impl App {
 
     fn done_with(&self, task: &Task, over: bool, folder: &Path) -> Result<(String, Option<Deleted>), Denied> {
         let library = self.bench.library();
-        let held = |kind: Kind, name: &str| match usage::held(kind, name, library, self.bench.document().scenario()) {
+        let held = |kind: Kind, name: &str| match preset_use::held(kind, name, library, self.bench.document().scenario()) {
             Some(why) => Err(Denied::Other(why)),
             None => Ok(()),
         };

@@ -2,12 +2,12 @@
 
 use eframe::egui::{self, Id, Pos2, RichText, TextEdit, Ui, Window, pos2};
 
-use super::actions::action::Action;
-use super::actions::shortcuts::Command;
-use super::look::form::{Field, Form, row};
-use super::look::theme::{self, HEAD, Tokens};
-use super::pages::bench::tracks::Tracks;
-use super::state::bench::Bench;
+use crate::app::actions::action::Action;
+use crate::app::actions::shortcuts::Command;
+use crate::app::look::form::{Field, Form, row};
+use crate::app::look::theme::{self, HEAD, Tokens};
+use crate::app::pages::bench::tracks::Tracks;
+use crate::app::state::bench::Bench;
 use crate::edits::event_set::SetEdit;
 use crate::edits::schedule_edit::lasting;
 use crate::scenario::{Clock, Event, Give, Scenario, ranges};

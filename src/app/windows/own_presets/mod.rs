@@ -1,19 +1,17 @@
 //! The page of the user's own presets: what there is and where it is used; renaming, exporting, importing, deleting.
 
-mod act;
-mod name_form;
-mod task;
-mod usage;
+pub mod name_form;
+pub mod task;
 
 use std::path::{Path, PathBuf};
 
 use eframe::egui::{self, Frame, Id, Label, Modal, RichText, ScrollArea, Ui, WidgetInfo, accesskit::Role};
 
-pub use self::name_form::NameForm;
-use self::task::Task;
-use super::look::theme::{self, HEAD, NOTE, Tokens};
-use super::state::bench::Bench;
+use self::task::{Asked, Task};
+use crate::app::look::theme::{self, HEAD, NOTE, Tokens};
 use crate::app::look::widgets::{buttons, head};
+use crate::app::state::bench::Bench;
+use crate::edits::preset_use;
 use crate::scenario::presets::Kind;
 
 /// A preset of the user's own.
@@ -26,10 +24,13 @@ struct Row {
 
 /// A preset that was deleted last, until something else is done.
 #[derive(Clone, Debug, PartialEq)]
-struct Deleted {
-    kind: Kind,
-    name: String,
-    kept: PathBuf,
+pub struct Deleted {
+    /// Its kind.
+    pub kind: Kind,
+    /// Its name.
+    pub name: String,
+    /// Where it is kept.
+    pub kept: PathBuf,
 }
 
 /// What the page is at.
@@ -39,39 +40,26 @@ pub struct OwnPresets {
     /// Files that could not be read, and why.
     warnings: Vec<String>,
     folder: String,
-    task: Option<Task>,
+    /// What is being done.
+    pub task: Option<Task>,
     /// What was done last.
-    told: String,
-    deleted: Option<Deleted>,
+    pub told: String,
+    /// What was deleted last.
+    pub deleted: Option<Deleted>,
     /// The first field of a task, or the page's first button, is yet to get the keyboard.
-    fresh: bool,
-}
-
-/// What the page asks for.
-#[derive(Clone, Debug, PartialEq)]
-enum Asked {
-    Close,
-    Begin(Task),
-    Leave,
-    /// The system's file dialog for the task's path.
-    Choose,
-    /// Do the task. `over`: what is in the way is replaced.
-    Do {
-        over: bool,
-    },
-    PutBack,
+    pub fresh: bool,
 }
 
 impl OwnPresets {
     /// The page as it opens.
-    fn new(folder: Option<&Path>, bench: &Bench) -> Self {
+    pub fn new(folder: Option<&Path>, bench: &Bench) -> Self {
         let mut page = Self { fresh: true, ..Self::default() };
         page.refresh(folder, bench);
         page
     }
 
     /// Reads anew what there is and where it is used.
-    fn refresh(&mut self, folder: Option<&Path>, bench: &Bench) {
+    pub fn refresh(&mut self, folder: Option<&Path>, bench: &Bench) {
         self.rows.clear();
         let Some(folder) = folder else { return };
         self.folder = folder.display().to_string();
@@ -79,14 +67,14 @@ impl OwnPresets {
         let scenario = bench.document().scenario();
         for kind in Kind::ALL {
             self.rows.extend(kind.own_names(folder).into_iter().map(|name| {
-                let used = usage::words(kind, &name, bench.library(), scenario);
+                let used = preset_use::words(kind, &name, bench.library(), scenario);
                 Row { kind, name, used }
             }));
         }
     }
 
     /// Draws the page.
-    fn show(&mut self, ctx: &egui::Context) -> Option<Asked> {
+    pub fn show(&mut self, ctx: &egui::Context) -> Option<Asked> {
         let t = Tokens::now(ctx);
         let mut asked = None;
         // The drop that opened the page is in its first frame still.

@@ -2,8 +2,8 @@
 
 use eframe::egui::{Align, Grid, Id, Layout, RichText, ScrollArea, Ui};
 
-use super::actions::shortcuts::{self, DAYS, DEPTH, GESTURES, TABLE};
-use super::look::theme::{self, HEAD, NOTE, Tokens};
+use crate::app::actions::shortcuts::{self, DAYS, DEPTH, GESTURES, TABLE};
+use crate::app::look::theme::{self, HEAD, NOTE, Tokens};
 
 /// Width of the column of keys, so that all words begin at one line.
 const KEYS: f32 = 138.0;
