@@ -3,14 +3,10 @@
 
 pub mod actions;
 mod carry_out;
-mod focus;
 pub(crate) mod frame;
 pub mod look;
-mod menu;
 pub mod pages;
-mod shell;
 pub mod state;
-mod status;
 pub(crate) mod windows;
 
 use std::path::{Path, PathBuf};
@@ -19,6 +15,7 @@ use eframe::egui::{self, Ui, ViewportCommand};
 
 use self::actions::action::{Action, Next, Page};
 use self::actions::shortcuts;
+use self::frame::focus::Ring;
 use self::look::theme;
 use self::pages::bench::day_strip::DayStrip;
 use self::pages::bench::tracks::Tracks;
@@ -65,7 +62,7 @@ pub struct App {
     page: Page,
     sides: Sides,
     strip: DayStrip,
-    ring: focus::Ring,
+    ring: Ring,
     depth: Depth,
     /// Where the choice of theme is kept.
     theme_file: Option<PathBuf>,
@@ -120,7 +117,7 @@ impl App {
             page: Page::default(),
             sides: Sides::default(),
             strip: DayStrip::default(),
-            ring: focus::Ring::default(),
+            ring: Ring::default(),
             depth: Depth::default(),
             theme_file,
             notice,

@@ -2,7 +2,7 @@
 
 use eframe::egui::{Context, CornerRadius, Event, Id, Key, Rect, Response, Stroke, StrokeKind, Ui, vec2};
 
-use super::look::theme::Tokens;
+use crate::app::look::theme::Tokens;
 
 /// Room kept around what is scrolled to, points.
 const AROUND: f32 = 24.0;

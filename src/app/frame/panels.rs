@@ -2,14 +2,15 @@
 
 use eframe::egui::{self, CentralPanel, Frame, Margin, Panel, ScrollArea, Ui, ViewportCommand};
 
-use super::actions::action::{Action, Page};
-use super::look::theme::Tokens;
-use super::pages::bench::{figures, setup};
-use super::state::sides::{Side, Sides};
-use super::{App, focus, menu, status};
+use super::{focus, menu, status};
+use crate::app::App;
+use crate::app::actions::action::{Action, Page};
+use crate::app::look::theme::Tokens;
+use crate::app::pages::bench::{figures, setup};
+use crate::app::state::sides::{Side, Sides};
 
 impl App {
-    pub(super) fn show_title(&mut self, ctx: &egui::Context) {
+    pub(in crate::app) fn show_title(&mut self, ctx: &egui::Context) {
         let document = self.bench.document();
         let edited = if document.is_changed() { " (edited)" } else { "" };
         let title = format!("{}{edited} · Slakeline", document.scenario().name);
@@ -20,7 +21,7 @@ impl App {
     }
 
     /// Draws every panel and gathers what they ask for.
-    pub(super) fn panels(&mut self, ui: &mut Ui) -> Vec<Action> {
+    pub(in crate::app) fn panels(&mut self, ui: &mut Ui) -> Vec<Action> {
         let t = Tokens::now(ui.ctx());
         let mut actions = Vec::new();
         let bar = Frame::new().fill(t.panel).inner_margin(Margin::symmetric(12, 6));

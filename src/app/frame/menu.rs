@@ -4,15 +4,15 @@ use std::sync::OnceLock;
 
 use eframe::egui::{Align, Label, Layout, MenuBar, RichText, ScrollArea, ThemePreference, Ui};
 
-use super::actions::action::{Action, Next, Page};
-use super::actions::shortcuts::Command;
-use super::frame::day_choice;
-use super::look::theme::{self, Tokens};
-use super::look::widgets::item;
-use super::pages::bench::tracks::{self, Tracks};
-use super::state::bench::Bench;
-use super::state::recent::Recent;
-use super::state::sides::{Side, Sides};
+use super::day_choice;
+use crate::app::actions::action::{Action, Next, Page};
+use crate::app::actions::shortcuts::Command;
+use crate::app::look::theme::{self, Tokens};
+use crate::app::look::widgets::item;
+use crate::app::pages::bench::tracks::{self, Tracks};
+use crate::app::state::bench::Bench;
+use crate::app::state::recent::Recent;
+use crate::app::state::sides::{Side, Sides};
 use crate::edits::steps::{Steps, TIMES_S};
 use crate::scenario::{Scenario, presets};
 use crate::units::{EcUnit, LengthUnit, Quantity, SuctionUnit, TemperatureUnit, Units, VolumeUnit};

@@ -4,8 +4,8 @@ use std::path::Path;
 
 use eframe::egui::{Align, Label, Layout, RichText, Ui};
 
-use super::look::theme::{NOTE, Tokens};
-use super::state::bench::Bench;
+use crate::app::look::theme::{NOTE, Tokens};
+use crate::app::state::bench::Bench;
 
 /// Width from which how the books close is told, points.
 const CLOSURES: f32 = 700.0;
