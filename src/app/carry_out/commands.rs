@@ -2,13 +2,13 @@
 
 use eframe::egui::{self, ViewportCommand};
 
-use crate::app::App;
 use crate::app::actions::action::{Action, Next, Page, Zoom};
 use crate::app::actions::shortcuts::{self, Command};
 use crate::app::pages::bench::setup;
 use crate::app::pages::bench::tracks::{Tracks, grip};
 use crate::app::state::notice::Notice;
 use crate::app::state::sides::Side;
+use crate::app::window::App;
 use crate::app::windows::dialog::Dialog;
 use crate::app::windows::series::SeriesForm;
 use crate::edits::event_set::SetEdit;
@@ -21,14 +21,14 @@ const DEPTHS_CM: (f64, f64) = (grip::DEPTH_CM, grip::FINE_CM);
 impl App {
     /// What the keys of this frame ask for, in order.
     pub(in crate::app) fn keys(&self, ctx: &egui::Context) -> Vec<Action> {
-        let on_bench = self.page == Page::Bench && !self.tracks.is_holding() && !egui::Popup::is_any_open(ctx);
+        let on_bench = self.pages.page == Page::Bench && !self.pages.tracks.is_holding() && !egui::Popup::is_any_open(ctx);
         let on_event = on_bench && Tracks::event_with_focus(ctx, &self.bench).is_some();
         let mut actions: Vec<Action> = Vec::new();
         for (command, times) in shortcuts::pressed(ctx, on_event, on_bench) {
             actions.extend((0..times.min(100)).map(|_| Action::Do(command)));
         }
         if on_bench {
-            actions.extend(self.tracks.clipboard(ctx, &self.bench));
+            actions.extend(self.pages.tracks.clipboard(ctx, &self.bench));
         }
         actions
     }
@@ -93,32 +93,32 @@ impl App {
             Command::GoToEvents => {
                 self.carry_out(ctx, Action::Show(Page::Bench));
                 if count == 0 {
-                    self.notice = Some(Notice::passing("There is no event yet. Insert adds one, Ctrl+R a series."));
+                    self.shell.notice = Some(Notice::passing("There is no event yet. Insert adds one, Ctrl+R a series."));
                 } else if self.bench.picked().is_empty() {
                     self.bench.pick(vec![0]);
                 }
-                self.tracks.focus_selected(count > 0);
+                self.pages.tracks.focus_selected(count > 0);
             }
             Command::GoToSchedule => {
                 self.carry_out(ctx, Action::Show(Page::Bench));
-                if !self.sides.shows(Side::Setup, ctx.content_rect().width()) {
+                if !self.pages.sides.shows(Side::Setup, ctx.content_rect().width()) {
                     self.carry_out(ctx, Action::Side(Side::Setup));
                 }
                 setup::go_to_schedule(ctx);
-                self.ring.carried();
+                self.shell.ring.carried();
             }
             Command::SelectAll => {
                 self.bench.pick((0..count).collect());
-                self.tracks.focus_selected(count > 0);
+                self.pages.tracks.focus_selected(count > 0);
             }
             Command::AlsoNext => self.also(ctx, 1),
             Command::AlsoPrevious => self.also(ctx, -1),
-            Command::EditEvent => self.editor.open(ctx, &self.bench),
+            Command::EditEvent => self.windows.editor.open(ctx, &self.bench),
             Command::Series => {
-                self.tracks.let_go();
-                self.dialog = Some(Dialog::Series(Box::new(SeriesForm::from(&self.bench))));
+                self.pages.tracks.let_go();
+                self.windows.dialog = Some(Dialog::Series(Box::new(SeriesForm::from(&self.bench))));
             }
-            Command::Keys => self.dialog = Some(Dialog::Keys),
+            Command::Keys => self.windows.dialog = Some(Dialog::Keys),
             Command::OwnPresets => self.show_own_presets(),
             Command::StartCrop => self.ask_for_crop(),
             Command::Copy => ctx.send_viewport_cmd(ViewportCommand::RequestCopy),
@@ -152,7 +152,7 @@ impl App {
         let scenario = self.bench.document().scenario();
         let (schedule, steps) = (self.bench.schedule(), self.bench.steps);
         let before = self.bench.selected.and_then(|i| schedule.get(i)).or(schedule.last());
-        let read = self.tracks.read_at();
+        let read = self.pages.tracks.read_at();
         if let Some(why) = read.and_then(|(day, _)| self.bench.other_plan(day)) {
             return Action::Say(why);
         }
@@ -176,15 +176,15 @@ impl App {
         set.extend([from, to]);
         self.bench.pick(set);
         self.bench.selected = Some(to);
-        self.tracks.focus_selected(true);
+        self.pages.tracks.focus_selected(true);
     }
 
     /// Closes what is open, the last thing first; then selects nothing.
     fn escape(&mut self) {
-        if self.editor.close() {
-            self.tracks.focus_selected(self.bench.selected.is_some());
-        } else if self.log_open {
-            self.log_open = false;
+        if self.windows.editor.close() {
+            self.pages.tracks.focus_selected(self.bench.selected.is_some());
+        } else if self.windows.log_open {
+            self.windows.log_open = false;
         } else if self.bench.origin.take().is_none() {
             self.bench.pick(Vec::new());
         }

@@ -2,6 +2,7 @@
 
 mod climate;
 mod commands;
+mod files;
 mod own_presets;
 mod preferences;
 mod start_crop;
@@ -10,7 +11,6 @@ use std::path::PathBuf;
 
 use eframe::egui::{self, ViewportCommand};
 
-use super::App;
 use super::actions::action::{Action, Next};
 use super::look::theme;
 use super::state::notice::Notice;
@@ -18,6 +18,7 @@ use super::windows::dialog::{self, Answer, Dialog};
 use super::windows::files::{NO_DIALOG, Picked, Purpose, suggested_name, suggested_path, typed_path};
 use super::windows::own_presets::name_form::NameForm;
 use super::windows::series::Asked;
+use crate::app::window::App;
 use crate::edits::document::Document;
 use crate::edits::new_bench::new_bench;
 use crate::scenario::presets;
@@ -29,63 +30,63 @@ impl App {
             Action::TryEvent(edit) => return self.bench.try_event(&edit),
             Action::EditEvent(edit) => {
                 if self.bench.edit_event(&edit) {
-                    self.tracks.focus_selected(self.bench.selected.is_some());
+                    self.pages.tracks.focus_selected(self.bench.selected.is_some());
                 } else {
-                    self.notice = Some(Notice::refusal("There is no room for that event: one pump gives one event at a time."));
+                    self.shell.notice = Some(Notice::refusal("There is no room for that event: one pump gives one event at a time."));
                 }
                 return true;
             }
             Action::TrySet(edit) => return self.bench.try_set(&edit),
             Action::EditSet(edit) => match self.bench.edit_set(&edit) {
-                Ok(()) => self.tracks.focus_selected(self.bench.selected.is_some()),
-                Err(why) => self.notice = Some(Notice::refusal(why)),
+                Ok(()) => self.pages.tracks.focus_selected(self.bench.selected.is_some()),
+                Err(why) => self.shell.notice = Some(Notice::refusal(why)),
             },
             Action::Pick(set) => self.bench.pick(set),
             Action::EditSetQuietly(edit) => {
                 if let Err(why) = self.bench.edit_set(&edit) {
-                    self.notice = Some(Notice::refusal(why));
+                    self.shell.notice = Some(Notice::refusal(why));
                 }
             }
             Action::Do(command) => return self.command(ctx, command),
             Action::Steps(steps) => self.use_steps(steps),
-            Action::ChangeLog => self.log_open = !self.log_open,
+            Action::ChangeLog => self.windows.log_open = !self.windows.log_open,
             Action::GoTo(count) => {
-                self.tracks.let_go();
+                self.pages.tracks.let_go();
                 self.bench.go_to(count);
             }
             Action::TryField(name, scenario) => return self.bench.try_field(name, *scenario),
             Action::SetField(name, scenario) => self.bench.apply(name, *scenario),
             Action::SavePreset(preset) => self.save_preset(preset),
-            Action::NamePreset(preset) => self.dialog = Some(Dialog::NamePreset(Box::new(NameForm::new(preset)))),
+            Action::NamePreset(preset) => self.windows.dialog = Some(Dialog::NamePreset(Box::new(NameForm::new(preset)))),
             Action::Dropped(path) => self.take_dropped(ctx, path),
-            Action::Tell(text) => self.notice = Some(Notice::passing(text)),
+            Action::Tell(text) => self.shell.notice = Some(Notice::passing(text)),
             Action::Units(units) => self.use_units(units),
-            Action::Say(text) => self.notice = Some(Notice::refusal(text)),
+            Action::Say(text) => self.shell.notice = Some(Notice::refusal(text)),
             Action::Keep => return self.bench.keep_trial(),
             Action::Drop => {
-                self.tracks.let_go();
+                self.pages.tracks.let_go();
                 return self.bench.drop_trial();
             }
             Action::Select(index) => self.bench.pick(index.into_iter().collect()),
-            Action::FocusSelected => self.tracks.focus_selected(self.bench.selected.is_some()),
+            Action::FocusSelected => self.pages.tracks.focus_selected(self.bench.selected.is_some()),
             Action::Origin(origin) => self.bench.origin = origin,
             Action::Show(page) => {
-                self.tracks.let_go();
+                self.pages.tracks.let_go();
                 self.bench.drop_trial();
-                self.page = page;
+                self.pages.page = page;
             }
             Action::ShowDays(days) => {
-                self.tracks.let_go();
+                self.pages.tracks.let_go();
                 self.bench.show_days(days);
             }
             Action::Pin => self.bench.pin(),
             Action::Unpin => self.bench.unpin(),
-            Action::Zoom(zoom) => self.tracks.zoom(zoom),
-            Action::Side(side) => self.use_sides(self.sides.with_other(side, ctx.content_rect().width())),
+            Action::Zoom(zoom) => self.pages.tracks.zoom(zoom),
+            Action::Side(side) => self.use_sides(self.pages.sides.with_other(side, ctx.content_rect().width())),
             Action::DayStrip => self.use_day_strip(),
             Action::Layout(layout) => self.use_layout(layout),
             Action::Undo | Action::Redo => {
-                self.tracks.let_go();
+                self.pages.tracks.let_go();
                 self.bench.step_back(matches!(action, Action::Redo));
             }
             Action::Leave(next) => self.leave(ctx, next),
@@ -95,14 +96,14 @@ impl App {
             Action::Theme(preference) => {
                 ctx.set_theme(preference);
                 // A choice that cannot be kept holds until the window is closed.
-                if let Some(file) = &self.theme_file {
+                if let Some(file) = &self.disk.theme_file {
                     let _ = theme::keep(file, preference);
                 }
             }
-            Action::ForgetRecent => self.recent.clear(),
+            Action::ForgetRecent => self.disk.recent.clear(),
             Action::ImportClimate(path) => self.import_climate(ctx, path.as_deref()),
             Action::ImportClimateByPath => self.type_path(Purpose::Climate, String::new()),
-            Action::About => self.dialog = Some(Dialog::About),
+            Action::About => self.windows.dialog = Some(Dialog::About),
         }
         true
     }
@@ -110,7 +111,7 @@ impl App {
     pub(in crate::app) fn leave(&mut self, ctx: &egui::Context, next: Next) {
         self.bench.drop_trial();
         if self.bench.document().is_changed() {
-            self.dialog = Some(Dialog::Unsaved(next));
+            self.windows.dialog = Some(Dialog::Unsaved(next));
         } else {
             self.go_on(ctx, next);
         }
@@ -127,20 +128,20 @@ impl App {
                     self.put_on_bench(Document::opened(scenario), None);
                 }
             }
-            Next::Choose => self.picker.show(ctx, Purpose::Open, self.path.as_deref().and_then(|p| p.parent()), ""),
+            Next::Choose => self.windows.picker.show(ctx, Purpose::Open, self.disk.path.as_deref().and_then(|p| p.parent()), ""),
             Next::Type => self.type_path(Purpose::Open, String::new()),
             Next::Open(path) => {
                 self.open(&path);
             }
             Next::Close => {
-                self.may_close = true;
+                self.shell.may_close = true;
                 ctx.send_viewport_cmd(ViewportCommand::Close);
             }
         }
     }
 
     fn save(&mut self, ctx: &egui::Context, then: Option<Next>) {
-        match self.path.clone() {
+        match self.disk.path.clone() {
             Some(path) => self.save_then(ctx, &path, then),
             None => self.choose_save(ctx, then),
         }
@@ -155,26 +156,26 @@ impl App {
     }
 
     fn choose_save(&mut self, ctx: &egui::Context, then: Option<Next>) {
-        let name = match self.path.as_deref().and_then(|p| p.file_name()) {
+        let name = match self.disk.path.as_deref().and_then(|p| p.file_name()) {
             Some(name) => name.to_string_lossy().into_owned(),
             None => suggested_name(self.bench.document().scenario()),
         };
-        self.picker.show(ctx, Purpose::Save(then), self.path.as_deref().and_then(|p| p.parent()), &name);
+        self.windows.picker.show(ctx, Purpose::Save(then), self.disk.path.as_deref().and_then(|p| p.parent()), &name);
     }
 
     pub(in crate::app) fn type_path(&mut self, purpose: Purpose, why: String) {
-        let text = match (&purpose, &self.path) {
+        let text = match (&purpose, &self.disk.path) {
             (Purpose::Save(_), Some(path)) => path.display().to_string(),
             (Purpose::Save(_), None) => suggested_path(self.bench.document().scenario()).display().to_string(),
             (Purpose::Open | Purpose::Import | Purpose::Export, _) => String::new(),
             (Purpose::Climate, _) => self.climate_path(),
         };
-        self.dialog = Some(Dialog::Path { purpose, text, why });
+        self.windows.dialog = Some(Dialog::Path { purpose, text, why });
     }
 
     /// Takes the path chosen in the system's dialog.
     pub(in crate::app) fn poll_picker(&mut self) -> Option<(Purpose, PathBuf)> {
-        let (purpose, picked) = self.picker.poll()?;
+        let (purpose, picked) = self.windows.picker.poll()?;
         match picked {
             Picked::Path(path) => Some((purpose, path)),
             Picked::Nothing => None,
@@ -202,11 +203,11 @@ impl App {
 
     /// Draws the small window that is open, if one is, and does what was answered.
     pub(in crate::app) fn answer_dialog(&mut self, ctx: &egui::Context) {
-        if matches!(self.dialog, Some(Dialog::Series(_))) {
+        if matches!(self.windows.dialog, Some(Dialog::Series(_))) {
             self.answer_series(ctx);
             return;
         }
-        if matches!(self.dialog, Some(Dialog::Climate(_))) {
+        if matches!(self.windows.dialog, Some(Dialog::Climate(_))) {
             self.answer_climate(ctx);
             return;
         }
@@ -214,8 +215,8 @@ impl App {
             return;
         }
         let name = self.bench.document().scenario().name.clone();
-        let Some(answer) = self.dialog.as_mut().and_then(|d| dialog::show(ctx, d, &name)) else { return };
-        self.dialog = None;
+        let Some(answer) = self.windows.dialog.as_mut().and_then(|d| dialog::show(ctx, d, &name)) else { return };
+        self.windows.dialog = None;
         match answer {
             Answer::Cancel => {}
             Answer::SaveThen(next) => self.save(ctx, Some(next)),
@@ -231,18 +232,18 @@ impl App {
 
     /// Draws the window that adds a series: the bench shows the day with it until it is added or let be.
     fn answer_series(&mut self, ctx: &egui::Context) {
-        let Some(Dialog::Series(form)) = &mut self.dialog else { return };
+        let Some(Dialog::Series(form)) = &mut self.windows.dialog else { return };
         let redraw = match form.show(ctx, self.bench.schedule(), self.bench.document().scenario().feed.ec, self.bench.units) {
             Asked::Show(Some(edit)) => self.bench.try_set(&edit),
             Asked::Show(None) => self.bench.drop_trial(),
             Asked::Add => {
-                self.dialog = None;
+                self.windows.dialog = None;
                 self.bench.keep_trial();
-                self.tracks.focus_selected(self.bench.selected.is_some());
+                self.pages.tracks.focus_selected(self.bench.selected.is_some());
                 true
             }
             Asked::Cancel => {
-                self.dialog = None;
+                self.windows.dialog = None;
                 self.bench.drop_trial();
                 true
             }

@@ -4,9 +4,9 @@ use std::path::{Path, PathBuf};
 
 use eframe::egui;
 
-use crate::app::App;
 use crate::app::actions::action::Next;
 use crate::app::state::notice::Notice;
+use crate::app::window::App;
 use crate::app::windows::dialog::Dialog;
 use crate::app::windows::files::{NO_DIALOG, Purpose, typed_path};
 use crate::app::windows::own_presets::name_form::{NameForm, Named};
@@ -20,7 +20,7 @@ const NO_PLACE: &str = "This system has no place for presets of your own.";
 
 impl App {
     fn presets_folder(&self) -> Option<PathBuf> {
-        self.data.as_ref().map(|d| d.join("presets"))
+        self.disk.data.as_ref().map(|d| d.join("presets"))
     }
 
     /// Takes the presets in hand as they now lie on disk.
@@ -32,19 +32,19 @@ impl App {
 
     /// Opens the page.
     pub(in crate::app) fn show_own_presets(&mut self) {
-        self.tracks.let_go();
+        self.pages.tracks.let_go();
         self.bench.drop_trial();
-        self.dialog = Some(Dialog::OwnPresets(Box::new(OwnPresets::new(self.presets_folder().as_deref(), &self.bench))));
+        self.windows.dialog = Some(Dialog::OwnPresets(Box::new(OwnPresets::new(self.presets_folder().as_deref(), &self.bench))));
     }
 
     /// Saves a preset under the name that it has; where one of the user's own has it, asks first.
     pub(in crate::app) fn save_preset(&mut self, preset: OwnPreset) {
         let name = preset.name().to_owned();
         if self.is_taken(&preset, &name) {
-            self.dialog = Some(Dialog::NamePreset(Box::new(NameForm::taken(preset))));
+            self.windows.dialog = Some(Dialog::NamePreset(Box::new(NameForm::taken(preset))));
             return;
         }
-        self.notice = Some(match self.save_named(&preset, &name) {
+        self.shell.notice = Some(match self.save_named(&preset, &name) {
             Ok(()) => saved(&name, false),
             Err(cause) => Notice::lasting(cause),
         });
@@ -70,10 +70,10 @@ impl App {
         }
         let mut task = Task::import(path.display().to_string());
         match self.do_task(&task, false) {
-            Ok((text, _)) => self.notice = Some(Notice::passing(text)),
+            Ok((text, _)) => self.shell.notice = Some(Notice::passing(text)),
             Err(denied) => {
                 self.show_own_presets();
-                if let Some(Dialog::OwnPresets(page)) = &mut self.dialog {
+                if let Some(Dialog::OwnPresets(page)) = &mut self.windows.dialog {
                     task.deny(&denied);
                     page.task = Some(task);
                 }
@@ -86,7 +86,7 @@ impl App {
         if !matches!(purpose, Purpose::Import | Purpose::Export) {
             return false;
         }
-        if let Some(Dialog::OwnPresets(page)) = &mut self.dialog
+        if let Some(Dialog::OwnPresets(page)) = &mut self.windows.dialog
             && let Some(task) = &mut page.task
         {
             match path {
@@ -99,7 +99,7 @@ impl App {
 
     /// Draws the windows about presets, if one is open, and does what they ask for. Returns whether one was.
     pub(in crate::app) fn answer_preset_dialogs(&mut self, ctx: &egui::Context) -> bool {
-        let done = match &mut self.dialog {
+        let done = match &mut self.windows.dialog {
             Some(Dialog::OwnPresets(page)) => match page.show(ctx) {
                 Some(asked) => self.answer_own_presets(ctx, asked),
                 None => return true,
@@ -112,7 +112,7 @@ impl App {
             _ => return false,
         };
         if done {
-            self.dialog = None;
+            self.windows.dialog = None;
         }
         ctx.request_repaint();
         true
@@ -121,17 +121,17 @@ impl App {
     /// Returns whether the window is to be closed.
     fn answer_name(&mut self, named: Named) -> bool {
         let Named::Save { over } = named else { return true };
-        let Some(Dialog::NamePreset(form)) = &self.dialog else { return true };
+        let Some(Dialog::NamePreset(form)) = &self.windows.dialog else { return true };
         let (preset, name) = (form.preset.clone(), form.name.trim().to_owned());
         let taken = self.is_taken(&preset, &name);
         let result = if taken && !over { Err(Denied::Taken(name.clone()).to_string()) } else { self.save_named(&preset, &name) };
         match result {
             Ok(()) => {
-                self.notice = Some(saved(&name, taken));
+                self.shell.notice = Some(saved(&name, taken));
                 true
             }
             Err(why) => {
-                if let Some(Dialog::NamePreset(form)) = &mut self.dialog {
+                if let Some(Dialog::NamePreset(form)) = &mut self.windows.dialog {
                     (form.why, form.taken) = (why, taken);
                 }
                 false
@@ -142,7 +142,7 @@ impl App {
     /// Returns whether the page is to be closed.
     fn answer_own_presets(&mut self, ctx: &egui::Context, asked: Asked) -> bool {
         let folder = self.presets_folder();
-        let Some(Dialog::OwnPresets(page)) = &mut self.dialog else { return true };
+        let Some(Dialog::OwnPresets(page)) = &mut self.windows.dialog else { return true };
         match asked {
             Asked::Close => return true,
             Asked::Begin(task) => {
@@ -152,7 +152,7 @@ impl App {
             Asked::Leave => (page.task, page.fresh) = (None, true),
             Asked::Choose => {
                 if let Some((purpose, name)) = page.task.as_ref().and_then(Task::purpose) {
-                    self.picker.show(ctx, purpose, None, &name);
+                    self.windows.picker.show(ctx, purpose, None, &name);
                 }
             }
             Asked::Do { over } => {
@@ -172,7 +172,7 @@ impl App {
 
     fn tell_on_page(&mut self, done: Result<(String, Option<Deleted>), Denied>) {
         let folder = self.presets_folder();
-        let Some(Dialog::OwnPresets(page)) = &mut self.dialog else { return };
+        let Some(Dialog::OwnPresets(page)) = &mut self.windows.dialog else { return };
         page.fresh = true;
         match done {
             Ok((text, deleted)) => (page.told, page.deleted, page.task) = (text, deleted, None),

@@ -4,6 +4,7 @@
 pub(crate) mod background;
 pub mod bench;
 pub mod days;
+pub(crate) mod disk;
 pub(crate) mod notice;
 pub(crate) mod preferences;
 pub(crate) mod recent;

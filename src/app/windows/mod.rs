@@ -9,3 +9,23 @@ pub(crate) mod key_sheet;
 pub(crate) mod own_presets;
 pub(crate) mod series;
 pub(crate) mod start_crop;
+
+use self::climate_import::Reader;
+use self::dialog::Dialog;
+use self::event_editor::EventEditor;
+use self::files::Picker;
+
+/// The small windows that are open.
+#[derive(Default)]
+pub struct Windows {
+    /// The one that all else waits for.
+    pub dialog: Option<Dialog>,
+    /// The one in which selected events are typed.
+    pub editor: EventEditor,
+    /// Whether the list of all changes is open.
+    pub log_open: bool,
+    /// The system's file dialog.
+    pub picker: Picker,
+    /// Reads climate logs for the window that takes them.
+    pub climate_reader: Reader,
+}
