@@ -1,6 +1,6 @@
 //! Changes of several events at once: moves, copies, series, pasted text. Pure: a schedule in, a schedule out.
 
-use super::schedule_edit::given;
+use super::lengths::{self, given};
 use crate::scenario::{Clock, Event, Give, MAX_EVENTS};
 use crate::units::signed;
 
@@ -315,12 +315,9 @@ fn named(events: &[Event]) -> String {
     }
 }
 
+/// A length in words, held at what a `u32` counts.
 fn length(seconds: i64) -> String {
-    match (seconds / 60, seconds % 60) {
-        (0, s) => format!("{s} s"),
-        (m, 0) => format!("{m} min"),
-        (m, s) => format!("{m} min {s} s"),
-    }
+    lengths::length(u32::try_from(seconds).unwrap_or(0))
 }
 
 #[cfg(test)]

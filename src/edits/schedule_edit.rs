@@ -1,5 +1,6 @@
 //! Changes of the schedule that the mouse and the keyboard make: snapped, held in free places, and named.
 
+use super::lengths::given;
 use crate::scenario::{Clock, DAY_S, Event, Give};
 
 /// Largest volume of an event, mL per plant, as validation allows.
@@ -90,31 +91,6 @@ impl EventEdit {
             (Self::Add(_), _) => "added".to_owned(),
             _ => "deleted".to_owned(),
         }
-    }
-}
-
-/// What an event gives, in words.
-#[must_use]
-pub fn given(event: &Event) -> String {
-    match event.give {
-        Give::Drip { ml } => format!("{ml:.0} mL"),
-        Give::Flood { depth_cm } => format!("flood {depth_cm} cm"),
-    }
-}
-
-/// How long an event lasts, in words.
-#[must_use]
-pub fn lasting(event: &Event) -> String {
-    length(event.seconds)
-}
-
-/// A length of time (s) in words.
-#[must_use]
-pub fn length(seconds: u32) -> String {
-    match (seconds / 60, seconds % 60) {
-        (0, s) => format!("{s} s"),
-        (m, 0) => format!("{m} min"),
-        (m, s) => format!("{m} min {s} s"),
     }
 }
 

@@ -9,7 +9,7 @@ use crate::app::actions::action::{Action, Next, Page};
 use crate::app::actions::shortcuts::Command;
 use crate::app::look::theme::{self, Tokens};
 use crate::app::look::widgets::item;
-use crate::app::pages::bench::tracks::{self, Tracks};
+use crate::app::pages::bench::tracks::{Tracks, view};
 use crate::app::state::bench::Bench;
 use crate::app::state::recent::Recent;
 use crate::app::state::sides::{Side, Sides};
@@ -39,7 +39,7 @@ pub fn show(
             let days = if strip { "Hide days" } else { "Show days" };
             item(ui, days, Command::DayStrip, bench.run_days() > 1, actions);
             ui.separator();
-            tracks::view_menu(ui, tracks, bench, actions);
+            view::view_menu(ui, tracks, bench, actions);
         });
         ui.menu_button("Help", |ui| {
             ui.set_min_width(190.0);

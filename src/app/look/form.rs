@@ -324,6 +324,13 @@ pub fn row_for(ui: &mut Ui, room: f32, label: &str, add: impl FnOnce(&mut Ui, Id
     }
 }
 
+/// A fact that is only shown.
+pub fn fact(form: &Form<'_>, ui: &mut Ui, name: &str, value: &str) {
+    row(ui, name, |ui, _: Id| {
+        ui.label(RichText::new(value).color(form.t.quiet));
+    });
+}
+
 fn text_width(ui: &Ui, text: &str) -> f32 {
     ui.painter().layout_no_wrap(text.to_owned(), theme::plain(theme::TEXT), Color32::WHITE).size().x
 }

@@ -9,7 +9,7 @@ use crate::app::look::theme::{self, HEAD, Tokens};
 use crate::app::pages::bench::tracks::Tracks;
 use crate::app::state::bench::Bench;
 use crate::edits::event_set::SetEdit;
-use crate::edits::schedule_edit::lasting;
+use crate::edits::lengths::{lasting, length_s};
 use crate::scenario::{Clock, Event, Give, Scenario, ranges};
 use crate::units::Quantity;
 
@@ -195,59 +195,5 @@ fn changed(scenario: &mut Scenario, plan: usize, picked: &[usize], edit: &SetEdi
     // What is set here never moves an event: it cannot be refused.
     if let Ok(made) = edit.made(scenario.events(plan), picked) {
         *scenario.events_mut(plan) = made.schedule;
-    }
-}
-
-/// A length from text, s: "5" and "5 min" are minutes, "90 s" seconds, "1:30" minutes and seconds, "1 h 5 min" all of it.
-///
-/// # Errors
-/// What it takes, in words.
-pub fn length_s(text: &str) -> Result<f64, String> {
-    let bad = || format!("\"{}\" is no length; write 5 min, 90 s or 1:30, from 5 s to 12 h", text.chars().take(30).collect::<String>());
-    any_length_s(text).filter(|s| (5.0..=43_200.0).contains(s)).ok_or_else(bad)
-}
-
-/// A length of any size from text, whole s; `None` where it is no length.
-pub fn any_length_s(text: &str) -> Option<f64> {
-    let text = text.trim().to_lowercase().replace(',', ".");
-    let number = |part: &str| part.trim().parse::<f64>().ok().filter(|v| v.is_finite() && *v >= 0.0);
-    let seconds = if let Some((minutes, seconds)) = text.split_once(':') {
-        60.0 * number(minutes)? + number(seconds).filter(|s| *s < 60.0)?
-    } else {
-        let mut sum = 0.0;
-        let mut rest = text.as_str();
-        while !rest.is_empty() {
-            let digits = rest.find(|c: char| !c.is_ascii_digit() && c != '.').unwrap_or(rest.len());
-            let value = number(&rest[..digits])?;
-            rest = rest[digits..].trim_start();
-            let letters = rest.find(|c: char| !c.is_alphabetic()).unwrap_or(rest.len());
-            sum += value
-                * match &rest[..letters] {
-                    "" | "m" | "min" | "minutes" | "minute" => 60.0,
-                    "s" | "sec" | "second" | "seconds" => 1.0,
-                    "h" | "hour" | "hours" => 3600.0,
-                    _ => return None,
-                };
-            rest = rest[letters..].trim_start();
-        }
-        sum
-    };
-    (!text.is_empty()).then(|| seconds.round())
-}
-
-#[cfg(test)]
-#[allow(clippy::unwrap_used)]
-mod tests {
-    use super::length_s;
-
-    #[test]
-    fn lengths_are_read_as_people_write_them() {
-        let cases = [("5", 300.0), ("5 min", 300.0), ("90 s", 90.0), ("1:30", 90.0), ("1 min 30 s", 90.0), ("2h", 7200.0), ("0,5", 30.0)];
-        for (text, seconds) in cases {
-            assert_eq!(length_s(text).unwrap(), seconds, "{text}");
-        }
-        for text in ["", "soon", "-5", "5 km", "1:90", "4 s", "13 h", "1e9", "nan", "5 5 x", "..", "é"] {
-            assert!(length_s(text).is_err(), "{text}");
-        }
     }
 }

@@ -2,12 +2,12 @@
 
 use eframe::egui::{self, Align, Align2, Area, Color32, DragValue, Frame, Id, Layout, Modal, Order, RichText, TextEdit, Ui, vec2};
 
-use super::event_editor::length_s;
 use crate::app::look::form::row;
 use crate::app::look::theme::{self, NOTE, Tokens};
 use crate::app::state::bench::Bench;
 use crate::edits::event_set::{Clash, Series, SetEdit};
-use crate::edits::schedule_edit::lasting;
+use crate::edits::lengths::lasting;
+use crate::edits::lengths::length_s;
 use crate::scenario::{Clock, Event, Give, ranges};
 use crate::units::{Quantity, Units};
 

@@ -1,6 +1,7 @@
 //! The bench behind the window: the document, its projection, and the change being tried.
 
 mod trial;
+mod trying;
 
 use std::sync::Arc;
 

@@ -2,14 +2,14 @@
 
 use eframe::egui::{DragValue, RichText, TextEdit, Ui};
 
-use super::{ClimateForm, many};
+use super::ClimateForm;
+use super::lanes::{Lanes, many};
 use crate::app::look::theme::{NOTE, Tokens};
 use crate::physics::light::Source;
 use crate::readings::climate::{parse_zone, zone_text};
 use crate::readings::{Asks, Kind, Problem};
+use crate::scenario::Scenario;
 use crate::scenario::presets::Library;
-use crate::scenario::{Demand, Scenario, resolve};
-use crate::studies::daily_use::COMPUTED;
 
 /// The longest gap that can be allowed, h.
 const LONGEST_GAP_H: f64 = 24.0;
@@ -140,39 +140,4 @@ fn percent_of(text: &str) -> Option<f64> {
     let text = text.trim().replace(',', ".");
     let number = text.trim_end_matches('%').trim().parse::<f64>().ok().filter(|v| v.is_finite())?;
     Some(if number <= 1.0 && !text.ends_with('%') { 100.0 * number } else { number })
-}
-
-/// Lanes by what their use hangs on.
-pub(super) struct Lanes {
-    /// Places of those that are measured and could be computed.
-    pub(super) can: Vec<usize>,
-    /// Names of those that are measured and cannot.
-    pub(super) cannot: Vec<String>,
-    /// How many are computed already.
-    computed: usize,
-}
-
-impl Lanes {
-    pub(super) fn of(scenario: &Scenario, library: &Library) -> Self {
-        let mut lanes = Self { can: Vec::new(), cannot: Vec::new(), computed: 0 };
-        for (index, lane) in scenario.lanes.iter().enumerate() {
-            match lane.demand {
-                Demand::Climate { .. } => lanes.computed += 1,
-                Demand::Measured { .. } if resolve::crop(&lane.crop, library).is_ok_and(|crop| crop.canopy.is_some()) => {
-                    lanes.can.push(index);
-                }
-                Demand::Measured { .. } => lanes.cannot.push(lane.name.clone()),
-            }
-        }
-        lanes
-    }
-
-    /// Computes the use of those that can be.
-    pub(super) fn compute(&self, scenario: &mut Scenario) {
-        for &index in &self.can {
-            if let Some(lane) = scenario.lanes.get_mut(index) {
-                lane.demand = COMPUTED;
-            }
-        }
-    }
 }

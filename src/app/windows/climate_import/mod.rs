@@ -3,16 +3,18 @@
 
 mod choices;
 mod found;
+mod lanes;
 mod reader;
 
 use std::path::{Path, PathBuf};
 
 use eframe::egui::{Align, Align2, Area, Button, Context, Frame, Id, Label, Layout, Modal, Order, RichText, ScrollArea, Ui, UiKind, vec2};
 
-use self::choices::Lanes;
+use self::lanes::{Lanes, many};
 use self::reader::{Answer, count};
 pub use self::reader::{Reader, Request};
 use crate::app::look::theme::{self, NOTE, Tokens};
+use crate::edits::lengths::every;
 use crate::readings::{Options, Reading};
 use crate::scenario::file::printable;
 use crate::scenario::presets::Library;
@@ -237,23 +239,4 @@ impl ClimateForm {
 fn summary(reading: &Reading) -> String {
     let days = many(reading.days as usize, "day");
     format!("{days}, {}, one every {}.", many(reading.log.rows.len(), "row"), every(reading.step_s))
-}
-
-/// A step in words.
-#[must_use]
-pub fn every(seconds: u32) -> String {
-    if seconds.is_multiple_of(60) { format!("{} min", seconds / 60) } else { format!("{seconds} s") }
-}
-
-/// A number and what it counts.
-fn many(count: usize, one: &str) -> String {
-    let digits = count.to_string();
-    let mut number = String::new();
-    for (i, digit) in digits.chars().enumerate() {
-        if i > 0 && (digits.len() - i).is_multiple_of(3) {
-            number.push(',');
-        }
-        number.push(digit);
-    }
-    format!("{number} {one}{}", if count == 1 { "" } else { "s" })
 }

@@ -3,7 +3,8 @@
 use eframe::egui::text::{LayoutJob, TextFormat};
 use eframe::egui::{Align2, Color32, CornerRadius, FontId, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, Ui, pos2, vec2};
 
-use super::{Strip, words};
+use super::strip::{Line, Strip};
+use super::words;
 use crate::app::look::theme::{self, NOTE, Tokens};
 use crate::figures::verdict::Mood;
 use crate::projection::day_summary::DaySummary;
@@ -31,15 +32,6 @@ const MARK: f32 = 11.0;
 #[must_use]
 pub fn row(line: usize) -> f32 {
     PAD + ROWS[..line].iter().sum::<f32>() + 0.5 * ROWS[line]
-}
-
-/// A line of numbers.
-#[derive(Debug)]
-pub enum Line {
-    /// One for all lanes.
-    One(String),
-    /// One per lane.
-    Lanes(Vec<String>),
 }
 
 /// What stands in a cell.

@@ -1,6 +1,7 @@
 //! The strip of days above the tracks: a cell for each day of a run of several, and one for the settled day.
 
 mod cell;
+mod strip;
 mod words;
 
 use eframe::egui::{
@@ -9,6 +10,7 @@ use eframe::egui::{
 };
 
 use self::cell::{Cell, HEIGHT, ROWS};
+use self::strip::Strip;
 use crate::app::actions::action::Action;
 use crate::app::look::theme::{self, NOTE, Tokens};
 use crate::app::state::bench::Bench;
@@ -39,18 +41,6 @@ pub struct DayStrip {
     /// A cell was clicked: the keyboard goes to the strip with the next frame. In the same one, a cell drawn after it would give the
     /// keyboard up, because the click was elsewhere.
     clicked: bool,
-}
-
-/// What all cells of a frame are drawn with.
-struct Strip<'a> {
-    t: &'a Tokens,
-    bench: &'a Bench,
-    /// Days of the run; the settled day's place is the next.
-    days: usize,
-    /// Width of a cell.
-    width: f32,
-    /// The place that is marked, if it is a cell.
-    marked: Option<usize>,
 }
 
 impl DayStrip {

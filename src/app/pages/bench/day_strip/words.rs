@@ -1,6 +1,6 @@
 //! What the strip says: in its heads, its cells, its tooltips and to AccessKit.
 
-use super::cell::Line;
+use super::strip::Line;
 use crate::app::pages::bench::figures;
 use crate::app::state::bench::Bench;
 use crate::app::state::days::Days;

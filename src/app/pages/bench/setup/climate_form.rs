@@ -2,10 +2,10 @@
 
 use eframe::egui::{Id, Ui};
 
-use super::container_form::named;
+use super::entered::named;
 use crate::app::actions::action::Action;
 use crate::app::look::form::{Field, Form};
-use crate::app::windows::climate_import::every;
+use crate::edits::lengths::every;
 use crate::edits::own_preset::OwnPreset;
 use crate::scenario::{Air, Climate, ClimateLog, ClimatePreset, Demand, Lamp, LightLevel, Scenario, TypicalDay, ranges};
 use crate::units::Quantity;

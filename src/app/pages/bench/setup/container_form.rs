@@ -2,12 +2,13 @@
 
 use eframe::egui::Ui;
 
+use super::entered::{named, part, whole};
 use super::medium_form;
 use crate::app::actions::action::Action;
 use crate::app::look::form::{Field, Form};
 use crate::edits::lanes;
 use crate::edits::own_preset::OwnPreset;
-use crate::scenario::{Part, Scenario, Shape, Walls, ranges};
+use crate::scenario::{Part, Shape, Walls, ranges};
 use crate::units::Quantity;
 
 /// Draws the fields.
@@ -52,19 +53,9 @@ pub fn show(form: &mut Form<'_>, ui: &mut Ui, index: usize) {
     });
 }
 
-/// Why a name cannot be.
-pub fn named(text: &str) -> Option<String> {
-    (text.is_empty() || text.chars().any(char::is_control)).then(|| "A name takes 1 to 80 printable characters.".to_owned())
-}
-
 fn capital(text: &str) -> String {
     let mut chars = text.chars();
     chars.next().map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
-}
-
-/// The part a change is about; the card was drawn from the very scenario that is changed.
-pub(super) fn part(s: &mut Scenario, lane: usize, part: usize) -> &mut Part {
-    &mut s.lanes[lane].container.parts[part]
 }
 
 fn part_fields(form: &mut Form<'_>, ui: &mut Ui, lane: usize, p: usize) {
@@ -103,11 +94,6 @@ fn part_fields(form: &mut Form<'_>, ui: &mut Ui, lane: usize, p: usize) {
     let field = Field::new("Wall that dries", of, Quantity::Share, ranges::SHARE, hover);
     number(form, ui, field, now.wall_exposure(), &|p, v| p.wall_exposed = Some(v));
     medium_form::show(form, ui, lane, p);
-}
-
-#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
-pub(super) fn whole(value: f64) -> u32 {
-    value.round().max(0.0) as u32
 }
 
 type PartNumber<'f> = dyn Fn(&mut Form<'_>, &mut Ui, Field<'_>, f64, &dyn Fn(&mut Part, f64)) + 'f;

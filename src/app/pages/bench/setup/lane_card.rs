@@ -2,7 +2,7 @@
 
 use eframe::egui::{self, Align, CornerRadius, Frame, Label, Layout, Margin, Rect, RichText, Sense, Stroke, Ui, pos2, vec2};
 
-use super::{aims_form, container_form, medium_form, plant_form, preset_menus, probe_form};
+use super::{aims_form, container_form, entered, medium_form, plant_form, preset_menus, probe_form};
 use crate::app::look::container_view;
 use crate::app::look::form::{Field, Form};
 use crate::app::look::theme::{self, HEAD, NOTE, Tokens};
@@ -82,11 +82,7 @@ fn lane_fields(form: &mut Form<'_>, ui: &mut Ui, index: usize, lane: &Lane) {
     let lanes = &form.scenario.lanes;
     let refuse = |text: &str| {
         let taken = lanes.iter().enumerate().any(|(i, l)| i != index && l.name.trim() == text);
-        if taken {
-            Some(format!("Another lane is called \"{text}\"; results are told apart by the name."))
-        } else {
-            container_form::named(text)
-        }
+        if taken { Some(format!("Another lane is called \"{text}\"; results are told apart by the name.")) } else { entered::named(text) }
     };
     form.text(
         ui,
@@ -100,7 +96,7 @@ fn lane_fields(form: &mut Form<'_>, ui: &mut Ui, index: usize, lane: &Lane) {
     );
     let hover = "How many plants stand like this. It scales litres for the tank, not the root zone of one plant.";
     let field = Field::new("Plants", &format!("lane {}", index + 1), Quantity::Plain("", 0), ranges::PLANTS, hover);
-    form.number(ui, &field, f64::from(lane.plants), |s, v| s.lanes[index].plants = container_form::whole(v));
+    form.number(ui, &field, f64::from(lane.plants), |s, v| s.lanes[index].plants = entered::whole(v));
 }
 
 /// Copies, moves and removes.

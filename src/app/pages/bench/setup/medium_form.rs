@@ -3,7 +3,7 @@
 use eframe::egui::accesskit::Role;
 use eframe::egui::{Color32, Rect, Sense, Ui, WidgetInfo, pos2, vec2};
 
-use super::container_form::{named, part};
+use super::entered::{named, part};
 use crate::app::actions::action::Action;
 use crate::app::look::form::{Field, Form};
 use crate::app::look::theme::{self, NOTE, Tokens};

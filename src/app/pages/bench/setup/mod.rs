@@ -3,6 +3,7 @@
 mod aims_form;
 mod climate_form;
 mod container_form;
+mod entered;
 mod keys;
 mod lane_card;
 mod medium_form;
@@ -17,11 +18,11 @@ pub mod use_form;
 
 pub use schedule_form::go_to as go_to_schedule;
 
-use eframe::egui::{Id, RichText, Ui};
+use eframe::egui::{RichText, Ui};
 
 use crate::app::actions::action::Action;
 use crate::app::actions::shortcuts::Command;
-use crate::app::look::form::{Form, row};
+use crate::app::look::form::Form;
 use crate::app::look::theme::{self, HEAD, Tokens};
 use crate::app::state::bench::Bench;
 use crate::edits::lanes;
@@ -71,11 +72,4 @@ fn add_lane(form: &mut Form<'_>, ui: &mut Ui) {
         }
     });
     menu.response.on_hover_text("Another root zone under the same schedule, with the plant of the last lane");
-}
-
-/// A fact that is only shown.
-fn fact(form: &Form<'_>, ui: &mut Ui, name: &str, value: &str) {
-    row(ui, name, |ui, _: Id| {
-        ui.label(RichText::new(value).color(form.t.quiet));
-    });
 }

@@ -2,7 +2,7 @@
 
 use eframe::egui::Ui;
 
-use super::container_form::named;
+use super::entered::named;
 use super::use_form;
 use crate::app::actions::action::Action;
 use crate::app::look::form::{Field, Form, lower};

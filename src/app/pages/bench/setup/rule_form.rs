@@ -5,9 +5,9 @@ use eframe::egui::{Id, Ui};
 use super::probe_form::usual_probe;
 use crate::app::actions::action::Action;
 use crate::app::look::form::{Field, Form};
-use crate::app::windows::event_editor::any_length_s;
+use crate::edits::lengths::any_length_s;
+use crate::edits::lengths::length;
 use crate::edits::plan_edit;
-use crate::edits::schedule_edit::length;
 use crate::scenario::{Clock, DAY_S, Event, Give, LightSum, MAX_RULES, Rule, Scenario, When, ranges};
 use crate::units::Quantity;
 
@@ -256,7 +256,7 @@ fn lasts(
     set: impl FnOnce(&mut Rule, u32),
 ) {
     let plan = form.plan;
-    let whole = super::container_form::whole;
+    let whole = super::entered::whole;
     let least_most = format!("{} to {}", length(whole(range.0)), length(whole(range.1)));
     let refuse = |text: &str| match any_length_s(text) {
         Some(seconds) if (range.0..=range.1).contains(&seconds) => None,

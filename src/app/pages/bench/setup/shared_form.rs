@@ -3,7 +3,7 @@
 use eframe::egui::{Id, Ui};
 
 use super::climate_form;
-use super::container_form::{named, whole};
+use super::entered::{named, whole};
 use super::preset_menus;
 use crate::app::actions::action::Action;
 use crate::app::look::form::{Field, Form};

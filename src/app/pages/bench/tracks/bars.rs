@@ -9,7 +9,7 @@ use super::curves::hours;
 use super::grip::Worth;
 use super::scene::Scene;
 use crate::app::look::theme::{self, NOTE};
-use crate::edits::schedule_edit::lasting;
+use crate::edits::lengths::lasting;
 use crate::engine::timetable::By;
 use crate::scenario::{Event, Give};
 use crate::units::{Quantity, Units};

@@ -5,8 +5,9 @@ use eframe::egui::{
     Align2, CornerRadius, CursorIcon, EventFilter, Id, Key, Modifiers, Rect, Sense, Shape, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2,
 };
 
+use super::memory::Tracks;
+use super::scene::Scene;
 use super::span::{Span, time_of_day};
-use super::{Scene, Tracks};
 use crate::app::look::theme::{self, NOTE};
 
 /// Hours that an arrow key moves the time, and that it moves it with Shift.

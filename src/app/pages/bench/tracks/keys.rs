@@ -2,8 +2,8 @@
 
 use eframe::egui::{Context, Event as Input};
 
-use super::Tracks;
 use super::bars::event_id;
+use super::memory::Tracks;
 use crate::app::actions::action::Action;
 use crate::app::state::bench::Bench;
 use crate::edits::event_set::SetEdit;

@@ -3,7 +3,7 @@
 use eframe::egui::accesskit::Role;
 use eframe::egui::{CursorIcon, EventFilter, Id, Key, Modifiers, Rect, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
 
-use super::{CLOCK, GUTTER, LEAST, MARGIN, TITLE};
+use super::measures::{CLOCK, GUTTER, LEAST, MARGIN, TITLE};
 use crate::app::look::theme::Tokens;
 use crate::app::state::track_layout::{BOUNDS, Layout, SHARES, Track};
 

@@ -3,9 +3,9 @@
 use eframe::egui::accesskit::Role as Widget;
 use eframe::egui::{Align2, Id, Rect, Sense, Stroke, Ui, WidgetInfo, pos2};
 
-use super::TITLE;
 use super::chart::Chart;
 use super::curves::{self, Layer, Moment, Role, Value, hours};
+use super::measures::TITLE;
 use super::span::{Span, time_of_day};
 use crate::app::look::theme::{self, NOTE, TEXT, Tokens};
 use crate::app::state::bench::Bench;

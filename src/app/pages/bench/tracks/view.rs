@@ -2,7 +2,8 @@
 
 use eframe::egui::{self, Button, Context, RichText, Ui, vec2};
 
-use super::{Span, Tracks};
+use super::memory::Tracks;
+use super::span::Span;
 use crate::app::actions::action::{Action, Zoom};
 use crate::app::actions::shortcuts::Command;
 use crate::app::look::widgets::item;

@@ -2,12 +2,12 @@
 
 use eframe::egui::{self, CornerRadius, Id, Key, Pos2, Rect, Response, Sense, Stroke, StrokeKind, Ui};
 
-use super::Tracks;
 use super::bars::{self, Held, Look, Place, Ranges, bar};
 use super::called;
 use super::chart::label_beside;
 use super::curves::hours;
 use super::grip::{Grip, Part};
+use super::memory::Tracks;
 use super::scene::{Scene, day_of};
 use crate::app::actions::action::Action;
 use crate::app::actions::shortcuts::Command;
