@@ -9,6 +9,10 @@ pub const CM_PER_KPA: f64 = 10.2;
 
 /// Seconds per day.
 pub const SECONDS_PER_DAY: f64 = 86_400.0;
+/// The same as a whole number.
+pub const WHOLE_DAY_S: i64 = 86_400;
+/// Seconds in an hour.
+pub const HOUR_S: f64 = 3600.0;
 
 /// Suction in kPa of a pressure head in cm; 0 for a positive head.
 #[must_use]

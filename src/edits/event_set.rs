@@ -1,16 +1,14 @@
 //! Changes of several events at once: moves, copies, series, pasted text. Pure: a schedule in, a schedule out.
 
 use super::lengths::{self, given};
-use crate::scenario::{Clock, Event, Give, MAX_EVENTS};
-use crate::units::signed;
+use crate::scenario::{Clock, Event, Give, MAX_EVENTS, ranges};
+use crate::units::{WHOLE_DAY_S, signed};
 
-/// Seconds in a day.
-pub(super) const DAY: i64 = 86_400;
 /// Shortest and longest event, s, as validation allows.
-pub(super) const LENGTHS: (i64, i64) = (5, 43_200);
-/// Least volume that keys make, and the largest that validation allows, mL per plant.
-const LEAST_ML: f64 = 1.0;
-pub(super) const MOST_ML: f64 = 20_000.0;
+#[allow(clippy::cast_possible_truncation)] // whole numbers
+const LENGTHS: (i64, i64) = (ranges::EVENT_SECONDS.0 as i64, ranges::EVENT_SECONDS.1 as i64);
+/// Least volume that keys and the mouse make, mL per plant.
+pub(super) const LEAST_ML: f64 = 1.0;
 
 /// One change of the events that are picked.
 #[derive(Clone, Debug, PartialEq)]
@@ -169,7 +167,7 @@ impl Series {
     #[must_use]
     pub fn events(&self) -> Vec<Event> {
         let step = i64::from(self.every_s.max(1));
-        let last = whole(self.until.seconds()).min(DAY - i64::from(self.first.seconds));
+        let last = whole(self.until.seconds()).min(WHOLE_DAY_S - i64::from(self.first.seconds));
         let mut out = Vec::new();
         let mut at = start(&self.first);
         while at <= last && out.len() < MAX_EVENTS {
@@ -217,15 +215,17 @@ fn meets(event: &Event, others: &[Event]) -> bool {
 
 fn grown(give: Give, more_ml: f64, more_cm: f64) -> Give {
     match give {
-        Give::Drip { ml } => Give::Drip { ml: (ml + more_ml).clamp(LEAST_ML.min(ml), MOST_ML) },
+        Give::Drip { ml } => Give::Drip { ml: (ml + more_ml).clamp(LEAST_ML.min(ml), ranges::EVENT_ML.1) },
         // Tenths of a millimetre: no trace of the addition is left in a file.
-        Give::Flood { depth_cm } => Give::Flood { depth_cm: (100.0 * (depth_cm + more_cm)).round().clamp(10.0, 10_000.0) / 100.0 },
+        Give::Flood { depth_cm } => {
+            Give::Flood { depth_cm: ((100.0 * (depth_cm + more_cm)).round() / 100.0).clamp(ranges::FLOOD_CM.0, ranges::FLOOD_CM.1) }
+        }
     }
 }
 
 /// The event with another length, held before the next event and midnight.
 fn lasting(event: &Event, seconds: i64, schedule: &[Event]) -> Event {
-    let next = schedule.iter().find(|o| o.start > event.start).map_or(DAY, start);
+    let next = schedule.iter().find(|o| o.start > event.start).map_or(WHOLE_DAY_S, start);
     let most = (next - start(event)).clamp(LENGTHS.0, LENGTHS.1);
     Event { seconds: u32::try_from(seconds.clamp(LENGTHS.0, most)).unwrap_or(event.seconds), ..*event }
 }
@@ -266,7 +266,7 @@ fn barred(chosen: &[Event], others: &[Event]) -> Vec<(i64, i64)> {
 /// The free way nearest to a wanted one; `None` if there is none within the day.
 fn checked_way(chosen: &[Event], others: &[Event], wanted: i64) -> Option<i64> {
     let least = -chosen.iter().map(start).min()?;
-    let most = DAY - chosen.iter().map(end).max()?;
+    let most = WHOLE_DAY_S - chosen.iter().map(end).max()?;
     let wanted = wanted.clamp(least, most.max(least));
     let spans = barred(chosen, others);
     let free = |by: &i64| (least..=most).contains(by) && !spans.iter().any(|(low, high)| (low + 1..*high).contains(by));
@@ -280,7 +280,7 @@ fn nearest_way(chosen: &[Event], others: &[Event], wanted: i64) -> i64 {
 
 /// The first free way later by at least so much.
 fn later_way(chosen: &[Event], others: &[Event], least: i64) -> Option<i64> {
-    let most = DAY - chosen.iter().map(end).max()?;
+    let most = WHOLE_DAY_S - chosen.iter().map(end).max()?;
     let mut by = least;
     for (low, high) in barred(chosen, others) {
         if (low + 1..high).contains(&by) {

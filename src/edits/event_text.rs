@@ -1,7 +1,9 @@
 //! Events as text on the clipboard, and back: a RON list, as scenario files have it. What comes back is checked; it may be anything.
 
-use super::event_set::{DAY, LENGTHS, MOST_ML, end, start};
+use super::event_set::{end, start};
+use crate::scenario::ranges::{EVENT_ML, EVENT_SECONDS, FEED_EC, FLOOD_CM, Range};
 use crate::scenario::{Event, Give, MAX_EVENTS, file};
+use crate::units::WHOLE_DAY_S;
 
 /// Longest text that is read as events, bytes: a thousand events need a tenth of it.
 const MOST_TEXT: usize = 1_000_000;
@@ -28,12 +30,13 @@ pub fn from_text(text: &str) -> Result<Vec<Event>, String> {
     }
     events.sort_by_key(|e| e.start);
     for e in &events {
+        let within = |value: f64, (low, high): Range| (low..=high).contains(&value);
         let gives = match e.give {
-            Give::Drip { ml } => (0.1..=MOST_ML).contains(&ml),
-            Give::Flood { depth_cm } => (0.1..=100.0).contains(&depth_cm),
+            Give::Drip { ml } => within(ml, EVENT_ML),
+            Give::Flood { depth_cm } => within(depth_cm, FLOOD_CM),
         };
-        let lasts = (LENGTHS.0..=LENGTHS.1).contains(&i64::from(e.seconds));
-        if !gives || !lasts || e.ec.is_some_and(|ec| !(0.0..=20.0).contains(&ec)) || end(e) > DAY {
+        let lasts = within(f64::from(e.seconds), EVENT_SECONDS);
+        if !gives || !lasts || e.ec.is_some_and(|ec| !within(ec, FEED_EC)) || end(e) > WHOLE_DAY_S {
             return Err(no(format!("the event {} is out of range", e.start)));
         }
     }

@@ -1,6 +1,8 @@
 //! Lengths of time and what events give, in words; and lengths as people write them.
 
+use crate::scenario::ranges::EVENT_SECONDS;
 use crate::scenario::{Event, Give};
+use crate::units::HOUR_S;
 
 /// What an event gives, in words.
 #[must_use]
@@ -38,7 +40,7 @@ pub fn every(seconds: u32) -> String {
 /// What it takes, in words.
 pub fn length_s(text: &str) -> Result<f64, String> {
     let bad = || format!("\"{}\" is no length; write 5 min, 90 s or 1:30, from 5 s to 12 h", text.chars().take(30).collect::<String>());
-    any_length_s(text).filter(|s| (5.0..=43_200.0).contains(s)).ok_or_else(bad)
+    any_length_s(text).filter(|s| (EVENT_SECONDS.0..=EVENT_SECONDS.1).contains(s)).ok_or_else(bad)
 }
 
 /// A length of any size from text, whole s; `None` where it is no length.
@@ -60,7 +62,7 @@ pub fn any_length_s(text: &str) -> Option<f64> {
                 * match &rest[..letters] {
                     "" | "m" | "min" | "minutes" | "minute" => 60.0,
                     "s" | "sec" | "second" | "seconds" => 1.0,
-                    "h" | "hour" | "hours" => 3600.0,
+                    "h" | "hour" | "hours" => HOUR_S,
                     _ => return None,
                 };
             rest = rest[letters..].trim_start();

@@ -1,10 +1,9 @@
 //! Changes of the schedule that the mouse and the keyboard make: snapped, held in free places, and named.
 
+use super::event_set::LEAST_ML;
 use super::lengths::given;
-use crate::scenario::{Clock, DAY_S, Event, Give};
-
-/// Largest volume of an event, mL per plant, as validation allows.
-const MOST_ML: f64 = 20_000.0;
+use crate::scenario::{Clock, DAY_S, Event, Give, ranges};
+use crate::units::HOUR_S;
 
 /// One change of one event. Indices are those of the scenario the change starts from.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -45,7 +44,7 @@ impl EventEdit {
             Self::Volume { index, ml } => {
                 let mut event = (index < others.len()).then(|| others.remove(index))?;
                 event.ml()?;
-                event.give = Give::Drip { ml: ml.clamp(1.0, MOST_ML) };
+                event.give = Give::Drip { ml: ml.clamp(LEAST_ML, ranges::EVENT_ML.1) };
                 event
             }
             Self::Move { index, start_s } => {
@@ -109,7 +108,7 @@ pub fn fresh(schedule: &[Event], start_s: f64, ml: f64) -> Event {
 
 /// A time of day from seconds, held within the day.
 fn clock(start_s: f64) -> Clock {
-    Clock::from_hours(start_s / 3600.0)
+    Clock::from_hours(start_s / HOUR_S)
 }
 
 /// The event at the start nearest to a wanted one where it overlaps no other and ends by midnight; `None` if there is no room.

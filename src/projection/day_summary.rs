@@ -1,7 +1,7 @@
 //! What each day of a run comes to: its light, its figures and what is furthest off. Taken once per run, and only of days asked for.
 
 use super::lane_report::LaneReport;
-use crate::figures::worst::DayState;
+use crate::figures::day_state::DayState;
 use crate::scenario::DayLight;
 
 /// What a day comes to.

@@ -18,7 +18,7 @@ use crate::engine::capacity::container_capacity;
 use crate::engine::feedback;
 use crate::engine::run::{LaneRun, Ready, ReadyBench, Run, Settled, Workshop, run};
 use crate::engine::timetable::PumpDay;
-use crate::figures::worst::day_state;
+use crate::figures::day_state::day_state;
 use crate::scenario::presets::Library;
 use crate::scenario::{DAY_S, Event, Lane, Scenario};
 

@@ -2,6 +2,9 @@
 
 use super::Projection;
 use super::lane_report::LaneReport;
+use crate::figures::marks::WELL_SERVED;
+use crate::scenario::DAY_S;
+use crate::units::HOUR_S;
 
 /// A figure whose origin can be shown.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -34,23 +37,13 @@ pub struct Origin {
 }
 
 impl Origin {
-    /// The track it is read from: 0 is the topmost.
-    #[must_use]
-    pub const fn track(self) -> usize {
-        match self.figure {
-            Figure::Peak | Figure::DryBack | Figure::LowestAir | Figure::Suction | Figure::Uptake | Figure::OutsideBand => 1,
-            Figure::RootZoneEc => 2,
-            Figure::Drain => 3,
-        }
-    }
-
     /// Stretches of the day shown that it comes from, h; an instant begins and ends at once.
     #[must_use]
     pub fn stretches(self, shown: &Projection) -> Vec<(f64, f64)> {
         let (Some(Some(report)), Some(run)) = (shown.reports.get(self.lane), shown.run.lanes.get(self.lane)) else { return Vec::new() };
         let midnight = shown.midnight_s();
-        let hour = |s: f64| ((s - midnight) / 3600.0).clamp(0.0, 24.0);
-        let samples = run.series.span(midnight, midnight + 86_400.0);
+        let hour = |s: f64| ((s - midnight) / HOUR_S).clamp(0.0, 24.0);
+        let samples = run.series.span(midnight, midnight + DAY_S);
         match self.figure {
             Figure::Peak => vec![(hour(report.figures.peak_at_s), hour(report.figures.peak_at_s))],
             Figure::LowestAir => vec![(hour(report.figures.lowest_air_at_s), hour(report.figures.lowest_air_at_s))],
@@ -63,11 +56,11 @@ impl Origin {
             Figure::Drain => joined(samples.windows(2).filter_map(|w| {
                 let left = w[1].ledger.water.drained() - w[0].ledger.water.drained();
                 // A drop an hour is not worth a mark: half a millilitre an hour.
-                (left > 0.5 * (w[1].time_s - w[0].time_s) / 3600.0).then(|| (hour(w[0].time_s), hour(w[1].time_s)))
+                (left > 0.5 * (w[1].time_s - w[0].time_s) / HOUR_S).then(|| (hour(w[0].time_s), hour(w[1].time_s)))
             })),
             Figure::Uptake => joined(samples.windows(2).filter_map(|w| {
                 let passed = w[1].ledger.since(&w[0].ledger).water;
-                (passed.taken_up < 0.98 * passed.demanded).then(|| (hour(w[0].time_s), hour(w[1].time_s)))
+                (passed.taken_up < WELL_SERVED * passed.demanded).then(|| (hour(w[0].time_s), hour(w[1].time_s)))
             })),
             Figure::OutsideBand => {
                 let band = shown.scenario.lanes.get(self.lane).and_then(|l| l.targets.water_content);

@@ -9,6 +9,7 @@ use crate::engine::ledger::Ledger;
 use crate::engine::series::Sample;
 use crate::figures::day::uptake_met;
 use crate::scenario::plan::on_day;
+use crate::units::HOUR_S;
 
 /// The columns. Times in hours since the first midnight, contents in m³/m³, amounts in mL per plant since the start, EC in
 /// mS/cm, `uptake_met` as the share of the demand since the start.
@@ -91,7 +92,7 @@ fn row(time_s: f64, lane: &str, capacity: f64, sample: &Sample, before: &Ledger)
         String::new()
     };
     [
-        format!("{:.6}", time_s / 3600.0),
+        format!("{:.6}", time_s / HOUR_S),
         lane.to_owned(),
         format!("{:.6}", sample.water_content),
         format!("{capacity:.6}"),

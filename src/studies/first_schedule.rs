@@ -10,6 +10,7 @@ use crate::engine::column::Column;
 use crate::engine::load::light_so_far;
 use crate::scenario::presets::Library;
 use crate::scenario::{Clock, Event, Give, Light, LightShape, Scenario};
+use crate::units::HOUR_S;
 
 /// Share of the given water that is to drain (judgement).
 const DRAIN: f64 = 0.2;
@@ -53,7 +54,7 @@ pub fn first_schedule(uses_ml: f64, holds_ml: f64, dose: f64, light: &Light) -> 
         let earliest = events.last().map_or(0.0, |e| e.end_s() + GRID_S);
         let start = start.max(earliest);
         if start + f64::from(LASTS_S) <= light.off.seconds() {
-            events.push(Event { start: Clock::from_hours(start / 3600.0), seconds: LASTS_S, give: Give::Drip { ml }, ec: None });
+            events.push(Event { start: Clock::from_hours(start / HOUR_S), seconds: LASTS_S, give: Give::Drip { ml }, ec: None });
         }
         k += 1.0;
     }

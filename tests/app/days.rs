@@ -9,7 +9,7 @@ use egui_kittest::kittest::{NodeT, Queryable};
 use slakeline::app::state::days::Days;
 use slakeline::app::{App, AppOptions};
 use slakeline::engine::run::Settled;
-use slakeline::figures::worst::day_state;
+use slakeline::figures::day_state::day_state;
 use slakeline::figures::{DayFigures, day_figures};
 use slakeline::readings::day_climates;
 use slakeline::scenario::{Climate, ClimateLog, DayLight, LogRow, Scenario, file, presets};

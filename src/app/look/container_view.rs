@@ -8,7 +8,7 @@ use crate::engine::run::LaneRun;
 use crate::physics::hydraulics::Main;
 use crate::projection::Projection;
 use crate::scenario::{Container, Event, Give, Lane, Part};
-use crate::units::{Quantity, Units};
+use crate::units::{HOUR_S, Quantity, Units};
 
 /// Room above the container for the plant.
 pub const PLANT: f32 = 34.0;
@@ -21,7 +21,7 @@ const FOOT: f32 = 4.0;
 /// The instant drawn, s since the run's start: the time under the pointer, or the end of the day.
 #[must_use]
 pub fn instant(shown: &Projection, hour: Option<f64>) -> f64 {
-    shown.midnight_s() + hour.unwrap_or(24.0) * 3600.0
+    shown.midnight_s() + hour.unwrap_or(24.0) * HOUR_S
 }
 
 /// Width and height of one plant's share, cm.

@@ -18,7 +18,7 @@ use crate::app::look::theme::{self, HEAD, NOTE, TEXT, Tokens};
 use crate::engine::run::LaneRun;
 use crate::projection::Projection;
 use crate::scenario::{Clock, Lane, Scenario};
-use crate::units::{self, Units};
+use crate::units::{self, HOUR_S, Units};
 
 /// Hours of the day that pass in a second of play.
 const HOURS_PER_SECOND: f64 = 1.0;
@@ -253,12 +253,12 @@ impl Depth {
         let at = x(self.hour());
         paint.vline(at, plot.y_range(), Stroke::new(3.0, Color32::from_black_alpha(120)));
         paint.vline(at, plot.y_range(), Stroke::new(1.0, Color32::WHITE));
-        let at_s = shown.midnight_s() + 3600.0 * self.hour();
+        let at_s = shown.midnight_s() + HOUR_S * self.hour();
         let row = row_at(run, at_s);
         if let Some(hover) = response.hover_pos() {
             let z = run.column.height * f64::from((plot.bottom() - hover.y) / plot.height());
             let hour = 24.0 * f64::from((hover.x - plot.left()) / plot.width());
-            let row = row_at(run, shown.midnight_s() + 3600.0 * hour);
+            let row = row_at(run, shown.midnight_s() + HOUR_S * hour);
             let layer = run.column.layers.iter().position(|l| z <= l.z + 0.5 * l.dz).unwrap_or_default();
             if let Some(value) = self.quantity.value(run, row, layer, units) {
                 let decimals = drawn.scale.decimals() + 1;

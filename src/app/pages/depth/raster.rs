@@ -5,7 +5,7 @@ use eframe::egui::{Color32, ColorImage};
 use crate::app::look::ramp::Ramp;
 use crate::engine::run::LaneRun;
 use crate::scenario::DAY_S;
-use crate::units::{self, Units};
+use crate::units::{self, HOUR_S, Units};
 
 /// Columns of the picture: one per three minutes.
 const COLUMNS: usize = 480;
@@ -177,5 +177,5 @@ pub fn perched(run: &LaneRun, midnight_s: f64) -> Vec<(f64, f64)> {
         column.height
     };
     let instants = (0..COLUMNS).map(|c| time_of(c, midnight_s));
-    instants.map(|at| ((at - midnight_s) / 3600.0, height(at).clamp(0.0, column.height))).collect()
+    instants.map(|at| ((at - midnight_s) / HOUR_S, height(at).clamp(0.0, column.height))).collect()
 }

@@ -10,6 +10,7 @@ use crate::readings::climate::{parse_zone, zone_text};
 use crate::readings::{Asks, Kind, Problem};
 use crate::scenario::Scenario;
 use crate::scenario::presets::Library;
+use crate::units::HOUR_S;
 
 /// The longest gap that can be allowed, h.
 const LONGEST_GAP_H: f64 = 24.0;
@@ -97,12 +98,12 @@ impl ClimateForm {
         ui.horizontal_wrapped(|ui| {
             ui.checkbox(&mut self.options.fill_gaps, "Fill gaps by a straight line,")
                 .on_hover_text("Between the rows around it. At the log's beginning and end the nearest row stands for what is missing.");
-            let mut hours = f64::from(self.options.longest_gap_s) / 3600.0;
+            let mut hours = f64::from(self.options.longest_gap_s) / HOUR_S;
             let label = ui.label("up to");
             let drag = DragValue::new(&mut hours).range(0.0..=LONGEST_GAP_H).speed(0.05).max_decimals(1).suffix(" h");
             if ui.add(drag).labelled_by(label.id).on_hover_text("The longest gap that is filled, 0 to 24 h").changed() {
                 #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // 0 to 86,400
-                let seconds = (hours * 3600.0).round() as u32;
+                let seconds = (hours * HOUR_S).round() as u32;
                 self.options.longest_gap_s = seconds;
             }
             ui.label(format!("long: settles {}", many(settled, "gap")));

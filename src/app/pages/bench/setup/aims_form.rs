@@ -4,6 +4,7 @@ use eframe::egui::Ui;
 
 use super::preset_menus;
 use crate::app::look::form::{Field, Form};
+use crate::figures::marks::LITTLE_AIR;
 use crate::scenario::{Lane, StartSalt, StartWater, Targets, ranges};
 use crate::units::Quantity;
 
@@ -125,7 +126,7 @@ pub fn targets(form: &mut Form<'_>, ui: &mut Ui, index: usize) {
     }
     let air = lane.targets.lowest_air;
     if form.switch(ui, ["Lowest air", "Air around the roots that the day should never fall below"], air.is_some()) {
-        let next = if air.is_some() { None } else { Some(0.1) };
+        let next = if air.is_some() { None } else { Some(LITTLE_AIR) };
         form.set(format!("Switch target of lane {}: lowest air", index + 1), |s| s.lanes[index].targets.lowest_air = next);
     }
     if let Some(air) = air {

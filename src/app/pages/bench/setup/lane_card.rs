@@ -9,7 +9,7 @@ use crate::app::look::theme::{self, HEAD, NOTE, Tokens};
 use crate::edits::lanes;
 use crate::projection::Projection;
 use crate::scenario::{Lane, MAX_LANES, Scenario, ranges};
-use crate::units::{Quantity, Units};
+use crate::units::{HOUR_S, Quantity, Units};
 
 /// Points per cm that let every lane's container fit its drawing, so that sizes can be compared between cards.
 #[must_use]
@@ -158,7 +158,7 @@ fn facts(ui: &mut Ui, t: &Tokens, units: Units, shown: &Projection, index: usize
     ui.add_space(6.0);
     let at = container_view::instant(shown, hour);
     if let Some(sample) = run.series.at(at) {
-        let clock = crate::scenario::Clock::from_hours((at - shown.midnight_s()) / 3600.0);
+        let clock = crate::scenario::Clock::from_hours((at - shown.midnight_s()) / HOUR_S);
         ui.label(note(format!("at {}:", &clock.to_string()[..5])));
         ui.label(RichText::new(format!("water {:.1} %", 100.0 * sample.water_content)).size(NOTE));
         if let Some(probe) = sample.probe {

@@ -9,7 +9,7 @@ use crate::edits::lengths::any_length_s;
 use crate::edits::lengths::length;
 use crate::edits::plan_edit;
 use crate::scenario::{Clock, DAY_S, Event, Give, LightSum, MAX_RULES, Rule, Scenario, When, ranges};
-use crate::units::Quantity;
+use crate::units::{HOUR_S, Quantity};
 
 /// Draws the rules of the plan on show, and the menu that adds one.
 pub fn show(form: &mut Form<'_>, ui: &mut Ui) {
@@ -112,8 +112,8 @@ fn start(form: &mut Form<'_>, ui: &Ui, kind: Kind) {
     let light = scenario.light;
     let ml = scenario.events(plan).iter().filter_map(Event::ml).fold(0.0, f64::max);
     let give = Give::Drip { ml: if ml > 0.0 { ml } else { 100.0 } };
-    let last = light.off.hours() - (0.15 * light.seconds() / 3600.0).min(2.0);
-    let first = light.on.hours() + (0.1 * light.seconds() / 3600.0).min(1.0);
+    let last = light.off.hours() - (0.15 * light.seconds() / HOUR_S).min(2.0);
+    let first = light.on.hours() + (0.1 * light.seconds() / HOUR_S).min(1.0);
     let (first, last) = (Clock::from_hours((first * 4.0).round() / 4.0), Clock::from_hours((last * 4.0).round() / 4.0));
     let reads = form.reads.clone();
     form.set(plan_edit::of_plan(scenario, plan, format!("Add a rule: events {}", kind.name(scenario))), |s| {

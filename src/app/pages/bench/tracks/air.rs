@@ -5,6 +5,7 @@ use egui_plot::{Line, PlotPoints};
 
 use super::chart::{Chart, Reading, Side, note, readings};
 use super::scene::Scene;
+use crate::units::HOUR_S;
 
 /// Between two points of the line, h: five minutes.
 const EVERY_H: f64 = 1.0 / 12.0;
@@ -13,7 +14,7 @@ const EVERY_H: f64 = 1.0 / 12.0;
 #[must_use]
 pub fn deficit(scene: &Scene<'_>, hour: f64) -> Option<f64> {
     let scenario = &scene.shown().scenario;
-    Some(scenario.climate.as_ref()?.air(hour * 3600.0, &scenario.light)?.deficit())
+    Some(scenario.climate.as_ref()?.air(hour * HOUR_S, &scenario.light)?.deficit())
 }
 
 /// A deficit in words.

@@ -12,7 +12,7 @@ use crate::app::look::theme::{self, NOTE};
 use crate::edits::lengths::lasting;
 use crate::engine::timetable::By;
 use crate::scenario::{Event, Give};
-use crate::units::{Quantity, Units};
+use crate::units::{HOUR_S, Quantity, Units};
 
 /// Least width of a bar, so that a short event can be seen and held.
 const BAR: f32 = 6.0;
@@ -144,7 +144,7 @@ pub struct Held {
 /// Where an event stands on a day, from 0.
 #[must_use]
 pub fn bar(scene: &Scene<'_>, plot: Rect, ranges: &Ranges, event: &Event, day: usize) -> Rect {
-    let x = |s: f64| scene.span.x(plot, hours(day) + s / 3600.0);
+    let x = |s: f64| scene.span.x(plot, hours(day) + s / HOUR_S);
     let (mut left, mut right) = (x(event.start_s()), x(event.end_s()));
     // Where several days stand side by side, bars of that width would run into one another.
     let least = if scene.span.hours() > 36.0 { 0.5 * BAR } else { BAR };

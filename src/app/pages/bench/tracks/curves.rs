@@ -12,6 +12,7 @@ use crate::engine::run::LaneRun;
 use crate::engine::series::Sample;
 use crate::projection::Projection;
 use crate::scenario::DAY_S;
+use crate::units::HOUR_S;
 
 /// Points of a line that lie nearer than this to their forerunner, both ways, are left out: they would only blot its corners.
 const NEAR: f64 = 0.6;
@@ -36,7 +37,7 @@ impl Moment<'_> {
     /// What the last step moved of an amount, per hour; `None` where there is no step before.
     #[must_use]
     pub fn rate(&self, amount: impl Fn(&Ledger) -> f64) -> Option<f64> {
-        let hours = (self.now.time_s - self.before.time_s) / 3600.0;
+        let hours = (self.now.time_s - self.before.time_s) / HOUR_S;
         (hours > 0.0).then(|| (amount(&self.now.ledger) - amount(&self.before.ledger)) / hours)
     }
 }
@@ -94,17 +95,17 @@ fn points(layer: &Layer<'_>, run: &LaneRun, shown_day: usize, span: Span, value:
     let Some(dawn) = run.midnights.get(day) else { return };
     let (day_h, shown_h) = (hours(day), hours(shown_day));
     let samples = &run.series.samples;
-    let second = |hour: f64| (hour - shown_h + day_h) * 3600.0;
-    let (from_s, to_s) = (second(span.from_h).max(day_h * 3600.0), second(span.to_h).min(day_h * 3600.0 + DAY_S));
+    let second = |hour: f64| (hour - shown_h + day_h) * HOUR_S;
+    let (from_s, to_s) = (second(span.from_h).max(day_h * HOUR_S), second(span.to_h).min(day_h * HOUR_S + DAY_S));
     let first = samples.partition_point(|s| s.time_s < from_s);
     let last = samples.partition_point(|s| s.time_s <= to_s);
     // The neighbours beyond the stretch belong to the line only if they belong to the day.
-    let first = if from_s > day_h * 3600.0 { first.saturating_sub(1) } else { first };
-    let last = if to_s < day_h * 3600.0 + DAY_S { (last + 1).min(samples.len()) } else { last };
+    let first = if from_s > day_h * HOUR_S { first.saturating_sub(1) } else { first };
+    let last = if to_s < day_h * HOUR_S + DAY_S { (last + 1).min(samples.len()) } else { last };
     for i in first..last {
         let (before, now) = (&samples[i.saturating_sub(1)], &samples[i]);
         if let Some(v) = value(&Moment { dawn, before, now }) {
-            each(now.time_s / 3600.0 - day_h + shown_h, v);
+            each(now.time_s / HOUR_S - day_h + shown_h, v);
         }
     }
 }
@@ -124,7 +125,7 @@ pub fn read(layer: &Layer<'_>, run: &LaneRun, hour: f64, value: Value<'_>) -> Op
     let shown_day = ((hour / 24.0 - 1e-9).floor().max(0.0)) as usize;
     let day = layer.day(shown_day);
     let dawn = run.midnights.get(day)?;
-    let time_s = (hour - hours(shown_day) + hours(day)) * 3600.0;
+    let time_s = (hour - hours(shown_day) + hours(day)) * HOUR_S;
     let now = run.series.at(time_s)?;
     let samples = &run.series.samples;
     let before = samples.get(samples.partition_point(|s| s.time_s < time_s).saturating_sub(1))?;

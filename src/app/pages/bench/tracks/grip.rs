@@ -7,6 +7,7 @@ use crate::edits::event_set::SetEdit;
 use crate::edits::schedule_edit::EventEdit;
 use crate::edits::steps::{Steps, snapped};
 use crate::scenario::{Event, Give, ranges};
+use crate::units::HOUR_S;
 
 /// A step of a flood's depth, cm.
 pub const DEPTH_CM: f64 = 0.5;
@@ -55,7 +56,7 @@ impl Grip {
     /// Without steps it moves by the second, the mL and the mm.
     #[must_use]
     pub fn edit(&self, pointer: Pos2, worth: Worth, steps: Option<Steps>) -> Action {
-        let moved = f64::from(pointer.x - self.press.x) * worth.hours * 3600.0;
+        let moved = f64::from(pointer.x - self.press.x) * worth.hours * HOUR_S;
         match self.part {
             Part::Body => {
                 let start_s = snapped(self.original.start_s() + moved, steps.map_or(1.0, Steps::start_s));

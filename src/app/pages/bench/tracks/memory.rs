@@ -10,6 +10,7 @@ use crate::app::actions::action::Action;
 use crate::app::state::bench::Bench;
 use crate::app::state::track_layout::Layout as TrackLayout;
 use crate::edits::steps::Steps;
+use crate::units::HOUR_S;
 
 /// What the tracks remember between frames: what is held by the mouse, the time read, and the time seen.
 #[derive(Debug, Default)]
@@ -44,7 +45,7 @@ impl Tracks {
     /// The time that the tracks are read at, hours since the midnight before the day that the figures are of.
     #[must_use]
     pub fn cursor(&self, bench: &Bench) -> Option<f64> {
-        self.cursor.map(|hour| hour - bench.shown().midnight_s() / 3600.0)
+        self.cursor.map(|hour| hour - bench.shown().midnight_s() / HOUR_S)
     }
 
     /// The day that the tracks are read on, from 0, and the time of that day, s.
@@ -52,7 +53,7 @@ impl Tracks {
     pub fn read_at(&self) -> Option<(usize, f64)> {
         let hour = self.cursor?;
         let day = scene::day_of(hour);
-        Some((day, (hour - curves::hours(day)) * 3600.0))
+        Some((day, (hour - curves::hours(day)) * HOUR_S))
     }
 
     /// The time seen, hours since the first midnight of what is shown.

@@ -2,13 +2,13 @@
 
 mod air;
 mod bars;
-mod called;
 mod caption;
 mod chart;
 mod clock_axis;
 mod curves;
 mod demand;
 mod drain;
+pub(crate) mod fixed_bars;
 pub mod grip;
 mod keys;
 mod layout;
@@ -32,6 +32,7 @@ use crate::app::actions::action::Action;
 use crate::app::look::theme::{self, TEXT, Tokens};
 use crate::app::state::bench::Bench;
 use crate::app::state::track_layout::Track;
+use crate::projection::origin::Figure;
 
 impl Tracks {
     /// Draws all tracks.
@@ -90,7 +91,7 @@ impl Tracks {
 /// Where the figure that was clicked comes from: its stretches or its instant, in the lane's colour.
 fn show_origin(ui: &Ui, scene: &Scene<'_>, plots: &[(Track, Rect)]) {
     let Some(origin) = scene.bench.origin else { return };
-    let Some((_, plot)) = plots.iter().find(|p| p.0 as usize == origin.track()) else { return };
+    let Some((_, plot)) = plots.iter().find(|p| p.0 == track_of(origin.figure)) else { return };
     let colour = scene.t.lane(origin.lane);
     let paint = ui.painter().with_clip_rect(*plot);
     let midnight = curves::hours(scene.shown().day);
@@ -102,6 +103,15 @@ fn show_origin(ui: &Ui, scene: &Scene<'_>, plots: &[(Track, Rect)]) {
         }
         paint.rect_filled(Rect::from_x_y_ranges(from..=to, plot.y_range()), 0, scene.t.band(colour));
         paint.hline(from..=to.max(from + 1.0), plot.bottom() - 1.5, Stroke::new(3.0, colour));
+    }
+}
+
+/// The track that a figure is read from.
+const fn track_of(figure: Figure) -> Track {
+    match figure {
+        Figure::Peak | Figure::DryBack | Figure::LowestAir | Figure::Suction | Figure::Uptake | Figure::OutsideBand => Track::Content,
+        Figure::RootZoneEc => Track::Salt,
+        Figure::Drain => Track::Drain,
     }
 }
 

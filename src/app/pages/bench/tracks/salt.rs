@@ -9,7 +9,7 @@ use super::tank;
 use crate::engine::run::LaneRun;
 use crate::projection::Projection;
 use crate::scenario::{DAY_S, Event};
-use crate::units::Quantity;
+use crate::units::{HOUR_S, Quantity};
 
 /// Drain below this has no point, mL per plant.
 const LEAST_ML: f64 = 1.0;
@@ -57,11 +57,11 @@ fn feed_over_time(scene: &Scene<'_>) -> Option<Vec<(f64, f64)>> {
     let shown = scene.shown();
     shown.scenario.tank?;
     if let Some(log) = tank::log(shown) {
-        return Some(tank::seen(scene, log).iter().map(|p| (p.time_s / 3600.0, p.ec)).collect());
+        return Some(tank::seen(scene, log).iter().map(|p| (p.time_s / HOUR_S, p.ec)).collect());
     }
     // Of the settled day only its events are known.
     let calls = scene.span.days().flat_map(|day| shown.pump_day(day).into_iter().flat_map(move |d| d.calls.iter().map(move |c| (day, c))));
-    Some(calls.map(|(day, call)| (hours(day) + call.event.start_s() / 3600.0, call.ec)).collect())
+    Some(calls.map(|(day, call)| (hours(day) + call.event.start_s() / HOUR_S, call.ec)).collect())
 }
 
 fn number(value: f64, scene: &Scene<'_>) -> String {
@@ -112,12 +112,12 @@ fn at(ui: &Ui, scene: &Scene<'_>, plot: Rect, chart: &Chart, hour: f64) {
 #[must_use]
 pub fn feed_ec(shown: &Projection, hour: f64) -> f64 {
     let day = day_of(hour);
-    let second = (hour - hours(day)) * 3600.0;
+    let second = (hour - hours(day)) * HOUR_S;
     let calls = || shown.pump_day(day).into_iter().flat_map(|d| &d.calls);
     let now = calls().find(|c| (c.event.start_s()..=c.event.end_s()).contains(&second));
     // Between events it is what the tank holds; of a settled day only its events are known.
     let from_tank = || match tank::log(shown) {
-        Some(log) => log.at(hour * 3600.0).map(|p| p.ec),
+        Some(log) => log.at(hour * HOUR_S).map(|p| p.ec),
         None => calls().rfind(|c| c.event.start_s() <= second).or(calls().next()).map(|c| c.ec).filter(|_| shown.scenario.tank.is_some()),
     };
     now.map(|c| c.ec).or_else(from_tank).unwrap_or(shown.scenario.feed.ec)
@@ -133,20 +133,20 @@ fn drained_between(run: &LaneRun, from_s: f64, to_s: f64) -> Option<f64> {
 /// EC of what drained since the last event of the day began, mS/cm.
 #[must_use]
 pub fn drain_ec(shown: &Projection, run: &LaneRun, hour: f64) -> Option<f64> {
-    let midnight = hours(day_of(hour)) * 3600.0;
-    let now = hour * 3600.0;
+    let midnight = hours(day_of(hour)) * HOUR_S;
+    let now = hour * HOUR_S;
     let last = shown.events(day_of(hour)).iter().map(|e| midnight + e.start_s()).filter(|s| *s <= now).fold(midnight, f64::max);
     drained_between(run, last, now)
 }
 
 /// EC of what drained after each event of a day and before the next, at the event's end, by hour.
 fn drain_points(shown: &Projection, run: &LaneRun, day: usize) -> Vec<(f64, f64)> {
-    let midnight = hours(day) * 3600.0;
+    let midnight = hours(day) * HOUR_S;
     let schedule = shown.events(day);
     let point = |(i, event): (usize, &Event)| {
         let until = schedule.get(i + 1).map_or(DAY_S, Event::start_s);
         let ec = drained_between(run, midnight + event.start_s(), midnight + until)?;
-        Some((hours(day) + event.end_s() / 3600.0, ec))
+        Some((hours(day) + event.end_s() / HOUR_S, ec))
     };
     schedule.iter().enumerate().filter_map(point).collect()
 }

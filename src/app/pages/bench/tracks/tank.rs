@@ -7,7 +7,7 @@ use super::chart::{Chart, Reading, Side, note, readings};
 use super::scene::Scene;
 use crate::engine::tank::{TankLog, TankPoint};
 use crate::projection::Projection;
-use crate::units::Quantity;
+use crate::units::{HOUR_S, Quantity};
 
 /// The tank's log, where a run has one that goes day by day.
 #[must_use]
@@ -22,14 +22,14 @@ pub fn log(shown: &Projection) -> Option<&TankLog> {
 /// The tank at an hour of the picture.
 #[must_use]
 pub fn at(scene: &Scene<'_>, hour: f64) -> Option<TankPoint> {
-    log(scene.shown())?.at(hour * 3600.0)
+    log(scene.shown())?.at(hour * HOUR_S)
 }
 
 /// The points of the log that are seen, and one beyond either end.
 #[must_use]
 pub fn seen<'a>(scene: &Scene<'_>, log: &'a TankLog) -> &'a [TankPoint] {
-    let from = log.points.partition_point(|p| p.time_s < scene.span.from_h * 3600.0).saturating_sub(1);
-    let to = (log.points.partition_point(|p| p.time_s <= scene.span.to_h * 3600.0) + 1).min(log.points.len());
+    let from = log.points.partition_point(|p| p.time_s < scene.span.from_h * HOUR_S).saturating_sub(1);
+    let to = (log.points.partition_point(|p| p.time_s <= scene.span.to_h * HOUR_S) + 1).min(log.points.len());
     &log.points[from..to.max(from)]
 }
 
@@ -54,7 +54,7 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, plot: Rect) {
         note(ui, t, plot.center(), Align2::CENTER_CENTER, text, t.quiet);
         return;
     };
-    let points: Vec<[f64; 2]> = seen(scene, log).iter().map(|p| [p.time_s / 3600.0, litres(p.litres)]).collect();
+    let points: Vec<[f64; 2]> = seen(scene, log).iter().map(|p| [p.time_s / HOUR_S, litres(p.litres)]).collect();
     let line = Line::new("", PlotPoints::from(points)).color(t.event_strong).width(1.5).allow_hover(false).allow_band(false);
     chart.plot(ui, Id::unique("tank, lines"), plot, scene.span, vec![line]);
     if let Some((hour, point)) = scene.cursor.and_then(|hour| Some((hour, at(scene, hour)?))) {

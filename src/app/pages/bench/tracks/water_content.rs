@@ -6,6 +6,7 @@ use super::chart::{Chart, Reading, Side, note, readings};
 use super::curves::{Moment, Role, hours};
 use super::scene::Scene;
 use crate::scenario::{Clock, Lane, Rule, When};
+use crate::units::HOUR_S;
 
 /// Water content, percent by volume.
 #[allow(clippy::unnecessary_wraps)] // as every track's value
@@ -112,7 +113,7 @@ fn dry_back(ui: &Ui, scene: &Scene<'_>, plot: Rect, chart: &Chart) {
     for (i, _, run) in shown.lanes() {
         let Some(figures) = shown.reports.get(i).and_then(Option::as_ref).map(|r| &r.figures) else { continue };
         let Some(night) = figures.dry_back else { continue };
-        let at = span.x(plot, (night.from_s / 3600.0).min(midnight)).max(plot.left());
+        let at = span.x(plot, (night.from_s / HOUR_S).min(midnight)).max(plot.left());
         #[allow(clippy::cast_precision_loss)]
         let bracket = end - 10.0 - 8.0 * (i as f32);
         let (top, base) = (chart.y(plot, 100.0 * night.from), chart.y(plot, 100.0 * night.to));
@@ -123,7 +124,7 @@ fn dry_back(ui: &Ui, scene: &Scene<'_>, plot: Rect, chart: &Chart) {
         paint.hline(at..=bracket, top, Stroke::new(1.0, t.lane(i).gamma_multiply(0.5)));
         paint.vline(bracket, top..=base, Stroke::new(1.0, t.lane(i)));
         paint.hline(bracket - 3.0..=bracket + 3.0, base, Stroke::new(1.0, t.lane(i)));
-        let goes_on = run.series.at(midnight * 3600.0).is_some_and(|s| 100.0 * (s.water_content - night.to) > 0.15);
+        let goes_on = run.series.at(midnight * HOUR_S).is_some_and(|s| 100.0 * (s.water_content - night.to) > 0.15);
         let text = format!("dry-back {:.1} pt{}", night.points, if goes_on { ", by morning" } else { "" });
         labels.push(Label { at: pos2(bracket - 2.0, top - 3.0), lane: i, text });
     }

@@ -3,9 +3,9 @@
 use eframe::egui::{self, CornerRadius, Id, Key, Pos2, Rect, Response, Sense, Stroke, StrokeKind, Ui};
 
 use super::bars::{self, Held, Look, Place, Ranges, bar};
-use super::called;
 use super::chart::label_beside;
 use super::curves::hours;
+use super::fixed_bars;
 use super::grip::{Grip, Part};
 use super::memory::Tracks;
 use super::scene::{Scene, day_of};
@@ -15,7 +15,7 @@ use crate::edits::event_set::SetEdit;
 use crate::edits::schedule_edit::{EventEdit, fresh};
 use crate::edits::steps::snapped;
 use crate::scenario::{Event, Give, Rule, Scenario};
-use crate::units::{Quantity, Units};
+use crate::units::{HOUR_S, Quantity, Units};
 
 /// The track's plot and its upright range.
 struct Field<'a> {
@@ -38,7 +38,7 @@ impl Tracks {
         self.worth = ranges.worth(scene, plot);
         let field = Field { plot, ranges: &ranges, schedule };
         self.empty_space(ui, scene, &field, actions);
-        let told = called::show(ui, scene, plot, &ranges);
+        let told = fixed_bars::show(ui, scene, plot, &ranges);
         let mut chip = None;
         for place in bars::places(scene) {
             let mut taken: Vec<Rect> = schedule.iter().map(|e| bar(scene, plot, &ranges, e, place.day)).collect();
@@ -113,7 +113,7 @@ impl Tracks {
         let steps = scene.bench.steps;
         let fresh_at = |at: Pos2| {
             let hour = scene.span.hour(field.plot, at.x);
-            let start = (hour - hours(day_of(hour))) * 3600.0;
+            let start = (hour - hours(day_of(hour))) * HOUR_S;
             let ml = f64::from(field.plot.bottom() - at.y) * worth.ml;
             let (step_s, step_ml) = if free { (1.0, 1.0) } else { (steps.start_s(), steps.ml) };
             fresh(field.schedule, snapped(start, step_s), snapped(ml, step_ml).max(step_ml))
@@ -121,7 +121,7 @@ impl Tracks {
         self.select_box(ui, scene, &space, field, actions);
         let other = |at: Pos2| {
             scene.bench.other_plan(day_of(scene.span.hour(field.plot, at.x))).or_else(|| {
-                let rule = called::rule_under(scene, field.plot, field.ranges, at)?;
+                let rule = fixed_bars::rule_under(scene, field.plot, field.ranges, at)?;
                 Some(format!(
                     "Rule {} called for this event. Change the rule in the setup, under Schedule, or freeze the rules into clock events.",
                     rule + 1
@@ -321,7 +321,7 @@ fn so_far(ui: &Ui, scene: &Scene<'_>, field: &Field<'_>) {
 
 /// What has been given on its day up to an hour; `None` where nothing is given by volume.
 pub(super) fn so_far_words(schedule: &[Event], hour: f64, units: Units) -> Option<String> {
-    let now = (hour - hours(day_of(hour))) * 3600.0;
+    let now = (hour - hours(day_of(hour))) * HOUR_S;
     let given = |e: &Event| Some(e.ml()? * ((now - e.start_s()) / f64::from(e.seconds.max(1))).clamp(0.0, 1.0));
     let drips = schedule.iter().filter(|e| e.ml().is_some()).count();
     let sum: f64 = schedule.iter().filter_map(given).sum();

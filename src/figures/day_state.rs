@@ -1,7 +1,8 @@
 //! What a day is worth in a few words: which figure of which lane is furthest off its aim.
 
 use super::day::DayFigures;
-use super::verdict::{Mood, SUFFERS, WELL_SERVED};
+use super::marks::{SUFFERS, WELL_SERVED};
+use super::verdict::Mood;
 use crate::scenario::Lane;
 use crate::units::{Quantity, Units};
 
@@ -64,7 +65,7 @@ impl Fault {
 
 /// The figure that is furthest off.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Worst {
+pub struct FurthestOff {
     /// The lane's index.
     pub lane: usize,
     /// What is the matter.
@@ -83,7 +84,7 @@ pub enum DayState {
     /// Every figure that has an aim is within it.
     Good,
     /// At least one figure is off; this one furthest.
-    Attention(Worst),
+    Attention(FurthestOff),
 }
 
 impl DayState {
@@ -101,7 +102,7 @@ impl DayState {
     #[must_use]
     pub fn with_tank(self, short: u32) -> Self {
         match self {
-            Self::Attention(Worst { fault: Fault::Stopped, .. }) => self,
+            Self::Attention(FurthestOff { fault: Fault::Stopped, .. }) => self,
             _ if short > 0 => Self::TankEmpty,
             _ => self,
         }
@@ -114,8 +115,8 @@ impl DayState {
             Self::TankEmpty => "tank ran empty".to_owned(),
             Self::NoAims => "no aims set".to_owned(),
             Self::Good => "all within aims".to_owned(),
-            Self::Attention(worst) if lanes > 1 => format!("lane {}: {}", worst.lane + 1, worst.fault.words(units)),
-            Self::Attention(worst) => worst.fault.words(units),
+            Self::Attention(furthest) if lanes > 1 => format!("lane {}: {}", furthest.lane + 1, furthest.fault.words(units)),
+            Self::Attention(furthest) => furthest.fault.words(units),
         }
     }
 }
@@ -128,20 +129,20 @@ const LEAST_WIDTH: f64 = 0.05;
 /// earlier lane's earlier figure is told.
 #[must_use]
 pub fn day_state<'a>(lanes: impl Iterator<Item = (&'a Lane, Option<&'a DayFigures>)>) -> DayState {
-    let (mut worst, mut aims) = (None::<Worst>, false);
+    let (mut furthest, mut aims) = (None::<FurthestOff>, false);
     for (lane, (described, figures)) in lanes.enumerate() {
         let t = &described.targets;
         aims |= [t.water_content, t.dry_back_points, t.drain_percent, t.root_zone_ec].iter().any(Option::is_some) || t.lowest_air.is_some();
         for (fault, off) in figures.map_or_else(|| vec![(Fault::Stopped, f64::INFINITY)], |f| faults(f, described)) {
-            let rank = |w: &Worst| (w.fault.is_alarming(), w.off);
-            let this = Worst { lane, fault, off };
-            if worst.is_none_or(|w| rank(&this) > rank(&w)) {
-                worst = Some(this);
+            let rank = |w: &FurthestOff| (w.fault.is_alarming(), w.off);
+            let this = FurthestOff { lane, fault, off };
+            if furthest.is_none_or(|w| rank(&this) > rank(&w)) {
+                furthest = Some(this);
             }
         }
     }
-    match worst {
-        Some(worst) => DayState::Attention(worst),
+    match furthest {
+        Some(furthest) => DayState::Attention(furthest),
         None if aims => DayState::Good,
         None => DayState::NoAims,
     }
@@ -245,8 +246,8 @@ mod tests {
         // Half a band's width of salt, a tenth of a band's width of water.
         figures.root_zone_ec += 1.0;
         figures.peak += 0.06;
-        let DayState::Attention(worst) = of(&lane, &figures) else { panic!("two figures are off") };
-        assert!(matches!(worst.fault, Fault::SaltHigh(_)) && (worst.off - 0.5).abs() < 1e-9, "{worst:?}");
+        let DayState::Attention(furthest) = of(&lane, &figures) else { panic!("two figures are off") };
+        assert!(matches!(furthest.fault, Fault::SaltHigh(_)) && (furthest.off - 0.5).abs() < 1e-9, "{furthest:?}");
         figures.peak += 0.10;
         assert_eq!(words(&lane, &figures), "too wet");
     }
