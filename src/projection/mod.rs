@@ -112,6 +112,12 @@ impl Projection {
         Prepared::new(scenario, workshop, library).run(None, day)
     }
 
+    /// A run of a scenario's days, as it was made elsewhere, with the figures of the last day.
+    #[must_use]
+    pub fn of_run(scenario: Arc<Scenario>, run: Run) -> Self {
+        Self::judged(scenario, run, Vec::new(), 0.0, None, usize::MAX)
+    }
+
     /// The settled day of a scenario, as it was run.
     #[must_use]
     pub fn of_settled(scenario: Arc<Scenario>, run: Run, settled: Vec<Settled>, millis: f64) -> Self {

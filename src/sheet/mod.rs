@@ -4,20 +4,11 @@ pub mod figures_json;
 pub mod series_csv;
 pub mod table;
 
-use crate::engine::run::{Run, Settled};
+use crate::engine::run::Settled;
 use crate::engine::simulation::RunError;
-use crate::scenario::Scenario;
 
-/// What an export is made from.
-#[derive(Clone, Copy, Debug)]
-pub struct Projection<'a> {
-    /// What was run.
-    pub scenario: &'a Scenario,
-    /// The run.
-    pub run: &'a Run,
-    /// Whether each lane's day repeats itself, in the order of the lanes; empty where it was not asked.
-    pub settled: &'a [Result<Settled, RunError>],
-}
+/// Whether each lane's day repeats itself, in the order of the lanes; empty where it was not asked.
+pub type Settling = [Result<Settled, RunError>];
 
 /// Whether a day repeats itself, in words.
 #[must_use]

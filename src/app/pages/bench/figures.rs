@@ -10,7 +10,7 @@ use crate::app::actions::action::Action;
 use crate::app::look::theme::{self, HEAD, NOTE, TEXT, Tokens};
 use crate::app::look::widgets::lane_head;
 use crate::app::state::bench::Bench;
-use crate::figures::cause;
+use crate::engine::run::LaneRun;
 use crate::figures::verdict::{Mood, Verdict};
 use crate::projection::LaneReport;
 use crate::projection::origin::{Figure, Origin};
@@ -31,7 +31,7 @@ pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, actions: &mut Vec<Action>) {
     for (index, lane, run) in shown.lanes() {
         lane_head(ui, t, index, &lane.name);
         match shown.reports.get(index).and_then(Option::as_ref) {
-            Some(report) => lane_figures(ui, t, bench, index, lane, report, actions),
+            Some(report) => lane_figures(ui, t, bench, (index, lane, run), report, actions),
             None => {
                 let why = run.error.as_ref().map_or_else(|| "The run did not reach this day.".to_owned(), ToString::to_string);
                 ui.label(RichText::new(why).color(t.attention));
@@ -62,7 +62,14 @@ struct Row<'a> {
     figure: Option<Figure>,
 }
 
-fn lane_figures(ui: &mut Ui, t: &Tokens, bench: &Bench, index: usize, lane: &Lane, report: &LaneReport, actions: &mut Vec<Action>) {
+fn lane_figures(
+    ui: &mut Ui,
+    t: &Tokens,
+    bench: &Bench,
+    (index, lane, run): (usize, &Lane, &LaneRun),
+    report: &LaneReport,
+    actions: &mut Vec<Action>,
+) {
     let units = bench.units;
     let mut list = |ui: &mut Ui, rows: Vec<Row<'_>>| {
         for row in rows {
@@ -88,10 +95,7 @@ fn lane_figures(ui: &mut Ui, t: &Tokens, bench: &Bench, index: usize, lane: &Lan
         all.show_unindented(ui, |ui| list(ui, further(report, units)));
     });
     ui.add_space(3.0);
-    let scenario = &bench.shown().scenario;
-    let (shown, day) = (bench.shown(), bench.shown().day);
-    let given = (shown.events(day), shown.pump_day(day).map_or(0, |d| d.short));
-    let sentences = cause::sentences(&report.figures, lane, given, &scenario.light, units);
+    let sentences = report.causes(&bench.shown().scenario, lane, run, units);
     ui.label(RichText::new(sentences.join(" ")).size(NOTE).color(t.quiet));
 }
 
