@@ -6,7 +6,6 @@ use std::path::PathBuf;
 use eframe::egui::{self, Ui, ViewportCommand};
 
 use super::actions::action::{Action, Next, Page};
-use super::actions::shortcuts;
 use super::frame::panels;
 use super::pages::bench::tracks::Tracks;
 use super::window::{App, AppOptions};
@@ -30,7 +29,7 @@ impl eframe::App for App {
             let taken =
                 (self.shell.typing && !self.windows.editor.is_open()) || self.pages.tracks.is_holding() || egui::Popup::is_any_open(&ctx);
             if !taken && ctx.input(|i| i.key_pressed(egui::Key::Escape)) {
-                actions.push(Action::Do(shortcuts::Command::Escape));
+                actions.push(Action::Escape);
             }
         }
         if matches!(self.windows.dialog, Some(Dialog::Climate(_))) {

@@ -4,7 +4,6 @@ use std::path::PathBuf;
 
 use eframe::egui::ThemePreference;
 
-use super::shortcuts::Command;
 use crate::app::state::days::Days;
 use crate::app::state::sides::Side;
 use crate::app::state::track_layout::Layout;
@@ -54,8 +53,24 @@ pub enum Zoom {
     Whole,
 }
 
-/// One request.
-#[derive(Clone, Debug)]
+/// How keys change the selected events.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[allow(missing_docs)] // the table of keys says what each does
+pub enum Nudge {
+    Later,
+    Earlier,
+    More,
+    Less,
+    LaterFine,
+    EarlierFine,
+    MoreFine,
+    LessFine,
+    Longer,
+    Shorter,
+}
+
+/// One request: all that pages, small windows, menus and keys can ask for.
+#[derive(Clone, Debug, PartialEq)]
 pub enum Action {
     /// Show a change of an event without making it.
     TryEvent(EventEdit),
@@ -69,8 +84,42 @@ pub enum Action {
     Pick(Vec<usize>),
     /// The same without giving the keyboard to an event: it stays with the field that asked.
     EditSetQuietly(SetEdit),
-    /// What a key or a menu item names.
-    Do(Command),
+    /// Move, enlarge or lengthen the selected events by a step.
+    Nudge(Nudge),
+    /// Add an event where one is likely to be wanted.
+    AddEvent,
+    /// Open the window that adds a series of events.
+    AddSeries,
+    /// Open the window in which the selected events are typed.
+    TypeSelected,
+    /// Delete the selected events.
+    DeleteSelected,
+    /// Put copies of the selected events at the next free place.
+    DuplicateSelected,
+    /// Select all events.
+    SelectAll,
+    /// Select the next event too, and go there.
+    AlsoNext,
+    /// Select the one before too, and go there.
+    AlsoPrevious,
+    /// Copy the selected events as text.
+    Copy,
+    /// Copy them and take them out.
+    Cut,
+    /// Take events in from text.
+    Paste,
+    /// Go to the events.
+    GoToEvents,
+    /// Go to rules and schedule in the setup.
+    GoToSchedule,
+    /// Close what is open, the last thing first; then select nothing.
+    Escape,
+    /// Show the sheet of keys.
+    Keys,
+    /// Show the user's own presets.
+    OwnPresets,
+    /// Open the window that starts a lane from a crop.
+    StartCrop,
     /// Snap to these steps from now on.
     Steps(Steps),
     /// Show or hide the list of all changes.

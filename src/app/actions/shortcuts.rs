@@ -2,59 +2,10 @@
 
 use eframe::egui::{Context, InputState, Key, KeyboardShortcut, Modifiers};
 
-/// What a key or a menu item asks for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-#[allow(missing_docs)] // the table says what each does
-pub enum Command {
-    New,
-    Open,
-    Save,
-    SaveAs,
-    ImportClimate,
-    OwnPresets,
-    Quit,
-    StartCrop,
-    Undo,
-    Redo,
-    ChangeLog,
-    ShowBench,
-    ShowDepth,
-    SetupSide,
-    FiguresSide,
-    DayStrip,
-    Keys,
-    GoToEvents,
-    GoToSchedule,
-    AddEvent,
-    Series,
-    EditEvent,
-    Delete,
-    Duplicate,
-    SelectAll,
-    Cut,
-    Copy,
-    Paste,
-    ZoomIn,
-    ZoomOut,
-    ZoomWhole,
-    Pin,
-    Unpin,
-    Later,
-    Earlier,
-    More,
-    Less,
-    LaterFine,
-    EarlierFine,
-    MoreFine,
-    LessFine,
-    Longer,
-    Shorter,
-    AlsoNext,
-    AlsoPrevious,
-    Escape,
-}
+use super::action::{Action, Next, Nudge, Page, Zoom};
+use crate::app::state::sides::Side;
 
-/// When a key is meant for its command.
+/// When a key is meant for its action.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum When {
     /// Always.
@@ -69,11 +20,11 @@ pub enum When {
     Told,
 }
 
-/// A command, its keys and its words.
-#[derive(Clone, Copy, Debug)]
+/// An action, its keys and its words.
+#[derive(Clone, Debug)]
 pub struct Shortcut {
     /// What it asks for.
-    pub command: Command,
+    pub action: Action,
     /// Any of these; the first is shown in menus.
     pub keys: &'static [KeyboardShortcut],
     /// When they are meant for it.
@@ -95,9 +46,9 @@ const fn key(modifiers: Modifiers, key: Key) -> KeyboardShortcut {
 }
 
 macro_rules! table {
-    ($($group:literal { $($command:ident $when:ident [$(($m:expr, $k:ident)),*] $words:literal;)* })*) => {
+    ($($group:literal { $($action:ident $(($($with:tt)*))? $when:ident [$(($m:expr, $k:ident)),*] $words:literal;)* })*) => {
         &[$($(Shortcut {
-            command: Command::$command,
+            action: Action::$action $(($($with)*))?,
             keys: &[$(key($m, Key::$k)),*],
             when: When::$when,
             words: $words,
@@ -107,21 +58,21 @@ macro_rules! table {
 }
 
 /// All of them, in the order of the sheet.
-pub const TABLE: &[Shortcut] = table! {
+pub static TABLE: &[Shortcut] = table! {
     "Files" {
-        New Always [(CTRL, N)] "New bench";
-        Open Always [(CTRL, O)] "Open a file";
+        Leave(Next::New) Always [(CTRL, N)] "New bench";
+        Leave(Next::Choose) Always [(CTRL, O)] "Open a file";
         Save Always [(CTRL, S)] "Save";
         SaveAs Always [(CTRL_SHIFT, S)] "Save under another name";
-        ImportClimate Always [(CTRL_SHIFT, O)] "Import a climate log";
+        ImportClimate(None) Always [(CTRL_SHIFT, O)] "Import a climate log";
         OwnPresets Always [(CTRL_SHIFT, P)] "Own presets";
-        Quit Told [(CTRL, Q)] "Quit";
+        Leave(Next::Close) Told [(CTRL, Q)] "Quit";
     }
     "Window" {
-        ShowBench NotTyping [(CTRL, Num1)] "Bench page";
-        ShowDepth NotTyping [(CTRL, Num2)] "Depth page";
-        SetupSide Always [(NONE, F3)] "Show or hide the setup";
-        FiguresSide Always [(NONE, F4)] "Show or hide the figures";
+        Show(Page::Bench) NotTyping [(CTRL, Num1)] "Bench page";
+        Show(Page::Depth) NotTyping [(CTRL, Num2)] "Depth page";
+        Side(Side::Setup) Always [(NONE, F3)] "Show or hide the setup";
+        Side(Side::Figures) Always [(NONE, F4)] "Show or hide the figures";
         DayStrip Always [(NONE, F5)] "Show or hide the strip of days";
         ChangeLog Always [(CTRL, L)] "Change log";
         Keys Always [(NONE, F1)] "This sheet";
@@ -133,9 +84,9 @@ pub const TABLE: &[Shortcut] = table! {
         Redo NotTyping [(CTRL_SHIFT, Z), (CTRL, Y)] "Redo";
     }
     "Time" {
-        ZoomIn NotTyping [(NONE, Plus), (NONE, Equals)] "Nearer: a shorter time";
-        ZoomOut NotTyping [(NONE, Minus)] "Further: a longer time";
-        ZoomWhole NotTyping [(NONE, Num0)] "All of the time";
+        Zoom(Zoom::In) NotTyping [(NONE, Plus), (NONE, Equals)] "Nearer: a shorter time";
+        Zoom(Zoom::Out) NotTyping [(NONE, Minus)] "Further: a longer time";
+        Zoom(Zoom::Whole) NotTyping [(NONE, Num0)] "All of the time";
         Pin NotTyping [(NONE, P)] "Pin this state to compare against";
         Unpin NotTyping [(SHIFT, P)] "Unpin it";
     }
@@ -143,7 +94,7 @@ pub const TABLE: &[Shortcut] = table! {
         GoToEvents Always [(CTRL, E)] "Go to the events; Tab goes on";
         GoToSchedule Always [(CTRL_SHIFT, E)] "Go to rules and schedule, in setup";
         AddEvent NotTyping [(NONE, Insert), (CTRL, I)] "Add an event";
-        Series NotTyping [(CTRL, R)] "Add a series of events";
+        AddSeries NotTyping [(CTRL, R)] "Add a series of events";
         SelectAll NotTyping [(CTRL, A)] "Select all events";
         AlsoNext OnEvent [(SHIFT, ArrowRight)] "Select the next event too";
         AlsoPrevious OnEvent [(SHIFT, ArrowLeft)] "Select the one before too";
@@ -152,19 +103,19 @@ pub const TABLE: &[Shortcut] = table! {
         Paste Told [(CTRL, V)] "Paste events, here or on another bench";
     }
     "Selected events" {
-        EditEvent OnEvent [(NONE, Enter), (NONE, F2)] "Edit by typing";
-        Later OnEvent [(NONE, ArrowRight)] "Later by a step of the timer";
-        Earlier OnEvent [(NONE, ArrowLeft)] "Earlier by a step";
-        LaterFine OnEvent [(ALT, ArrowRight)] "Later by a minute";
-        EarlierFine OnEvent [(ALT, ArrowLeft)] "Earlier by a minute";
-        More OnEvent [(NONE, ArrowUp)] "More by a step of volume";
-        Less OnEvent [(NONE, ArrowDown)] "Less by a step";
-        MoreFine OnEvent [(ALT, ArrowUp)] "More by 1 mL, or a flood by 1 mm";
-        LessFine OnEvent [(ALT, ArrowDown)] "Less by as much";
-        Longer OnEvent [(CTRL, ArrowRight)] "Last longer";
-        Shorter OnEvent [(CTRL, ArrowLeft)] "Last less long";
-        Duplicate NotTyping [(CTRL, D)] "Duplicate";
-        Delete EventOrNothing [(NONE, Delete), (NONE, Backspace)] "Delete";
+        TypeSelected OnEvent [(NONE, Enter), (NONE, F2)] "Edit by typing";
+        Nudge(Nudge::Later) OnEvent [(NONE, ArrowRight)] "Later by a step of the timer";
+        Nudge(Nudge::Earlier) OnEvent [(NONE, ArrowLeft)] "Earlier by a step";
+        Nudge(Nudge::LaterFine) OnEvent [(ALT, ArrowRight)] "Later by a minute";
+        Nudge(Nudge::EarlierFine) OnEvent [(ALT, ArrowLeft)] "Earlier by a minute";
+        Nudge(Nudge::More) OnEvent [(NONE, ArrowUp)] "More by a step of volume";
+        Nudge(Nudge::Less) OnEvent [(NONE, ArrowDown)] "Less by a step";
+        Nudge(Nudge::MoreFine) OnEvent [(ALT, ArrowUp)] "More by 1 mL, or a flood by 1 mm";
+        Nudge(Nudge::LessFine) OnEvent [(ALT, ArrowDown)] "Less by as much";
+        Nudge(Nudge::Longer) OnEvent [(CTRL, ArrowRight)] "Last longer";
+        Nudge(Nudge::Shorter) OnEvent [(CTRL, ArrowLeft)] "Last less long";
+        DuplicateSelected NotTyping [(CTRL, D)] "Duplicate";
+        DeleteSelected EventOrNothing [(NONE, Delete), (NONE, Backspace)] "Delete";
     }
 };
 
@@ -191,7 +142,7 @@ pub const GESTURES: [(&str, &str); 9] = [
 /// What the keys of this frame ask for, and how often. `on_event`: an event has the keyboard; `on_bench`: the bench is what
 /// keys without a focus are about. A chord is taken before the same key with fewer modifiers.
 #[must_use]
-pub fn pressed(ctx: &Context, on_event: bool, on_bench: bool) -> Vec<(Command, u32)> {
+pub fn pressed(ctx: &Context, on_event: bool, on_bench: bool) -> Vec<(&'static Action, u32)> {
     let typing = ctx.text_edit_focused();
     let nothing = on_bench && ctx.memory(|m| m.focused().is_none());
     let mut found = Vec::new();
@@ -201,7 +152,7 @@ pub fn pressed(ctx: &Context, on_event: bool, on_bench: bool) -> Vec<(Command, u
                 for keys in shortcut.keys.iter().filter(|k| count(k.modifiers) == modifiers) {
                     let times = taken(input, keys);
                     if times > 0 {
-                        found.push((shortcut.command, times));
+                        found.push((&shortcut.action, times));
                     }
                 }
             }
@@ -228,10 +179,16 @@ fn count(m: Modifiers) -> u8 {
     u8::from(m.shift) + u8::from(m.alt) + u8::from(m.command || m.ctrl)
 }
 
-/// The key that a menu shows for a command.
+/// Whether a key or a menu's line may ask for an action.
 #[must_use]
-pub fn first(command: Command) -> Option<KeyboardShortcut> {
-    TABLE.iter().find(|s| s.command == command).and_then(|s| s.keys.first().copied())
+pub fn holds(action: &Action) -> bool {
+    TABLE.iter().any(|s| s.action == *action)
+}
+
+/// The key that a menu shows for an action.
+#[must_use]
+pub fn first(action: &Action) -> Option<KeyboardShortcut> {
+    TABLE.iter().find(|s| s.action == *action).and_then(|s| s.keys.first().copied())
 }
 
 /// All keys of a line of the table, as a sheet shows them.
@@ -252,20 +209,20 @@ mod tests {
     use super::*;
 
     #[test]
-    fn no_two_commands_share_a_key() {
-        let all: Vec<_> = TABLE.iter().flat_map(|s| s.keys.iter().map(move |k| (s.command, *k))).collect();
-        for (i, (command, keys)) in all.iter().enumerate() {
+    fn no_two_actions_share_a_key() {
+        let all: Vec<_> = TABLE.iter().flat_map(|s| s.keys.iter().map(move |k| (&s.action, *k))).collect();
+        for (i, (action, keys)) in all.iter().enumerate() {
             for (other, same) in &all[i + 1..] {
-                assert!(keys != same, "{command:?} and {other:?} share {keys:?}");
+                assert!(keys != same, "{action:?} and {other:?} share {keys:?}");
             }
         }
     }
 
     #[test]
-    fn every_command_is_told_once() {
+    fn every_action_is_told_once() {
         for (i, s) in TABLE.iter().enumerate() {
-            assert!(!s.keys.is_empty() && !s.words.is_empty(), "{:?}", s.command);
-            assert!(TABLE[i + 1..].iter().all(|o| o.command != s.command), "{:?} stands twice", s.command);
+            assert!(!s.keys.is_empty() && !s.words.is_empty(), "{:?}", s.action);
+            assert!(TABLE[i + 1..].iter().all(|o| o.action != s.action), "{:?} stands twice", s.action);
         }
     }
 }

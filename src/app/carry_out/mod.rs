@@ -1,10 +1,10 @@
 //! Carries out what pages, menus, keys and small windows ask for: the only place where the window changes anything.
 
 mod climate;
-mod commands;
 mod files;
 mod own_presets;
 mod preferences;
+mod selected;
 mod start_crop;
 
 use std::path::PathBuf;
@@ -17,7 +17,8 @@ use super::state::notice::Notice;
 use super::windows::dialog::{self, Answer, Dialog};
 use super::windows::files::{NO_DIALOG, Picked, Purpose, suggested_name, suggested_path, typed_path};
 use super::windows::own_presets::name_form::NameForm;
-use super::windows::series::Asked;
+use super::windows::series::{Asked, SeriesForm};
+use crate::app::actions::shortcuts;
 use crate::app::window::App;
 use crate::edits::document::Document;
 use crate::edits::new_bench::new_bench;
@@ -26,6 +27,9 @@ use crate::scenario::presets;
 impl App {
     /// Carries out one request. Returns whether the bench must be drawn anew.
     pub(in crate::app) fn carry_out(&mut self, ctx: &egui::Context, action: Action) -> bool {
+        if shortcuts::holds(&action) {
+            self.select_focused(ctx);
+        }
         match action {
             Action::TryEvent(edit) => return self.bench.try_event(&edit),
             Action::EditEvent(edit) => {
@@ -47,7 +51,27 @@ impl App {
                     self.shell.notice = Some(Notice::refusal(why));
                 }
             }
-            Action::Do(command) => return self.command(ctx, command),
+            Action::Nudge(_)
+            | Action::AddEvent
+            | Action::DeleteSelected
+            | Action::DuplicateSelected
+            | Action::SelectAll
+            | Action::AlsoNext
+            | Action::AlsoPrevious => return self.change_selected(ctx, &action),
+            Action::GoToEvents => self.go_to_events(ctx),
+            Action::GoToSchedule => self.go_to_schedule(ctx),
+            Action::TypeSelected => self.windows.editor.open(ctx, &self.bench),
+            Action::AddSeries => {
+                self.pages.tracks.let_go();
+                self.windows.dialog = Some(Dialog::Series(Box::new(SeriesForm::from(&self.bench))));
+            }
+            Action::Keys => self.windows.dialog = Some(Dialog::Keys),
+            Action::OwnPresets => self.show_own_presets(),
+            Action::StartCrop => self.ask_for_crop(),
+            Action::Copy => ctx.send_viewport_cmd(ViewportCommand::RequestCopy),
+            Action::Cut => ctx.send_viewport_cmd(ViewportCommand::RequestCut),
+            Action::Paste => ctx.send_viewport_cmd(ViewportCommand::RequestPaste),
+            Action::Escape => self.escape(),
             Action::Steps(steps) => self.use_steps(steps),
             Action::ChangeLog => self.windows.log_open = !self.windows.log_open,
             Action::GoTo(count) => {

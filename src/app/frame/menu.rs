@@ -6,7 +6,6 @@ use eframe::egui::{Align, Label, Layout, MenuBar, RichText, ScrollArea, ThemePre
 
 use super::day_choice;
 use crate::app::actions::action::{Action, Next, Page};
-use crate::app::actions::shortcuts::Command;
 use crate::app::look::theme::{self, Tokens};
 use crate::app::look::widgets::item;
 use crate::app::pages::bench::tracks::{Tracks, view};
@@ -37,13 +36,13 @@ pub fn show(
             ui.separator();
             sides_menu(ui, sides, actions);
             let days = if strip { "Hide days" } else { "Show days" };
-            item(ui, days, Command::DayStrip, bench.run_days() > 1, actions);
+            item(ui, days, Action::DayStrip, bench.run_days() > 1, actions);
             ui.separator();
             view::view_menu(ui, tracks, bench, actions);
         });
         ui.menu_button("Help", |ui| {
             ui.set_min_width(190.0);
-            item(ui, "Keys and mouse", Command::Keys, true, actions);
+            item(ui, "Keys and mouse", Action::Keys, true, actions);
             if ui.button("About Slakeline").clicked() {
                 actions.push(Action::About);
             }
@@ -69,7 +68,7 @@ pub fn show(
 
 fn file_menu(ui: &mut Ui, recent: &Recent, actions: &mut Vec<Action>) {
     ui.set_min_width(220.0);
-    item(ui, "New bench", Command::New, true, actions);
+    item(ui, "New bench", Action::Leave(Next::New), true, actions);
     ui.menu_button("Demos", |ui| {
         for (index, scenario) in demos().iter().enumerate() {
             let button = ui.button(&scenario.name);
@@ -80,7 +79,7 @@ fn file_menu(ui: &mut Ui, recent: &Recent, actions: &mut Vec<Action>) {
         }
     });
     ui.separator();
-    item(ui, "Open…", Command::Open, true, actions);
+    item(ui, "Open…", Action::Leave(Next::Choose), true, actions);
     ui.add_enabled_ui(!recent.files().is_empty(), |ui| {
         ui.menu_button("Open recent", |ui| {
             for path in recent.files() {
@@ -99,19 +98,19 @@ fn file_menu(ui: &mut Ui, recent: &Recent, actions: &mut Vec<Action>) {
         actions.push(Action::Leave(Next::Type));
     }
     ui.separator();
-    item(ui, "Save", Command::Save, true, actions);
-    item(ui, "Save as…", Command::SaveAs, true, actions);
+    item(ui, "Save", Action::Save, true, actions);
+    item(ui, "Save as…", Action::SaveAs, true, actions);
     if ui.button("Save to a path…").clicked() {
         actions.push(Action::SaveByPath);
     }
     ui.separator();
-    item(ui, "Import a climate log…", Command::ImportClimate, true, actions);
+    item(ui, "Import a climate log…", Action::ImportClimate(None), true, actions);
     if ui.button("Import a climate log from a path…").clicked() {
         actions.push(Action::ImportClimateByPath);
     }
-    item(ui, "Own presets…", Command::OwnPresets, true, actions);
+    item(ui, "Own presets…", Action::OwnPresets, true, actions);
     ui.separator();
-    item(ui, "Quit", Command::Quit, true, actions);
+    item(ui, "Quit", Action::Leave(Next::Close), true, actions);
 }
 
 /// The demos, read once.
@@ -125,23 +124,23 @@ fn edit_menu(ui: &mut Ui, bench: &Bench, actions: &mut Vec<Action>) {
     let document = bench.document();
     let undo = document.next_undo().map_or_else(|| "Undo".to_owned(), |e| format!("Undo: {}", e.name));
     let redo = document.next_redo().map_or_else(|| "Redo".to_owned(), |e| format!("Redo: {}", e.name));
-    item(ui, undo, Command::Undo, document.next_undo().is_some(), actions);
-    item(ui, redo, Command::Redo, document.next_redo().is_some(), actions);
-    item(ui, "Change log", Command::ChangeLog, true, actions);
+    item(ui, undo, Action::Undo, document.next_undo().is_some(), actions);
+    item(ui, redo, Action::Redo, document.next_redo().is_some(), actions);
+    item(ui, "Change log", Action::ChangeLog, true, actions);
     ui.separator();
-    item(ui, "Start from a crop…", Command::StartCrop, true, actions);
+    item(ui, "Start from a crop…", Action::StartCrop, true, actions);
     ui.separator();
-    item(ui, "Add event", Command::AddEvent, true, actions);
-    item(ui, "Add a series…", Command::Series, true, actions);
+    item(ui, "Add event", Action::AddEvent, true, actions);
+    item(ui, "Add a series…", Action::AddSeries, true, actions);
     ui.separator();
     let chosen = !bench.picked().is_empty();
-    item(ui, "Select all events", Command::SelectAll, !bench.schedule().is_empty(), actions);
-    item(ui, "Edit selected…", Command::EditEvent, chosen, actions);
-    item(ui, "Cut", Command::Cut, chosen, actions);
-    item(ui, "Copy", Command::Copy, chosen, actions);
-    item(ui, "Paste", Command::Paste, true, actions);
-    item(ui, "Duplicate", Command::Duplicate, chosen, actions);
-    item(ui, "Delete", Command::Delete, chosen, actions);
+    item(ui, "Select all events", Action::SelectAll, !bench.schedule().is_empty(), actions);
+    item(ui, "Edit selected…", Action::TypeSelected, chosen, actions);
+    item(ui, "Cut", Action::Cut, chosen, actions);
+    item(ui, "Copy", Action::Copy, chosen, actions);
+    item(ui, "Paste", Action::Paste, true, actions);
+    item(ui, "Duplicate", Action::DuplicateSelected, chosen, actions);
+    item(ui, "Delete", Action::DeleteSelected, chosen, actions);
     ui.separator();
     ui.menu_button("Timer's steps", |ui| steps_menu(ui, bench, actions));
 }
@@ -234,8 +233,8 @@ fn units_menu(ui: &mut Ui, now: Units, actions: &mut Vec<Action>) {
 /// The part of the View menu that shows and hides the sides.
 fn sides_menu(ui: &mut Ui, sides: Sides, actions: &mut Vec<Action>) {
     let width = ui.ctx().content_rect().width();
-    for (side, name, command) in [(Side::Setup, "setup", Command::SetupSide), (Side::Figures, "figures", Command::FiguresSide)] {
+    for (side, name) in [(Side::Setup, "setup"), (Side::Figures, "figures")] {
         let verb = if sides.shows(side, width) { "Hide" } else { "Show" };
-        item(ui, format!("{verb} {name}"), command, true, actions);
+        item(ui, format!("{verb} {name}"), Action::Side(side), true, actions);
     }
 }

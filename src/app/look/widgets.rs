@@ -4,7 +4,7 @@ use eframe::egui::{Align, Button, CornerRadius, Layout, RichText, Sense, Ui, vec
 
 use super::theme::{self, HEAD, Tokens};
 use crate::app::actions::action::Action;
-use crate::app::actions::shortcuts::{self, Command};
+use crate::app::actions::shortcuts;
 
 /// The head of a small window.
 pub fn head(ui: &mut Ui, text: &str) {
@@ -18,14 +18,14 @@ pub fn buttons(ui: &mut Ui, add: impl FnOnce(&mut Ui)) {
     ui.horizontal(|ui| ui.with_layout(Layout::right_to_left(Align::Center), add));
 }
 
-/// A menu's line for a command, with its key.
-pub fn item(ui: &mut Ui, text: impl Into<String>, command: Command, enabled: bool, actions: &mut Vec<Action>) {
+/// A menu's line for an action, with its key.
+pub fn item(ui: &mut Ui, text: impl Into<String>, action: Action, enabled: bool, actions: &mut Vec<Action>) {
     let mut button = Button::new(text.into());
-    if let Some(keys) = shortcuts::first(command) {
+    if let Some(keys) = shortcuts::first(&action) {
         button = button.shortcut_text(shortcuts::plain(&ui.ctx().format_shortcut(&keys)));
     }
     if ui.add_enabled(enabled, button).clicked() {
-        actions.push(Action::Do(command));
+        actions.push(action);
     }
 }
 

@@ -3,7 +3,6 @@
 use eframe::egui::{self, Id, Pos2, RichText, TextEdit, Ui, Window, pos2};
 
 use crate::app::actions::action::Action;
-use crate::app::actions::shortcuts::Command;
 use crate::app::look::form::{Field, Form, row};
 use crate::app::look::theme::{self, HEAD, Tokens};
 use crate::app::pages::bench::tracks::Tracks;
@@ -64,13 +63,13 @@ impl EventEditor {
             ui.add_space(2.0);
             ui.horizontal(|ui| {
                 if ui.button("Duplicate").clicked() {
-                    form.actions.push(Action::Do(Command::Duplicate));
+                    form.actions.push(Action::DuplicateSelected);
                 }
                 if ui.button("Delete").clicked() {
-                    form.actions.push(Action::Do(Command::Delete));
+                    form.actions.push(Action::DeleteSelected);
                 }
                 if ui.button("Done").on_hover_text("Escape does the same").clicked() {
-                    form.actions.push(Action::Do(Command::Escape));
+                    form.actions.push(Action::Escape);
                 }
             });
         });

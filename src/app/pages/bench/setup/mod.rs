@@ -21,7 +21,6 @@ pub use schedule_form::go_to as go_to_schedule;
 use eframe::egui::{RichText, Ui};
 
 use crate::app::actions::action::Action;
-use crate::app::actions::shortcuts::Command;
 use crate::app::look::form::Form;
 use crate::app::look::theme::{self, HEAD, Tokens};
 use crate::app::state::bench::Bench;
@@ -45,7 +44,7 @@ pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, hour: Option<f64>, actions: 
     add_lane(&mut form, ui);
     let start = ui.button("Start from a crop…");
     if start.on_hover_text("Crop, stage, container and climate in one place, for a lane that is there or a new one").clicked() {
-        form.actions.push(Action::Do(Command::StartCrop));
+        form.actions.push(Action::StartCrop);
     }
     ui.add_space(8.0);
     ui.label(RichText::new("All lanes").font(theme::strong(HEAD)));

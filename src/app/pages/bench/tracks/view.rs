@@ -5,7 +5,6 @@ use eframe::egui::{self, Button, Context, RichText, Ui, vec2};
 use super::memory::Tracks;
 use super::span::Span;
 use crate::app::actions::action::{Action, Zoom};
-use crate::app::actions::shortcuts::Command;
 use crate::app::look::widgets::item;
 use crate::app::state::bench::Bench;
 use crate::app::state::track_layout::{Layout, Track};
@@ -63,12 +62,12 @@ impl Tracks {
 /// The part of the View menu that is about the tracks.
 pub fn view_menu(ui: &mut Ui, tracks: &Tracks, bench: &Bench, actions: &mut Vec<Action>) {
     let near = tracks.visible.is_some();
-    item(ui, "Zoom in", Command::ZoomIn, true, actions);
-    item(ui, "Zoom out", Command::ZoomOut, near, actions);
-    item(ui, "All of the time", Command::ZoomWhole, near, actions);
+    item(ui, "Zoom in", Action::Zoom(Zoom::In), true, actions);
+    item(ui, "Zoom out", Action::Zoom(Zoom::Out), near, actions);
+    item(ui, "All of the time", Action::Zoom(Zoom::Whole), near, actions);
     ui.separator();
-    item(ui, "Pin this state", Command::Pin, !bench.shown().run.lanes.is_empty(), actions);
-    item(ui, "Unpin", Command::Unpin, bench.pinned().is_some(), actions);
+    item(ui, "Pin this state", Action::Pin, !bench.shown().run.lanes.is_empty(), actions);
+    item(ui, "Unpin", Action::Unpin, bench.pinned().is_some(), actions);
     ui.separator();
     ui.menu_button("Tracks", |ui| tracks_menu(ui, tracks, actions));
 }

@@ -10,7 +10,6 @@ use super::grip::{Grip, Part};
 use super::memory::Tracks;
 use super::scene::{Scene, day_of};
 use crate::app::actions::action::Action;
-use crate::app::actions::shortcuts::Command;
 use crate::edits::event_set::SetEdit;
 use crate::edits::schedule_edit::{EventEdit, fresh};
 use crate::edits::steps::snapped;
@@ -145,10 +144,10 @@ impl Tracks {
                 actions.push(other(at).map_or_else(|| Action::EditEvent(EventEdit::Add(event)), Action::Say));
             }
             if ui.button("Add a series…").clicked() {
-                actions.push(Action::Do(Command::Series));
+                actions.push(Action::AddSeries);
             }
             if ui.button("Paste events").clicked() {
-                actions.push(Action::Do(Command::Paste));
+                actions.push(Action::Paste);
             }
         });
     }
@@ -236,7 +235,7 @@ fn clicks(ui: &Ui, scene: &Scene<'_>, index: usize, body: &Response, held: bool,
     let picked = scene.bench.picked();
     let one_of_several = picked.len() > 1 && picked.contains(&index);
     if body.double_clicked() {
-        actions.extend([Action::Select(Some(index)), Action::Do(Command::EditEvent)]);
+        actions.extend([Action::Select(Some(index)), Action::TypeSelected]);
     } else if body.clicked() {
         take_keyboard(body, actions);
         let modifiers = ui.input(|i| i.modifiers);
@@ -273,8 +272,8 @@ fn event_menu(ui: &mut Ui, scene: &Scene<'_>, index: usize, original: &Event, ac
             asked = Some(action);
         }
     };
-    item(ui, "Edit…", Action::Do(Command::EditEvent));
-    item(ui, "Duplicate", Action::Do(Command::Duplicate));
+    item(ui, "Edit…", Action::TypeSelected);
+    item(ui, "Duplicate", Action::DuplicateSelected);
     item(ui, "Give plain water", Action::EditSet(SetEdit::Ec(Some(0.0))));
     item(ui, "Give the bench's feed", Action::EditSet(SetEdit::Ec(None)));
     let (kind, give) = match original.give {
@@ -283,7 +282,7 @@ fn event_menu(ui: &mut Ui, scene: &Scene<'_>, index: usize, original: &Event, ac
     };
     item(ui, kind, Action::EditSet(SetEdit::Give(give)));
     let delete = if set.len() > 1 { format!("Delete {} events", set.len()) } else { format!("Delete event {}", original.start) };
-    item(ui, &delete, Action::Do(Command::Delete));
+    item(ui, &delete, Action::DeleteSelected);
     if let Some(action) = asked {
         actions.extend([Action::Pick(set), action]);
     }
