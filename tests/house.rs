@@ -328,6 +328,22 @@ fn faults(files: &[(String, String)]) -> Vec<String> {
     faults
 }
 
+/// Files that know the toolkit though they stand below the window, or draw though they only remember: those of `state` know the context
+/// alone, which they wake up.
+fn drawing(files: &[(String, String)]) -> Vec<String> {
+    let told = |(file, source): &(String, String)| {
+        let code = without_tests(&bare(source)).0;
+        let named: Vec<String> = paths(&code, &[]).into_iter().filter(|p| p.starts_with("eframe") || p.starts_with("egui")).collect();
+        let fine = match file {
+            f if f.starts_with("app/state/") => named.iter().all(|n| n == "eframe::egui::Context"),
+            f if f.starts_with("app/") => true,
+            _ => named.is_empty() && !code.contains("eframe") && !code.contains("egui"),
+        };
+        (!fine).then(|| format!("{file} names {}", named.join(", ")))
+    };
+    files.iter().filter_map(told).collect()
+}
+
 /// Every source under a folder, by its name from there.
 fn sources(folder: &Path, under: &str, into: &mut Vec<(String, String)>) {
     for entry in fs::read_dir(folder).expect("the sources are there") {
@@ -351,6 +367,19 @@ fn the_house_stands() {
     assert!(read.len() > 100 && many > 400, "{} files with {many} arrows are not all there is", read.len());
     let faults = faults(&files);
     assert!(faults.is_empty(), "{} faults:\n{}", faults.len(), faults.join("\n"));
+    assert_eq!(drawing(&files), Vec::<String>::new());
+}
+
+#[test]
+fn what_draws_where_nothing_may_is_found() {
+    let file = |name: &str, source: &str| drawing(&[(name.to_owned(), source.to_owned())]);
+    assert_eq!(file("app/state/days.rs", "use eframe::egui::Context;"), Vec::<String>::new());
+    assert_eq!(file("app/pages/depth.rs", "use eframe::egui::{Context, Ui};"), Vec::<String>::new());
+    assert_eq!(
+        file("app/state/days.rs", "use eframe::egui::{Context, Ui};"),
+        ["app/state/days.rs names eframe::egui::Context, eframe::egui::Ui"]
+    );
+    assert_eq!(file("edits/lanes.rs", "use eframe::egui::Context;"), ["edits/lanes.rs names eframe::egui::Context"]);
 }
 
 /// The faults of a made-up tree.

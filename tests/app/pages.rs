@@ -1,25 +1,16 @@
 //! Every page at three sizes in both themes; what idles, idles.
 
-use std::time::Duration;
-
 use eframe::egui::accesskit::Role;
 use eframe::egui::{Key, Theme, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
 use slakeline::app::{App, AppOptions};
 
-fn open(size: [f32; 2], theme: Theme) -> (Harness<'static, App>, tempfile::TempDir) {
-    let data = tempfile::tempdir().unwrap();
-    let options = AppOptions { path: None, data_folder: Some(data.path().to_path_buf()) };
-    let builder = Harness::builder().with_size(vec2(size[0], size[1])).with_theme(theme).with_max_steps(40);
-    let mut harness = builder.build_eframe(move |cc| App::new(cc, options));
-    harness.run();
-    (harness, data)
-}
+use crate::hand::{OwnWindow, Start, waits};
 
-fn waits(harness: &Harness<'static, App>) -> bool {
-    let delay = harness.output().viewport_output.values().map(|v| v.repaint_delay).min();
-    delay.is_none_or(|d| d > Duration::from_secs(1))
+fn open(size: [f32; 2], theme: Theme) -> (Harness<'static, App>, tempfile::TempDir) {
+    let OwnWindow { harness, data } = Start { size, theme: Some(theme), ..Start::default() }.open();
+    (harness, data)
 }
 
 #[test]
