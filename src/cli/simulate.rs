@@ -12,7 +12,7 @@ use crate::engine::run::{ReadyBench, Run, Workshop, run as run_lanes};
 use crate::projection::Projection;
 use crate::scenario::presets::Library;
 use crate::scenario::{MAX_DAYS, Problem, Scenario};
-use crate::sheet::{figures_json, series_csv, table};
+use crate::sheet::{Export, figures_json, series_csv, table};
 
 /// Days within which a day is expected to repeat itself.
 const SETTLE_DAYS: u32 = 60;
@@ -47,14 +47,15 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     let quiet = [&arguments.series, &arguments.figures].into_iter().flatten().any(|p| is_standard(p));
     let settled = if quiet && arguments.figures.is_none() { Vec::new() } else { settle(&ready) };
     let projection = Projection::of_run(Arc::new(scenario), run);
+    let export = Export { projection: &projection, settled: &settled };
     if let Some(path) = &arguments.series {
-        output::to(path, |out| series_csv::write(out, &projection))?;
+        output::to(path, |out| series_csv::write(out, &export))?;
     }
     if let Some(path) = &arguments.figures {
-        output::to(path, |out| figures_json::write(out, &projection, &settled))?;
+        output::to(path, |out| figures_json::write(out, &export))?;
     }
     if !quiet {
-        output::to_standard(|out| table::write(out, &projection, &settled))?;
+        output::to_standard(|out| table::write(out, &export))?;
     }
     Failure::of_run(&projection.run).map_or(Ok(()), Err)
 }
@@ -65,7 +66,7 @@ pub fn print_table(scenario: &Scenario, library: &Library) -> Result<(), Failure
     let run: Run = run_lanes(&ready.for_its_days(), scenario.days);
     let settled = settle(&ready);
     let projection = Projection::of_run(Arc::new(scenario.clone()), run);
-    output::to_standard(|out| table::write(out, &projection, &settled))?;
+    output::to_standard(|out| table::write(out, &Export { projection: &projection, settled: &settled }))?;
     Failure::of_run(&projection.run).map_or(Ok(()), Err)
 }
 

@@ -5,7 +5,7 @@ use std::io::Write;
 use serde::Serialize;
 use serde_json::{Value, json};
 
-use super::{Settling, settled_words};
+use super::{Export, settled_words};
 use crate::engine::run::{LaneRun, Settled};
 use crate::engine::simulation::RunError;
 use crate::engine::tank::TankDay;
@@ -74,7 +74,8 @@ struct Day {
 ///
 /// # Errors
 /// What the writer says.
-pub fn write(mut out: impl Write, projection: &Projection, settled: &Settling) -> std::io::Result<()> {
+pub fn write(mut out: impl Write, export: &Export<'_>) -> std::io::Result<()> {
+    let projection = export.projection;
     let (scenario, run) = (&*projection.scenario, &projection.run);
     let document = Document {
         program: env!("CARGO_PKG_NAME"),
@@ -85,7 +86,7 @@ pub fn write(mut out: impl Write, projection: &Projection, settled: &Settling) -
         units: units(),
         closure: Closure { water: run.water_closure(), salt: run.salt_closure() },
         zone: (0..scenario.days as usize).map(|day| zone(projection, day)).collect(),
-        lanes: projection.lanes().map(|(i, lane, run)| lane_figures(scenario, lane, run, settled.get(i))).collect(),
+        lanes: projection.lanes().map(|(i, lane, run)| lane_figures(scenario, lane, run, export.settled.get(i))).collect(),
     };
     serde_json::to_writer_pretty(&mut out, &document)?;
     out.write_all(b"\n")?;

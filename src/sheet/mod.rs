@@ -6,9 +6,16 @@ pub mod table;
 
 use crate::engine::run::Settled;
 use crate::engine::simulation::RunError;
+use crate::projection::Projection;
 
-/// Whether each lane's day repeats itself, in the order of the lanes; empty where it was not asked.
-pub type Settling = [Result<Settled, RunError>];
+/// What an export is made from.
+#[derive(Clone, Copy, Debug)]
+pub struct Export<'a> {
+    /// What the bench shows: the run, and the figures of its days.
+    pub projection: &'a Projection,
+    /// Whether each lane's day repeats itself, in the order of the lanes; empty where it was not asked.
+    pub settled: &'a [Result<Settled, RunError>],
+}
 
 /// Whether a day repeats itself, in words.
 #[must_use]

@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 use std::io::{self, Write};
 
+use super::Export;
 use crate::engine::ledger::Ledger;
 use crate::engine::series::Sample;
 use crate::figures::day::uptake_met;
@@ -36,8 +37,8 @@ const LEAST_DRAIN_ML: f64 = 1e-3;
 ///
 /// # Errors
 /// What the writer says.
-pub fn write(out: impl Write, projection: &Projection) -> io::Result<()> {
-    write_rows(out, projection).map_err(|e| match e.into_kind() {
+pub fn write(out: impl Write, export: &Export<'_>) -> io::Result<()> {
+    write_rows(out, export.projection).map_err(|e| match e.into_kind() {
         csv::ErrorKind::Io(cause) => cause,
         other => io::Error::other(format!("{other:?}")),
     })

@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 use std::io::{self, Write};
 
-use super::{Settling, settled_words};
+use super::{Export, settled_words};
 use crate::engine::run::LaneRun;
 use crate::engine::series::Sample;
 use crate::figures::verdict::{Mood, Verdict};
@@ -24,7 +24,8 @@ const MOST_DAYS: usize = 14;
 ///
 /// # Errors
 /// What the writer says.
-pub fn write(mut out: impl Write, projection: &Projection, settled: &Settling) -> io::Result<()> {
+pub fn write(mut out: impl Write, export: &Export<'_>) -> io::Result<()> {
+    let projection = export.projection;
     let (scenario, run) = (&*projection.scenario, &projection.run);
     writeln!(out, "{}", scenario.name)?;
     if !scenario.note.is_empty() {
@@ -40,7 +41,7 @@ pub fn write(mut out: impl Write, projection: &Projection, settled: &Settling) -
     writeln!(out)?;
     for (i, lane) in lanes.iter().enumerate() {
         writeln!(out, "{}: {}", lane.lane.name, lane.story)?;
-        if let Some(settled) = settled.get(i) {
+        if let Some(settled) = export.settled.get(i) {
             writeln!(out, "  Day after day like this: {}.", settled_words(settled))?;
         }
     }
