@@ -1,6 +1,7 @@
 //! `slakeline simulate`: a run as a table, a series and figures.
 
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use rayon::prelude::*;
 
@@ -8,9 +9,10 @@ use super::failure::Failure;
 use super::output::{self, is_standard};
 use crate::engine::feedback::Until;
 use crate::engine::run::{ReadyBench, Run, Workshop, run as run_lanes};
+use crate::projection::Projection;
 use crate::scenario::presets::Library;
 use crate::scenario::{MAX_DAYS, Problem, Scenario};
-use crate::sheet::{Projection, figures_json, series_csv, table};
+use crate::sheet::{Export, figures_json, series_csv, table};
 
 /// Days within which a day is expected to repeat itself.
 const SETTLE_DAYS: u32 = 60;
@@ -44,17 +46,18 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     let run = run_lanes(&ready.for_its_days(), scenario.days);
     let quiet = [&arguments.series, &arguments.figures].into_iter().flatten().any(|p| is_standard(p));
     let settled = if quiet && arguments.figures.is_none() { Vec::new() } else { settle(&ready) };
-    let projection = Projection { scenario: &scenario, run: &run, settled: &settled };
+    let projection = Projection::of_run(Arc::new(scenario), run);
+    let export = Export { projection: &projection, settled: &settled };
     if let Some(path) = &arguments.series {
-        output::to(path, |out| series_csv::write(out, &projection))?;
+        output::to(path, |out| series_csv::write(out, &export))?;
     }
     if let Some(path) = &arguments.figures {
-        output::to(path, |out| figures_json::write(out, &projection))?;
+        output::to(path, |out| figures_json::write(out, &export))?;
     }
     if !quiet {
-        output::to_standard(|out| table::write(out, &projection))?;
+        output::to_standard(|out| table::write(out, &export))?;
     }
-    Failure::of_run(&run).map_or(Ok(()), Err)
+    Failure::of_run(&projection.run).map_or(Ok(()), Err)
 }
 
 /// Prints the day's figures of a scenario as a table.
@@ -62,8 +65,9 @@ pub fn print_table(scenario: &Scenario, library: &Library) -> Result<(), Failure
     let ready = Workshop::default().ready(scenario, library)?;
     let run: Run = run_lanes(&ready.for_its_days(), scenario.days);
     let settled = settle(&ready);
-    output::to_standard(|out| table::write(out, &Projection { scenario, run: &run, settled: &settled }))?;
-    Failure::of_run(&run).map_or(Ok(()), Err)
+    let projection = Projection::of_run(Arc::new(scenario.clone()), run);
+    output::to_standard(|out| table::write(out, &Export { projection: &projection, settled: &settled }))?;
+    Failure::of_run(&projection.run).map_or(Ok(()), Err)
 }
 
 fn settle(ready: &ReadyBench) -> Vec<Result<crate::engine::run::Settled, crate::engine::simulation::RunError>> {
