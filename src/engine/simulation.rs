@@ -214,6 +214,8 @@ impl Simulation {
                     let missed = self.water.vigour.missed_by(&self.column, &self.state, theta, &self.salt.ec, dt);
                     let shift = missed / (FORESEEN * solver.tolerance);
                     let error = water_error.max(self.salt.error / (10.0 * solver.tolerance)).max(shift);
+                    // What is no number is the worst of errors, not the least.
+                    let error = if error.is_finite() { error } else { f64::MAX };
                     if error <= 1.0 || shortest {
                         let growth = (0.9 / error.max(1e-6).sqrt()).min(4.0);
                         self.commit(mark, dt, &forcing, inlet);
