@@ -81,6 +81,14 @@ proptest! {
         }
     }
 
+    /// The same where values meet that the engine compares.
+    #[test]
+    fn random_coincidences_are_sound(scenario in scenarios::coincidence()) {
+        if let Err(broken) = check(&scenario) {
+            prop_assert!(false, "{broken}\n{}", file::to_text(&scenario));
+        }
+    }
+
     /// What is saved is what is read, whatever the values.
     #[test]
     fn files_keep_every_value(scenario in scenarios::scenario()) {

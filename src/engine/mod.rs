@@ -15,6 +15,7 @@ pub mod load;
 pub mod run;
 pub mod running_sum;
 pub mod salt;
+pub mod salt_uptake;
 pub mod series;
 pub mod settled;
 pub mod simulation;

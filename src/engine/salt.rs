@@ -1,11 +1,15 @@
 //! The salt step: advection with the water's flows, dispersion, exchange and uptake, in the same two stages as the water.
 //!
+//! Uptake: a layer's uptake is carried on one straight line within a stage ([`SaltUptake`]). A stage is solved, looked at, and
+//! solved again on other lines until every layer ends where its line holds; what is booked is what the last solve carried.
+//!
 //! Space: central weighting of advection, with dispersion held to at least |q|/2 per contact so that no layer can be drawn
 //! below zero. Time: the stages of [`water`](super::water). Where the second stage would need negative salt (a sharp front
 //! within one step) the step is taken once implicitly instead, which cannot go below zero.
 
 use super::boundary::Flows;
 use super::column::Column;
+use super::salt_uptake::{Line, SaltUptake};
 use super::state::State;
 use super::tridiagonal::Tridiagonal;
 use super::water::{FIRST, GAMMA, WaterStep};
@@ -22,8 +26,12 @@ pub struct SaltFlow {
     pub taken_up: f64,
 }
 
-/// How often the uptake of a stage may change between "all it can carry" and "all there is".
-const MOST_SWITCHES: usize = 6;
+/// How often a stage is solved on the lines that the solve before ended on, before it is closed in on.
+const MOST_SOLVES: usize = 12;
+/// How often it is then closed in on, at most.
+const MOST_CLOSINGS: usize = 60;
+/// Share of the strongest solution at which that is close enough.
+const CLOSE: f64 = 1e-13;
 
 /// The salt step and its working room.
 #[derive(Clone, Debug)]
@@ -34,11 +42,16 @@ pub struct SaltStep {
     pub flow: SaltFlow,
     /// Local error of the step as a share of the strongest solution in the column.
     pub error: f64,
+    /// Stages so far whose layers would not settle on their lines, and that were closed in on.
+    pub closed_in: u64,
     first: Vec<f64>,
     stored: Vec<f64>,
     base: Vec<f64>,
-    /// Whether a layer's uptake carries the crop's uptake EC (true) or the layer's own, weaker one.
-    capped: Vec<bool>,
+    uptake: SaltUptake,
+    /// The piece of it that each layer is solved on.
+    pieces: Vec<usize>,
+    /// The line that the last solve carried each layer's uptake on.
+    lines: Vec<Line>,
     combined: Flows,
     system: Tridiagonal,
 }
@@ -53,10 +66,13 @@ impl SaltStep {
             ec: zeros(),
             flow: SaltFlow::default(),
             error: 0.0,
+            closed_in: 0,
             first: zeros(),
             stored: zeros(),
             base: zeros(),
-            capped: vec![false; n],
+            uptake: SaltUptake::new(column.crop.uptake_ec),
+            pieces: vec![0; n],
+            lines: vec![Line { slope: 1.0, constant: 0.0 }; n],
             combined: Flows::new(n),
             system: Tridiagonal::new(n),
         }
@@ -67,7 +83,7 @@ impl SaltStep {
         for (i, layer) in column.layers.iter().enumerate() {
             self.stored[i] = state.ec[i] * (state.theta[i] + layer.held_salt) * layer.volume;
         }
-        self.capped.iter_mut().zip(&state.ec).for_each(|(capped, &c)| *capped = c > column.crop.uptake_ec);
+        self.begin_at(&state.ec);
         self.base.copy_from_slice(&self.stored);
         let a = GAMMA * dt;
         self.solve(column, &water.first.flows, &water.first.theta, inlet_ec, a);
@@ -110,7 +126,7 @@ impl SaltStep {
         mix(&mut flows.side, &f.side, &g.side);
         mix(&mut flows.uptake, &f.uptake, &g.uptake);
         flows.top = FIRST * f.top + GAMMA * g.top;
-        self.capped.iter_mut().zip(&state.ec).for_each(|(capped, &c)| *capped = c > column.crop.uptake_ec);
+        self.begin_at(&state.ec);
         self.base.copy_from_slice(&self.stored);
         self.solve(column, &flows, &water.second.theta, inlet_ec, dt);
         let rate = self.passed(column, &flows, &water.second.theta, inlet_ec);
@@ -118,41 +134,76 @@ impl SaltStep {
         self.combined = flows;
     }
 
+    /// Puts each layer on the piece of its EC.
+    fn begin_at(&mut self, ec: &[f64]) {
+        for (piece, &c) in self.pieces.iter_mut().zip(ec) {
+            *piece = self.uptake.piece(c);
+        }
+    }
+
     /// Solves c·(θ + ρ_b·K_d)·V = base + a·(net salt flow) for the EC of every layer.
     fn solve(&mut self, column: &Column, flows: &Flows, theta: &[f64], inlet_ec: f64, a: f64) {
-        for attempt in 0..=MOST_SWITCHES {
-            if attempt == MOST_SWITCHES {
-                // Settled nowhere: take what there is, which cannot go below zero.
-                self.capped.fill(false);
+        for _ in 0..MOST_SOLVES {
+            for (line, &piece) in self.lines.iter_mut().zip(&self.pieces) {
+                *line = self.uptake.line(piece);
             }
             self.assemble(column, flows, theta, inlet_ec, a);
             self.system.solve();
-            let limit = column.crop.uptake_ec;
-            let mut switched = false;
-            for (capped, &c) in self.capped.iter_mut().zip(&self.system.right) {
-                let should = c > limit;
-                switched |= should != *capped;
-                *capped = should;
+            self.ec.copy_from_slice(&self.system.right);
+            if !self.leaves_a_line() {
+                return;
             }
-            if !switched || attempt == MOST_SWITCHES {
+        }
+        self.close_in(column, flows, theta, inlet_ec, a);
+    }
+
+    /// Moves each layer to the piece that it ended on; whether any moved.
+    fn leaves_a_line(&mut self) -> bool {
+        let mut moved = false;
+        for (piece, &c) in self.pieces.iter_mut().zip(&self.ec) {
+            let next = self.uptake.next_piece(*piece, c);
+            moved |= next != *piece;
+            *piece = next;
+        }
+        moved
+    }
+
+    /// The same where layers go to and fro between their lines: each is solved on the steepest line through where it stands, which
+    /// comes nearer with every solve and, stopped anywhere, neither loses salt nor takes more than there is.
+    #[cold]
+    fn close_in(&mut self, column: &Column, flows: &Flows, theta: &[f64], inlet_ec: f64, a: f64) {
+        self.closed_in += 1;
+        for c in &mut self.ec {
+            *c = c.max(0.0);
+        }
+        for _ in 0..MOST_CLOSINGS {
+            for (line, &c) in self.lines.iter_mut().zip(&self.ec) {
+                *line = self.uptake.steepest_at(c);
+            }
+            self.assemble(column, flows, theta, inlet_ec, a);
+            self.system.solve();
+            let strongest = self.ec.iter().fold(0.0, |most: f64, &c| most.max(c));
+            let moved = self.ec.iter().zip(&self.system.right).fold(0.0, |most: f64, (a, b)| most.max((a - b).abs()));
+            self.ec.copy_from_slice(&self.system.right);
+            if moved <= CLOSE * strongest {
                 break;
             }
         }
-        self.ec.copy_from_slice(&self.system.right);
+        for (piece, &c) in self.pieces.iter_mut().zip(&self.ec) {
+            *piece = self.uptake.piece(c);
+        }
     }
 
     fn assemble(&mut self, column: &Column, flows: &Flows, theta: &[f64], inlet_ec: f64, a: f64) {
         let n = column.len();
-        let uptake_ec = column.crop.uptake_ec;
         let s = &mut self.system;
         let (lower, diagonal, upper, right) = (&mut s.lower[..n], &mut s.diagonal[..n], &mut s.upper[..n], &mut s.right[..n]);
         let (side, uptake, theta) = (&flows.side[..n], &flows.uptake[..n], &theta[..n]);
-        let (held_salt, layers, base, capped) = (&column.held_salt[..n], &column.layers[..n], &self.base[..n], &self.capped[..n]);
+        let (held_salt, layers, base, lines) = (&column.held_salt[..n], &column.layers[..n], &self.base[..n], &self.lines[..n]);
         for i in 0..n {
             let drawn = a * uptake[i];
-            let (limited, free) = if capped[i] { (drawn * uptake_ec, 0.0) } else { (0.0, drawn) };
-            diagonal[i] = (theta[i] + held_salt[i]) * layers[i].volume + a * (-side[i]).max(0.0) + free;
-            right[i] = base[i] + a * side[i].max(0.0) * inlet_ec - limited;
+            diagonal[i] = (theta[i] + held_salt[i]) * layers[i].volume + a * (-side[i]).max(0.0) + drawn * lines[i].slope;
+            right[i] = base[i] + a * side[i].max(0.0) * inlet_ec - drawn * lines[i].constant;
         }
         let held = held_inlet(column, flows, theta);
         diagonal[n - 1] += a * ((-flows.top).max(0.0) + held);
@@ -177,7 +228,7 @@ impl SaltStep {
             let side = flows.side[i];
             rate.entered += side.max(0.0) * inlet_ec;
             rate.left += (-side).max(0.0) * c;
-            rate.taken_up += flows.uptake[i] * if self.capped[i] { column.crop.uptake_ec } else { c };
+            rate.taken_up += flows.uptake[i] * (self.lines[i].slope * c + self.lines[i].constant);
         }
         let at_top = self.ec[self.ec.len() - 1];
         let held = held_inlet(column, flows, theta);

@@ -39,6 +39,8 @@ pub struct Stats {
     pub rejected: u64,
     /// Newton iterations.
     pub iterations: u64,
+    /// Salt stages that had to be closed in on, since their layers would not settle on their lines of uptake.
+    pub salt_closed_in: u64,
 }
 
 /// One lane in motion.
@@ -124,7 +126,7 @@ impl Simulation {
     /// What the solution took so far.
     #[must_use]
     pub fn stats(&self) -> Stats {
-        Stats { iterations: self.water.iterations, ..self.stats }
+        Stats { iterations: self.water.iterations, salt_closed_in: self.salt.closed_in, ..self.stats }
     }
 
     /// Runs on to a time, landing on it exactly; `seen` is called after every step.

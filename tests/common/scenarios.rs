@@ -3,6 +3,8 @@
 use proptest::collection::vec;
 use proptest::option;
 use proptest::prelude::*;
+use slakeline::engine::column::Column;
+use slakeline::engine::start;
 use slakeline::scenario::presets::Library;
 use slakeline::scenario::resolve;
 use slakeline::scenario::*;
@@ -28,6 +30,50 @@ pub fn scenario() -> impl Strategy<Value = Scenario> {
             solver: Solver::default(),
         };
         pump.onto(&mut scenario);
+        scenario
+    })
+}
+
+/// A random scenario in which values meet that switches of the engine compare, each of them half the time: start, feed, an event and
+/// the crop's uptake EC; heads and zero; outlet and the edge of a layer; end and beginning of events; a probe's reading and its rule's
+/// mark.
+pub fn coincidence() -> impl Strategy<Value = Scenario> {
+    (scenario(), vec(any::<bool>(), 7), 0.0..1.0).prop_map(|(mut scenario, meets, place)| {
+        let library = Library::shipped();
+        let lane = &mut scenario.lanes[0];
+        let uptake_ec = resolve::crop(&lane.crop, &library).unwrap().uptake_ec;
+        if meets[0] {
+            lane.start.salt = StartSalt::Ec(uptake_ec);
+        }
+        if meets[1] {
+            scenario.feed.ec = uptake_ec;
+        }
+        if meets[2] {
+            lane.start.water = StartWater::Head(0.0);
+        }
+        let column = |lane: &Lane| Column::build(lane, &Solver::default(), &library).unwrap();
+        if meets[3] {
+            let layers = column(lane).layers;
+            #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, clippy::cast_precision_loss)]
+            let edge = &layers[(place * (layers.len() - 1) as f64) as usize];
+            lane.container.outlet_height_cm = edge.z + 0.5 * edge.dz;
+        }
+        for (i, event) in scenario.schedule.iter_mut().enumerate().filter(|_| meets[4]) {
+            event.ec = (i % 2 == 0).then_some(uptake_ec);
+        }
+        if meets[5] {
+            let events = scenario.schedule.iter().map(|e| (0, *e)).collect();
+            scenario.schedule = laid_out(events);
+        }
+        if meets[6] {
+            let height = lane.container.height_cm();
+            lane.probe = Some(Probe { height_cm: 0.5 * height, length_cm: 0.5 * height });
+            let column = column(lane);
+            let reading = column.probe_reading(&start::state(&column, &lane.start, scenario.feed.ec).theta).clamp(0.01, 0.99);
+            let when = When::Dry { lane: lane.name.clone(), falls_to: reading, pause_s: 0 };
+            let (first, last) = (Clock::MIDNIGHT, Clock::hm(22, 0));
+            scenario.rules = vec![Rule { when, first, last, seconds: 300, give: Give::Drip { ml: 20.0 }, ec: Some(uptake_ec) }];
+        }
         scenario
     })
 }
