@@ -121,7 +121,6 @@ impl Bench {
     /// Takes other presets in hand: what the document names is projected anew.
     pub fn use_library(&mut self, library: Library) {
         self.library = library;
-        self.workshop = Workshop::default();
         self.trial = None;
         let standing = self.project(Arc::clone(self.document.scenario()), self.standing.day);
         self.stand(standing);
