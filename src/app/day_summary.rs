@@ -35,6 +35,8 @@ impl Projection {
         let figures = reports.iter().map(|r| r.as_ref().map(|r| &r.figures));
         let short = self.pump_day(day).map_or(0, |d| d.short);
         let state = day_state(self.scenario.lanes.iter().zip(figures)).with_tank(short);
+        let unclosed = self.run.lanes.iter().position(|l| !l.closure().closes());
+        let state = state.with_unclosed(unclosed);
         DaySummary { light: self.scenario.day_light(day), reports, state }
     }
 }

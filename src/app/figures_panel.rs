@@ -8,6 +8,7 @@ use eframe::egui::{
 
 use super::action::Action;
 use super::bench::Bench;
+use super::books;
 use super::change::signed;
 use super::origin::{Figure, Origin};
 use super::projection::LaneReport;
@@ -30,6 +31,7 @@ pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, actions: &mut Vec<Action>) {
     }
     for (index, lane, run) in shown.lanes() {
         lane_head(ui, t, index, &lane.name);
+        books::in_figures(ui, t, run);
         match shown.reports.get(index).and_then(Option::as_ref) {
             Some(report) => lane_figures(ui, t, bench, index, lane, report, actions),
             None => {

@@ -4,6 +4,7 @@
 pub mod action;
 mod background;
 pub mod bench;
+mod books;
 pub mod change;
 mod change_log;
 mod climate_import;
