@@ -6,12 +6,14 @@ use serde::Serialize;
 use serde_json::{Value, json};
 
 use super::{Projection, settled_words};
+use crate::engine::ledger::Closure;
 use crate::engine::run::{LaneRun, Settled};
 use crate::engine::tank::TankDay;
 use crate::figures::verdict::Verdicts;
 use crate::figures::zone::{ZoneDay, zone_day};
 use crate::figures::{Lean, cause, day_figures, lean, verdicts};
 use crate::scenario::Lane;
+use crate::studies::exactness::Exactness;
 use crate::units::Units;
 
 /// The whole document.
@@ -23,9 +25,14 @@ struct Document<'a> {
     note: &'a str,
     days: u32,
     units: Value,
+    /// No more than rounding is missing in any lane.
+    closed: bool,
     closure: Closure,
     zone: Vec<Zone>,
     lanes: Vec<LaneFigures<'a>>,
+    /// The largest differences from a finer run, where they were asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    refined: Option<&'a Exactness>,
 }
 
 /// All plants of all lanes on a day, and the tank at its end.
@@ -37,13 +44,6 @@ struct Zone {
     tank: Option<TankDay>,
 }
 
-/// What is missing or too much, as a share of all that was handled.
-#[derive(Serialize)]
-struct Closure {
-    water: f64,
-    salt: f64,
-}
-
 #[derive(Serialize)]
 struct LaneFigures<'a> {
     lane: &'a str,
@@ -52,6 +52,7 @@ struct LaneFigures<'a> {
     settled_on_day: Option<u32>,
     settled: Option<String>,
     stopped: Option<String>,
+    closed: bool,
     closure: Closure,
     steps: u64,
     days: Vec<Day>,
@@ -75,6 +76,7 @@ struct Day {
 pub fn write(mut out: impl Write, projection: &Projection<'_>) -> std::io::Result<()> {
     let (scenario, run) = (projection.scenario, projection.run);
     let lanes = scenario.lanes.iter().zip(&run.lanes).enumerate();
+    let closure = run.closure();
     let document = Document {
         program: env!("CARGO_PKG_NAME"),
         version: env!("CARGO_PKG_VERSION"),
@@ -82,9 +84,11 @@ pub fn write(mut out: impl Write, projection: &Projection<'_>) -> std::io::Resul
         note: &scenario.note,
         days: scenario.days,
         units: units(),
-        closure: Closure { water: run.water_closure(), salt: run.salt_closure() },
+        closed: closure.closes(),
+        closure,
         zone: (0..scenario.days as usize).map(|day| zone(projection, day)).collect(),
         lanes: lanes.map(|(i, (lane, run))| lane_figures(projection, i, lane, run)).collect(),
+        refined: projection.refined,
     };
     serde_json::to_writer_pretty(&mut out, &document)?;
     out.write_all(b"\n")?;
@@ -99,7 +103,7 @@ fn zone(projection: &Projection<'_>, day: usize) -> Zone {
 fn lane_figures<'a>(projection: &Projection<'a>, index: usize, lane: &'a Lane, run: &LaneRun) -> LaneFigures<'a> {
     let scenario = projection.scenario;
     let settled = projection.settled.get(index);
-    let ledger = run.ledger();
+    let closure = run.closure();
     let day = |d: usize| {
         let figures = day_figures(run, lane, d)?;
         let events = run.timetable.events(d);
@@ -126,7 +130,8 @@ fn lane_figures<'a>(projection: &Projection<'a>, index: usize, lane: &'a Lane, r
         },
         settled: settled.map(settled_words),
         stopped: run.error.as_ref().map(ToString::to_string),
-        closure: Closure { water: ledger.water_closure(), salt: ledger.salt_closure() },
+        closed: closure.closes(),
+        closure,
         steps: run.stats.steps,
         days: (0..run.days()).filter_map(day).collect(),
     }
@@ -165,6 +170,9 @@ fn units() -> Value {
         "volume_per_plant_ml": "mL",
         "zone": "L a day for all plants of all lanes",
         "zone.tank": "L a day, litres in it and mS/cm at the end of the day, events that fell short",
-        "closure": "share of all water or salt handled",
+        "refined.lanes": "largest differences: points of water content, percent of EC, points of a day's uptake met, mL per plant and day, \
+            points of a day's share drained; at_s in s since the first midnight, day from 1",
+        "refined.calls": "s between called events; day, events, and events in the finer run where their numbers differ",
+        "closure": "share of all water or salt handled that is missing or too much; closed: no more than 1e-9, else the run failed",
     })
 }

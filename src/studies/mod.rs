@@ -1,3 +1,4 @@
 //! Questions asked of a bench: plain data and runs in, plain answers out.
 
+pub mod exactness;
 pub mod first_schedule;
