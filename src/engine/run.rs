@@ -161,6 +161,18 @@ impl Run {
     pub fn closure(&self) -> Closure {
         self.lanes.iter().map(LaneRun::closure).fold(Closure::default(), Closure::worse)
     }
+
+    /// Worst water closure of the lanes.
+    #[must_use]
+    pub fn water_closure(&self) -> f64 {
+        self.closure().water
+    }
+
+    /// Worst salt closure of the lanes.
+    #[must_use]
+    pub fn salt_closure(&self) -> f64 {
+        self.closure().salt
+    }
 }
 
 /// Runs ready lanes for whole days, side by side. The result does not depend on how many threads there are.

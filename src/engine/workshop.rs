@@ -277,7 +277,8 @@ mod tests {
     #[test]
     fn every_part_of_what_a_column_is_made_from_makes_another() {
         let (library, scenario) = (Library::shipped(), demo());
-        let changes: [(&str, fn(&mut Scenario)); 8] = [
+        type Change = fn(&mut Scenario);
+        let changes: [(&str, Change); 8] = [
             ("layers", |s| s.solver.layer_cm *= 0.8),
             ("tolerance", |s| s.solver.tolerance *= 0.5),
             ("outlet", |s| s.lanes[0].container.outlet_height_cm += 1.0),
