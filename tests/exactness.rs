@@ -2,6 +2,9 @@
 //! half-way is told; it can be given up.
 #![allow(clippy::unwrap_used)] // tests stop at what fails
 
+#[path = "common/breaks.rs"]
+mod breaks;
+
 use std::cell::{Cell, RefCell};
 use std::path::Path;
 use std::process::{Command, Output};
@@ -12,9 +15,9 @@ use slakeline::figures::day::uptake_met;
 use slakeline::scenario::file;
 use slakeline::scenario::presets::{Library, demos};
 use slakeline::scenario::refined::refined;
-use slakeline::scenario::{DAY_S, Roots, Scenario, Solver, StartSalt, StartWater};
+use slakeline::scenario::{DAY_S, Roots, Scenario, StartSalt, StartWater};
 use slakeline::studies::exactness::aims;
-use slakeline::studies::exactness::{Broken, Exactness, exactness, words};
+use slakeline::studies::exactness::{Exactness, exactness, words};
 use slakeline::units::Units;
 
 fn demo(number: usize) -> Scenario {
@@ -135,25 +138,9 @@ fn the_timetables_of_a_probe_are_compared_too() {
     assert_eq!(calls.shifted_s.by, shifts.fold(0.0, f64::max));
 }
 
-/// A bench whose own run converges and whose finer one does not: what may be left over in a step is more than rounding for the one and less
-/// for the other. Where that lies is found by trying.
-fn breaks_when_refined() -> Option<(Scenario, Exactness)> {
-    let mut scenario = demo(1);
-    scenario.lanes.truncate(1);
-    scenario.days = 1;
-    scenario.solver = Solver { layer_cm: 3.0, min_layers: 2, min_step_s: 1.0, convergence: 1e-9, ..scenario.solver };
-    (1..=20).find_map(|k| {
-        scenario.solver.tolerance = 1e-4 * 0.5_f64.powi(k);
-        let found = exact(&scenario);
-        let stopped = matches!(found.lanes[0].broken, Some(Broken::FinerStopped(_)));
-        let own_goes_on = stopped && ready(&scenario)[0].run(1).error.is_none();
-        own_goes_on.then(|| (scenario.clone(), found))
-    })
-}
-
 #[test]
 fn a_finer_run_that_stops_is_told_with_its_time() {
-    let (_, found) = breaks_when_refined().expect("one of these tolerances lies between");
+    let (_, found) = breaks::when_refined().expect("one of these tolerances lies between");
     let (lane, broken) = found.failed().unwrap();
     let words = broken.to_string();
     assert!(words.starts_with("the finer run stopped at ") && words.contains(", day 1, in layer "), "{words}");
@@ -253,7 +240,7 @@ fn the_command_tells_it_in_the_table_and_in_the_json() {
 #[test]
 fn a_finer_run_that_stops_fails_the_command_and_the_figures_stand() {
     let folder = tempfile::tempdir().unwrap();
-    let (scenario, found) = breaks_when_refined().expect("one of these tolerances lies between");
+    let (scenario, found) = breaks::when_refined().expect("one of these tolerances lies between");
     let output = simulate(folder.path(), &scenario, &["--refine"]);
     let (table, errors) = (text(&output.stdout), text(&output.stderr));
     let lines: Vec<&str> = errors.lines().collect();

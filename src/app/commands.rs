@@ -185,6 +185,8 @@ impl App {
             self.tracks.focus_selected(self.bench.selected.is_some());
         } else if self.log_open {
             self.log_open = false;
+        } else if self.bench.close_exactness() {
+            // That was what was open.
         } else if self.bench.origin.take().is_none() {
             self.bench.pick(Vec::new());
         }

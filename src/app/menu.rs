@@ -7,6 +7,7 @@ use eframe::egui::{Align, Button, Label, Layout, MenuBar, RichText, ScrollArea, 
 use super::action::{Action, Next, Page};
 use super::bench::Bench;
 use super::days;
+use super::exactness_window;
 use super::recent::Recent;
 use super::shortcuts::{self, Command};
 use super::sides::{self, Sides};
@@ -43,6 +44,10 @@ pub fn show(
         ui.menu_button("Help", |ui| {
             ui.set_min_width(190.0);
             item(ui, "Keys and mouse", Command::Keys, true, actions);
+            let hover = "Runs it once more with thinner layers and a tighter tolerance, and tells the largest differences";
+            if ui.button(exactness_window::TITLE).on_hover_text(hover).clicked() {
+                actions.push(Action::Exactness);
+            }
             if ui.button("About Slakeline").clicked() {
                 actions.push(Action::About);
             }

@@ -18,6 +18,8 @@ mod dialogs;
 mod event_editor;
 pub mod event_set;
 mod event_text;
+pub mod exactness;
+mod exactness_window;
 mod figures_panel;
 mod files;
 mod focus;
@@ -333,6 +335,7 @@ impl eframe::App for App {
         self.bench.follow(&ctx);
         let mut asked = self.panels(ui);
         self.change_log(&ctx, &mut asked);
+        exactness_window::show(&ctx, &self.bench, &mut asked);
         // While a series is being tried, places in the schedule are not the document's.
         if self.page == Page::Bench && !matches!(self.dialog, Some(Dialog::Series(_))) {
             self.editor.show(&ctx, &self.bench, &mut asked);

@@ -97,6 +97,8 @@ impl App {
             Action::ForgetRecent => self.recent.clear(),
             Action::ImportClimate(path) => self.import_climate(ctx, path.as_deref()),
             Action::ImportClimateByPath => self.type_path(Purpose::Climate, String::new()),
+            Action::Exactness => self.bench.find_exactness(ctx),
+            Action::CloseExactness => return self.bench.close_exactness(),
             Action::About => self.dialog = Some(Dialog::About),
         }
         true

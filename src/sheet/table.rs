@@ -77,7 +77,7 @@ fn how_exact(out: &mut impl Write, exactness: &Exactness) -> io::Result<()> {
     for lane in &exactness.lanes {
         writeln!(out, "  {} ({} layers, {} in the finer run)", lane.lane, lane.layers, lane.finer_layers)?;
         if let Some(broken) = &lane.broken {
-            writeln!(out, "    {}.", upper_first(&broken.to_string()))?;
+            writeln!(out, "    {}", words::sentence(broken))?;
         }
         for line in words::lines(lane, Units::default()) {
             let text = format!("    {:DIFFERENCE_WIDTH$}{:>20}  {:16}{}", line.what, line.by, line.when, line.aim());
@@ -88,11 +88,6 @@ fn how_exact(out: &mut impl Write, exactness: &Exactness) -> io::Result<()> {
         writeln!(out, "  {}", words::calls(calls))?;
     }
     writeln!(out, "  {}", words::aim())
-}
-
-fn upper_first(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// Litres for all plants, day by day, and what is in the tank.

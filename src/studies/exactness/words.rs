@@ -1,6 +1,6 @@
 //! How exact a bench is, in words and figures: the same for the table and the window.
 
-use super::{Apart, CallsApart, DayApart, Exactness, LaneExactness, aims, instant};
+use super::{Apart, Broken, CallsApart, DayApart, Exactness, LaneExactness, aims, instant};
 use crate::units::{Quantity, Units};
 
 /// A largest difference as it is listed.
@@ -86,6 +86,15 @@ fn number(by: f64) -> String {
         by if by < 9.95 => format!("{by:.1}"),
         by => format!("{by:.0}"),
     }
+}
+
+/// Why a lane's differences are not all there is to say, as a sentence.
+#[must_use]
+pub fn sentence(broken: &Broken) -> String {
+    let text = broken.to_string();
+    let mut letters = text.chars();
+    let first: String = letters.next().into_iter().flat_map(char::to_uppercase).collect();
+    format!("{first}{}.", letters.as_str())
 }
 
 /// How events differ that a probe or a tank has a say in.
