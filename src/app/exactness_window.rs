@@ -16,7 +16,7 @@ use crate::units::Units;
 pub const TITLE: &str = "How exact is this bench?";
 
 /// Widest that it is, points.
-const WIDTH: f32 = 520.0;
+const WIDTH: f32 = 560.0;
 /// What stands around what scrolls: the bar above, the line below, and its own head and foot.
 const AROUND: f32 = 300.0;
 /// How often it looks how far it is.
@@ -39,7 +39,7 @@ pub fn show(ctx: &egui::Context, bench: &Bench, actions: &mut Vec<Action>) {
         ui.label(RichText::new(WHAT).color(t.quiet));
         ui.add_space(4.0);
         match known {
-            Known::Running(share) => running(ui, share, actions),
+            Known::Running(share) => running(ui, t, share, actions),
             Known::Found(exactness) => found(ui, t, exactness, bench.units),
             Known::Failed(why) => {
                 ui.label(RichText::new(format!("It cannot be told: {why}.")).color(t.attention));
@@ -57,8 +57,10 @@ pub fn show(ctx: &egui::Context, bench: &Bench, actions: &mut Vec<Action>) {
     }
 }
 
-fn running(ui: &mut Ui, share: f32, actions: &mut Vec<Action>) {
+fn running(ui: &mut Ui, t: &Tokens, share: f32, actions: &mut Vec<Action>) {
     ui.horizontal(|ui| {
+        // What is still to be done is seen on the card, too.
+        ui.visuals_mut().extreme_bg_color = t.night;
         ui.add(ProgressBar::new(share).desired_width(ui.available_width() - 84.0).show_percentage());
         if ui.add_sized([72.0, 20.0], Button::new("Cancel")).clicked() {
             actions.push(Action::CloseExactness);
