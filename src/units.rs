@@ -9,6 +9,10 @@ pub const CM_PER_KPA: f64 = 10.2;
 
 /// Seconds per day.
 pub const SECONDS_PER_DAY: f64 = 86_400.0;
+/// The same as a whole number.
+pub const WHOLE_DAY_S: i64 = 86_400;
+/// Seconds in an hour.
+pub const HOUR_S: f64 = 3600.0;
 
 /// Suction in kPa of a pressure head in cm; 0 for a positive head.
 #[must_use]
@@ -221,6 +225,19 @@ impl Quantity {
     }
 }
 
+/// A number with its sign, and a true minus.
+#[must_use]
+pub fn signed(value: f64, decimals: usize) -> String {
+    let text = format!("{:.decimals$}", value.abs());
+    if text.bytes().all(|b| matches!(b, b'0' | b'.')) {
+        text
+    } else if value < 0.0 {
+        format!("−{text}")
+    } else {
+        format!("+{text}")
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -259,5 +276,10 @@ mod tests {
         assert_eq!(Quantity::Share.text(0.08, metric), "8.0 %");
         let litres = |l: f64| Quantity::Litres.text(l, metric);
         assert_eq!([litres(1.756), litres(9.97), litres(391.04), litres(0.0)], ["1.76 L", "10.0 L", "391.0 L", "0.00 L"]);
+    }
+
+    #[test]
+    fn signs() {
+        assert_eq!([signed(0.31, 1), signed(-0.3, 1), signed(-0.04, 1)], ["+0.3", "−0.3", "0.0"]);
     }
 }

@@ -2,12 +2,15 @@
 //! Such a run is made by hand, from one that closes: the program itself is not to have one.
 #![allow(clippy::unwrap_used)] // tests stop at what fails
 
+use std::sync::Arc;
+
 use serde_json::Value;
 use slakeline::engine::ledger::CLOSES_TO;
 use slakeline::engine::run::{Run, run_scenario};
+use slakeline::projection::Projection;
 use slakeline::scenario::Scenario;
 use slakeline::scenario::presets::{Library, demos};
-use slakeline::sheet::{Projection, figures_json, table};
+use slakeline::sheet::{Export, figures_json, table};
 
 fn demo() -> (Scenario, Run) {
     let mut scenario = demos().remove(0).1;
@@ -17,10 +20,11 @@ fn demo() -> (Scenario, Run) {
 }
 
 fn told(scenario: &Scenario, run: &Run) -> (String, Value) {
-    let projection = Projection { scenario, run, settled: &[], refined: None };
+    let projection = Projection::of_run(Arc::new(scenario.clone()), run.clone());
+    let export = Export { projection: &projection, settled: &[], refined: None };
     let (mut text, mut json) = (Vec::new(), Vec::new());
-    table::write(&mut text, &projection).unwrap();
-    figures_json::write(&mut json, &projection).unwrap();
+    table::write(&mut text, &export).unwrap();
+    figures_json::write(&mut json, &export).unwrap();
     (String::from_utf8(text).unwrap(), serde_json::from_slice(&json).unwrap())
 }
 

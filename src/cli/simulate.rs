@@ -1,13 +1,15 @@
 //! `slakeline simulate`: a run as a table, a series and figures.
 
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use super::failure::Failure;
 use super::output::{self, is_standard};
 use crate::engine::run::{Workshop, run as run_lanes};
+use crate::projection::Projection;
 use crate::scenario::presets::Library;
 use crate::scenario::{MAX_DAYS, Problem, Scenario};
-use crate::sheet::{Projection, figures_json, series_csv, table};
+use crate::sheet::{Export, figures_json, series_csv, table};
 use crate::studies::exactness::exactness;
 
 /// What is run and where the results go.
@@ -43,7 +45,8 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     let told = tells(arguments);
     let settled = if told { ready.settle() } else { Vec::new() };
     let refined = if arguments.refine { exactness(&scenario, &library, &|| true, &|_| ())? } else { None };
-    report(arguments, &Projection { scenario: &scenario, run: &run, settled: &settled, refined: refined.as_ref() })
+    let projection = Projection::of_run(Arc::new(scenario), run);
+    report(arguments, &Export { projection: &projection, settled: &settled, refined: refined.as_ref() })
 }
 
 /// Whether a table or the JSON is written.
@@ -57,17 +60,17 @@ fn takes_output(arguments: &Arguments) -> bool {
 }
 
 /// Writes what was asked for, and then says whether the run failed.
-fn report(arguments: &Arguments, projection: &Projection<'_>) -> Result<(), Failure> {
+fn report(arguments: &Arguments, export: &Export<'_>) -> Result<(), Failure> {
     if let Some(path) = &arguments.series {
-        output::to(path, |out| series_csv::write(out, projection))?;
+        output::to(path, |out| series_csv::write(out, export))?;
     }
     if let Some(path) = &arguments.figures {
-        output::to(path, |out| figures_json::write(out, projection))?;
+        output::to(path, |out| figures_json::write(out, export))?;
     }
     if !takes_output(arguments) {
-        output::to_standard(|out| table::write(out, projection))?;
+        output::to_standard(|out| table::write(out, export))?;
     }
-    let failure = Failure::of_run(projection.run).or_else(|| Failure::of_refined(projection.refined?));
+    let failure = Failure::of_run(&export.projection.run).or_else(|| Failure::of_refined(export.refined?));
     failure.map_or(Ok(()), Err)
 }
 
@@ -76,8 +79,9 @@ pub fn print_table(scenario: &Scenario, library: &Library) -> Result<(), Failure
     let ready = Workshop::default().ready(scenario, library)?;
     let run = run_lanes(&ready.for_its_days(), scenario.days);
     let settled = ready.settle();
-    output::to_standard(|out| table::write(out, &Projection { scenario, run: &run, settled: &settled, refined: None }))?;
-    Failure::of_run(&run).map_or(Ok(()), Err)
+    let projection = Projection::of_run(Arc::new(scenario.clone()), run);
+    output::to_standard(|out| table::write(out, &Export { projection: &projection, settled: &settled, refined: None }))?;
+    Failure::of_run(&projection.run).map_or(Ok(()), Err)
 }
 
 fn checked_days(days: i64) -> Result<u32, Failure> {

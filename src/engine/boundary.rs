@@ -1,8 +1,10 @@
 //! Flows at the column's edges: emitters and overflow, outlet, flood, held heads and fluxes.
 
+use super::between::{self, End};
 use super::clock::Supply;
 use super::column::Column;
 use super::hydro::Nodes;
+use crate::physics::hydraulics::Main;
 use crate::scenario::{Base, Top};
 
 /// Flows of one stage, mL/s per plant.
@@ -48,11 +50,14 @@ impl Flows {
     }
 }
 
-/// Conductivity (cm/s) of a boundary held at a head: the mean of outside and layer, as between two layers.
-fn outside_k(column: &Column, layer: usize, head: f64) -> f64 {
+/// Mean conductivity (cm/s) between a boundary held at a head and a layer, and its derivative by the layer's head.
+fn inward(column: &Column, layer: usize, held: f64, nodes: &Nodes, head: &[f64]) -> (f64, f64) {
     let medium = column.hydraulics(layer);
-    let se = medium.main(crate::physics::hydraulics::Main::Drying, (-head).max(0.0)).0;
-    medium.conductivity(se).0
+    let se = medium.main(Main::Drying, (-held).max(0.0)).0;
+    let outside = End { head: held, k: medium.conductivity(se).0, slope: 0.0 };
+    let inside = End { head: head[layer], k: nodes.k[layer], slope: nodes.k_slope[layer] };
+    let mean = between::front(outside, inside, column.parts[column.layers[layer].part].falls_from);
+    (mean.k, mean.by_second)
 }
 
 /// Head of the top layer above which it does not let in all that is given, cm; infinite where nothing is given.
@@ -81,8 +86,8 @@ pub fn top(column: &Column, supply: Supply, nodes: &Nodes, head: &[f64]) -> (f64
     match (column.boundaries.top, supply) {
         (Top::FixedHead(surface), _) => {
             let drive = (surface - head[last]) / half + 1.0;
-            let k = 0.5 * (outside_k(column, last, surface) + nodes.k[last]);
-            let slope = layer.area * (0.5 * nodes.k_slope[last] * drive - k / half);
+            let (k, k_slope) = inward(column, last, surface, nodes, head);
+            let slope = layer.area * (k_slope * drive - k / half);
             (layer.area * k * drive, slope, 0.0)
         }
         (Top::FixedFlux(cm_per_hour), _) => let_in(cm_per_hour / 3600.0 * layer.area),
@@ -101,9 +106,9 @@ pub fn sides(column: &Column, supply: Supply, nodes: &Nodes, head: &[f64], side:
         Base::FixedHead(held) => {
             let half = 0.5 * base.dz;
             let drive = (held - head[0]) / half - 1.0;
-            let k = 0.5 * (outside_k(column, 0, held) + nodes.k[0]);
+            let (k, k_slope) = inward(column, 0, held, nodes, head);
             side[0] = base.area * k * drive;
-            slope[0] = base.area * (0.5 * nodes.k_slope[0] * drive - k / half);
+            slope[0] = base.area * (k_slope * drive - k / half);
             return;
         }
         Base::FreeDrainage => {
@@ -144,9 +149,9 @@ fn flood(column: &Column, depth: f64, nodes: &Nodes, head: &[f64], side: &mut [f
         }
         if per_cm > 0.0 {
             let drive = depth - layer.z - head[i];
-            let k = 0.5 * (column.hydraulics(i).ks + nodes.k[i]);
+            let (k, k_slope) = inward(column, i, (depth - layer.z).max(0.0), nodes, head);
             side[i] = per_cm * k * drive;
-            slope[i] = per_cm * (0.5 * nodes.k_slope[i] * drive - k);
+            slope[i] = per_cm * (k_slope * drive - k);
         }
     }
 }

@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use crate::physics::curves::Shape;
-use crate::physics::hydraulics::Hydraulics;
+use crate::physics::hydraulics::{Hydraulics, Main};
 use crate::scenario::presets::Library;
 use crate::scenario::resolve::{self, Unresolved};
 use crate::scenario::{Boundaries, Crop, Curve, Lane, Medium, Part, Probe, Roots, Solver, Walls};
@@ -63,6 +63,8 @@ pub struct ColumnPart {
     pub medium: Medium,
     /// Its medium as tabulated.
     pub hydraulics: Hydraulics,
+    /// Suction from which on its conductivity falls markedly, cm: where it has lost a fifth on the wetting branch.
+    pub falls_from: f64,
 }
 
 /// One layer.
@@ -132,7 +134,9 @@ impl Column {
             let first = layers.len();
             push_part(&mut layers, part, &medium, next, Position { index, count, base, exchange: lane.exchange });
             channelling = medium.channelling;
-            parts.push(ColumnPart { name: part.name.clone(), layers: first..layers.len(), hydraulics: tabulate(&medium), medium });
+            let hydraulics = tabulate(&medium);
+            let (name, falls_from) = (part.name.clone(), falls_from(&hydraulics));
+            parts.push(ColumnPart { name, layers: first..layers.len(), hydraulics, medium, falls_from });
             base += part.height_cm;
         }
         let volume: f64 = layers.iter().map(|l| l.volume).sum();
@@ -307,6 +311,16 @@ fn tabulate(medium: &Medium) -> Hydraulics {
     };
     let curve = &medium.curve;
     Hydraulics::new(shape, curve.theta_s(), curve.theta_r(), curve.ks_cm_per_day() / SECONDS_PER_DAY, medium.hysteresis_ratio)
+}
+
+/// Suction (cm) at which conductivity has lost a fifth on the wetting branch: bisection.
+fn falls_from(hydraulics: &Hydraulics) -> f64 {
+    let (mut low, mut high) = (0.0, 1e4);
+    for _ in 0..60 {
+        let mid = 0.5 * (low + high);
+        if hydraulics.conductivity(hydraulics.main(Main::Wetting, mid).0).0 > 0.8 * hydraulics.ks { low = mid } else { high = mid }
+    }
+    0.5 * (low + high)
 }
 
 /// Root density at each layer × volume, normalised. `None` if nothing is left to normalise.

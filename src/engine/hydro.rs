@@ -117,6 +117,13 @@ impl Hydro {
         }
     }
 
+    /// Effective saturation of a layer at another head (cm) than its own, on the curve that leads there from where it stood when the step
+    /// began, and its derivative by head (1/cm).
+    pub fn saturation_at(&mut self, column: &Column, state: &State, layer: usize, head: f64) -> (f64, f64) {
+        let (se, slope) = self.forks[layer].saturation(column.hydraulics(layer), &state.path[layer], (-head).max(0.0));
+        (se, if head < 0.0 { -slope } else { 0.0 })
+    }
+
     /// Takes the heads of a finished step as the place the next one starts from. `state.head` holds them, and the nodes are at them.
     pub fn settle(&mut self, column: &Column, state: &mut State) {
         for i in 0..self.forks.len() {

@@ -1,10 +1,12 @@
 //! The root zone in motion: a column of layers, the water and salt steps, the clock, and whole runs.
 
+pub mod between;
 pub mod boundary;
 pub mod capacity;
 pub mod climate_load;
 pub mod clock;
 pub mod column;
+pub mod contact;
 pub mod feedback;
 pub mod hydro;
 pub mod ledger;
@@ -21,8 +23,10 @@ pub mod start;
 pub mod state;
 pub mod stress;
 pub mod sums;
+pub mod surface;
 pub mod tank;
 pub mod timetable;
 pub mod tridiagonal;
+pub mod vigour;
 pub mod water;
 pub mod workshop;

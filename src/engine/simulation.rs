@@ -9,7 +9,6 @@ use super::ledger::Ledger;
 use super::load::Load;
 use super::salt::SaltStep;
 use super::state::State;
-use super::stress;
 use super::water::{FIRST, Forcing, GAMMA, WaterStep};
 use crate::scenario::{DAY_S, Top};
 
@@ -64,8 +63,8 @@ pub struct Simulation {
     first_step: f64,
 }
 
-/// Shift of what salt lets the roots take up that counts as much as `tolerance`.
-const SALT_SHIFT: f64 = 5.0;
+/// Share of the roots' vigour by which a step may miss what it foresaw, in units of `tolerance`.
+const FORESEEN: f64 = 2.0;
 
 /// First step tried after the first change of supply, s.
 const CAREFUL_STEP_S: f64 = 4.0;
@@ -155,6 +154,9 @@ impl Simulation {
                 self.step = self.after_change[usize::from(supply == Supply::Off)];
             }
             let fresh = supply != self.supply;
+            if fresh {
+                self.water.vigour.forget();
+            }
             self.supply = supply;
             let next_day = (self.time / DAY_S + 1e-12).floor() * DAY_S + DAY_S;
             let bend = self.load.next_bend(self.time).unwrap_or(f64::INFINITY);
@@ -208,7 +210,9 @@ impl Simulation {
                     };
                     let water_error = self.water.error(&self.column, &self.state) / solver.tolerance;
                     self.salt.run(&self.column, &self.state, &self.water, inlet, dt);
-                    let shift = stress::salt_shift(&self.column, &self.state.ec, &self.salt.ec) / (SALT_SHIFT * solver.tolerance);
+                    let theta = &self.water.second.theta;
+                    let missed = self.water.vigour.missed_by(&self.column, &self.state, theta, &self.salt.ec, dt);
+                    let shift = missed / (FORESEEN * solver.tolerance);
                     let error = water_error.max(self.salt.error / (10.0 * solver.tolerance)).max(shift);
                     if error <= 1.0 || shortest {
                         let growth = (0.9 / error.max(1e-6).sqrt()).min(4.0);
@@ -233,9 +237,10 @@ impl Simulation {
         let column = Arc::clone(&self.column);
         self.state.theta.copy_from_slice(&self.water.second.theta);
         self.state.head.copy_from_slice(&self.water.head);
-        self.state.ec.copy_from_slice(&self.salt.ec);
+        // The working room of the salt step now holds the EC before the step.
+        std::mem::swap(&mut self.state.ec, &mut self.salt.ec);
         self.hydro.settle(&column, &mut self.state);
-        stress::breathe(&column, &mut self.state, dt);
+        self.water.vigour.settle(&column, &mut self.state, &self.salt.ec, dt);
         let end = self.time + dt;
         self.time = if (mark - end).abs() <= 1e-9 * mark.abs().max(1.0) { mark } else { end };
         self.stats.steps += 1;

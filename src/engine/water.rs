@@ -6,14 +6,18 @@
 //! convergence tolerance, and the next stage starts from it. So what flows is what is stored, to rounding, however loosely
 //! the iteration stops.
 
+use super::between::{self, End};
 use super::boundary::{self, Flows};
 use super::clock::Supply;
 use super::column::Column;
+use super::contact::Contact;
 use super::hydro::Hydro;
 use super::state::State;
 use super::stress;
 use super::sums::{largest_scaled, sum};
+use super::surface;
 use super::tridiagonal::Tridiagonal;
+use super::vigour::Vigour;
 
 /// γ of the method.
 pub const GAMMA: f64 = 1.0 - std::f64::consts::FRAC_1_SQRT_2;
@@ -71,7 +75,8 @@ pub struct WaterStep {
     pub iterations: u64,
     side_slope: Vec<f64>,
     sink_slope: Vec<f64>,
-    vigour: Vec<f64>,
+    /// What the roots may take up, root share × air × salt.
+    pub vigour: Vigour,
     base: Vec<f64>,
     net: Vec<f64>,
     /// Local error of the last step, if it was taken whole.
@@ -79,9 +84,11 @@ pub struct WaterStep {
     /// Layers with a surface that evaporates.
     evaporating: Vec<usize>,
     volume: Vec<f64>,
-    /// Half the area of each contact over the distance between its layers, cm: half, since it multiplies a sum of two conductivities.
+    /// Area of each contact over the distance between its layers, cm.
     conductance: Vec<f64>,
-    half_area: Vec<f64>,
+    area: Vec<f64>,
+    /// Faces that a front stands at as the step begins, with the suction where their medium is nearly full, cm.
+    fronts: Vec<(usize, f64)>,
     /// Derivatives of the upward flow, mL/s per cm: of the flow that leaves layer i upward by its own head (0 for the top
     /// layer), and of the flow that enters it from below by its own head (0 for the base layer).
     by_below: Vec<f64>,
@@ -93,6 +100,17 @@ pub struct WaterStep {
     ponds_at: f64,
     /// Where each layer's head is sought, while closing in.
     between: Vec<Between>,
+    /// Where two media touch.
+    contacts: Vec<Contact>,
+    /// Which stage's vigour the roots have.
+    in_force: InForce,
+}
+
+/// Which stage is being solved.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum InForce {
+    First,
+    Second,
 }
 
 impl WaterStep {
@@ -110,20 +128,23 @@ impl WaterStep {
             iterations: 0,
             side_slope: zeros(),
             sink_slope: zeros(),
-            vigour: zeros(),
+            vigour: Vigour::new(column),
             base: zeros(),
             net: zeros(),
             whole_step_error: None,
             evaporating: (0..n).filter(|&i| column.layers[i].evaporating > 0.0).collect(),
             volume: column.layers.iter().map(|l| l.volume).collect(),
-            conductance: column.contact.iter().zip(&column.spacing).map(|(a, d)| 0.5 * a / d).collect(),
-            half_area: column.contact.iter().map(|a| 0.5 * a).collect(),
+            conductance: column.contact.iter().zip(&column.spacing).map(|(a, d)| a / d).collect(),
+            area: column.contact.clone(),
+            fronts: Vec::new(),
             by_below: zeros(),
             by_above: zeros(),
             system: Tridiagonal::new(n),
             knee,
             ponds_at: f64::INFINITY,
             between: vec![Between::ANYWHERE; n],
+            contacts: Contact::all(column),
+            in_force: InForce::First,
         }
     }
 
@@ -135,14 +156,18 @@ impl WaterStep {
     pub fn attempt(&mut self, column: &Column, state: &State, hydro: &mut Hydro, forcing: &Forcing, dt: f64) -> Result<(), NotConverged> {
         self.ponds_at = boundary::ponding_head(column, forcing.supply);
         self.head.copy_from_slice(&state.head);
-        stress::vigour(column, state, &mut self.vigour);
+        self.vigour.begin(column, state, dt);
         self.base.copy_from_slice(&state.theta);
         let mut stage = std::mem::take(&mut self.first);
-        self.find_flows(column, hydro, forcing, &mut stage.flows);
+        self.in_force = InForce::First;
+        self.find_fronts(column, hydro);
+        self.find_flows(column, hydro, state, forcing, &mut stage.flows);
         let done = self.stage(column, state, hydro, forcing, GAMMA * dt, &mut stage);
         self.first = stage;
         done?;
         self.whole_step_error = None;
+        self.vigour.go_on(column, state, &self.first.theta, dt);
+        self.in_force = InForce::Second;
         let carry = FIRST / GAMMA;
         let mut holds_water = true;
         for i in 0..self.base.len() {
@@ -232,40 +257,72 @@ impl WaterStep {
             self.iterations += 1;
             self.move_heads(column, hydro, state, iteration >= FREE);
             hydro.evaluate(column, state, &self.head);
-            self.find_flows(column, hydro, forcing, &mut stage.flows);
+            self.find_flows(column, hydro, state, forcing, &mut stage.flows);
         }
         Err(NotConverged { layer: 0 })
     }
 
+    /// Where conductivity changes so much from layer to layer that it must be told how it falls in between. Decided as a step begins, so
+    /// that the flows of a step bend nowhere.
+    fn find_fronts(&mut self, column: &Column, hydro: &Hydro) {
+        let k = &hydro.nodes.k;
+        self.fronts.clear();
+        for i in 0..k.len() - 1 {
+            let (low, high) = if k[i] < k[i + 1] { (k[i], k[i + 1]) } else { (k[i + 1], k[i]) };
+            if high > between::FRONT * low {
+                self.fronts.push((i, column.parts[column.layers[i].part].falls_from));
+            }
+        }
+    }
+
     /// Flows at the trial heads, and their derivatives that the Jacobian needs.
-    fn find_flows(&mut self, column: &Column, hydro: &Hydro, forcing: &Forcing, flows: &mut Flows) {
+    fn find_flows(&mut self, column: &Column, hydro: &mut Hydro, state: &State, forcing: &Forcing, flows: &mut Flows) {
         let (nodes, head) = (&hydro.nodes, &self.head);
         let n = head.len();
         let faces = n - 1;
         let (k, k_slope, face) = (&nodes.k[..n], &nodes.k_slope[..n], &mut flows.face[..faces]);
-        let (conductance, half_area) = (&self.conductance[..faces], &self.half_area[..faces]);
+        let (conductance, area) = (&self.conductance[..faces], &self.area[..faces]);
         let (by_below, by_above) = (&mut self.by_below[..faces], &mut self.by_above[1..n]);
+        let end = |i: usize| End { head: head[i], k: k[i], slope: k_slope[i] };
         for i in 0..faces {
-            let k_sum = k[i] + k[i + 1];
-            let difference = conductance[i] * (head[i + 1] - head[i]);
-            let drive = difference + half_area[i];
-            let steep = k_sum * conductance[i];
-            face[i] = -k_sum * drive;
-            by_below[i] = steep - k_slope[i] * drive;
-            by_above[i] = -steep - k_slope[i + 1] * drive;
+            let mean = between::gentle(end(i), end(i + 1));
+            let drive = conductance[i] * (head[i + 1] - head[i]) + area[i];
+            let steep = mean.k * conductance[i];
+            face[i] = -mean.k * drive;
+            by_below[i] = steep - mean.by_first * drive;
+            by_above[i] = -steep - mean.by_second * drive;
         }
+        for &(i, knee) in &self.fronts {
+            let mean = between::front(end(i), end(i + 1), knee);
+            let drive = conductance[i] * (head[i + 1] - head[i]) + area[i];
+            let steep = mean.k * conductance[i];
+            face[i] = -mean.k * drive;
+            by_below[i] = steep - mean.by_first * drive;
+            by_above[i] = -steep - mean.by_second * drive;
+        }
+        for contact in &mut self.contacts {
+            let i = contact.face;
+            let through = contact.flow(column, hydro, state, &self.head);
+            (flows.face[i], self.by_below[i], self.by_above[i + 1]) = (through.upward, through.by_below, through.by_above);
+        }
+        let nodes = &hydro.nodes;
+        let head = &self.head;
         boundary::sides(column, forcing.supply, nodes, head, &mut flows.side, &mut self.side_slope);
         let (into, slope, overflow) = boundary::top(column, forcing.supply, nodes, head);
         (flows.top, flows.overflow) = (into, overflow);
         self.side_slope[head.len() - 1] += slope;
-        self.find_sinks(column, forcing, flows);
+        self.find_sinks(column, hydro, state, forcing, flows);
     }
 
     /// Uptake with stress and compensation (Jarvis 1989), and evaporation as far as the layer has water.
-    fn find_sinks(&mut self, column: &Column, forcing: &Forcing, flows: &mut Flows) {
+    fn find_sinks(&mut self, column: &Column, hydro: &mut Hydro, state: &State, forcing: &Forcing, flows: &mut Flows) {
         let stress = &column.crop.stress;
         let n = self.head.len();
-        let (head, vigour) = (&self.head[..n], &self.vigour[..n]);
+        let vigour = match self.in_force {
+            InForce::First => &self.vigour.first[..n],
+            InForce::Second => &self.vigour.second[..n],
+        };
+        let head = &self.head[..n];
         let (uptake, slope) = (&mut flows.uptake[..n], &mut self.sink_slope[..n]);
         for i in 0..n {
             let (share, steep) = stress::water_share(stress, head[i]);
@@ -279,7 +336,11 @@ impl WaterStep {
         }
         for &i in &self.evaporating {
             let most = column.layers[i].evaporating * forcing.evaporation;
-            let (share, steep) = stress::evaporation_share(head[i]);
+            let (share, steep) = if i + 1 == n && most > 0.0 {
+                surface::share(column, hydro, state, head, most)
+            } else {
+                stress::evaporation_share(head[i])
+            };
             flows.evaporation[i] = most * share;
             slope[i] += most * steep;
         }

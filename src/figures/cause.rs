@@ -1,6 +1,7 @@
 //! Sentences of cause: why the day's figures are what they are.
 
 use super::day::DayFigures;
+use super::marks::{LITTLE_AIR, THIRST_KPA, WELL_SERVED};
 use crate::scenario::{Clock, Event, Lane, Light};
 use crate::units::{Quantity, Units};
 
@@ -17,10 +18,10 @@ const LITTLE_DRAIN: f64 = 10.0;
 #[must_use]
 pub fn sentences(figures: &DayFigures, lane: &Lane, (schedule, short): (&[Event], u32), light: &Light, units: Units) -> Vec<String> {
     let mut out: Vec<String> = tank_sentence(short).into_iter().collect();
-    if figures.uptake_met < 0.98 {
-        let why = if figures.highest_suction_kpa > 6.0 {
+    if figures.uptake_met < WELL_SERVED {
+        let why = if figures.highest_suction_kpa > THIRST_KPA {
             "the root zone runs dry"
-        } else if figures.lowest_air < lane.targets.lowest_air.unwrap_or(0.10) {
+        } else if figures.lowest_air < lane.targets.lowest_air.unwrap_or(LITTLE_AIR) {
             "the roots lack air"
         } else {
             "salt holds the roots back"

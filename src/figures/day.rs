@@ -8,6 +8,7 @@ use crate::engine::run::LaneRun;
 use crate::engine::series::Sample;
 use crate::scenario::plan::on_day;
 use crate::scenario::{DAY_S, Event, Lane};
+use crate::units::HOUR_S;
 
 /// The figures of one day. Water contents and air in m³/m³, amounts in mL per plant, EC in mS/cm, times in seconds since the
 /// first midnight of the run.
@@ -146,7 +147,7 @@ fn hours_outside(samples: &[Sample], (low, high): (f64, f64)) -> f64 {
         let share = if most > least { inside / (most - least) } else { f64::from(u8::from((low..=high).contains(&a))) };
         (w[1].time_s - w[0].time_s) * (1.0 - share)
     };
-    samples.windows(2).map(outside).sum::<f64>() / 3600.0
+    samples.windows(2).map(outside).sum::<f64>() / HOUR_S
 }
 
 fn dry_back(run: &LaneRun, last: Option<&Event>, day: usize) -> Option<DryBack> {

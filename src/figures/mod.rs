@@ -2,12 +2,13 @@
 
 pub mod cause;
 pub mod day;
+pub mod day_state;
 pub mod lean;
+pub mod marks;
 pub mod verdict;
-pub mod worst;
 pub mod zone;
 
 pub use day::{DayFigures, DryBack, day_figures};
+pub use day_state::{DayState, Fault, FurthestOff, day_state};
 pub use lean::{Lean, lean};
 pub use verdict::{Verdict, verdicts};
-pub use worst::{DayState, Fault, Worst, day_state};

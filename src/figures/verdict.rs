@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use super::day::DayFigures;
+use super::marks::{SUFFERS, WELL_SERVED};
 use crate::scenario::Lane;
 
 /// What a figure is worth.
@@ -52,11 +53,6 @@ pub struct Verdicts {
     /// Uptake met.
     pub uptake_met: Verdict,
 }
-
-/// Uptake met from which a plant is well served (judgement).
-pub(super) const WELL_SERVED: f64 = 0.98;
-/// Uptake met below which it suffers (judgement).
-pub(super) const SUFFERS: f64 = 0.90;
 
 /// Judges a day's figures against the lane's targets.
 #[must_use]

@@ -1,8 +1,9 @@
 //! A climate log day by day: light sum, and the air by day and by night.
 
+use crate::scenario::DAY_S;
 use crate::scenario::climate::{ClimateLog, LogRow};
+use crate::units::HOUR_S;
 
-const DAY_S: f64 = 86_400.0;
 /// Shortwave radiation above which it is day, W/m²: less is twilight or a sensor's noise.
 const DAYLIGHT: f64 = 5.0;
 
@@ -89,7 +90,7 @@ impl Sums {
         };
         DayClimate {
             shortwave_mj: self.joules * 1e-6,
-            light_h: self.light.seconds / 3600.0,
+            light_h: self.light.seconds / HOUR_S,
             by_day: mean(&self.light),
             by_night: mean(&self.dark),
         }

@@ -4,8 +4,7 @@ use super::climate::Options;
 use super::findings::{Consent, Findings, Kind, Problem};
 use super::stamp::told;
 use super::{MAX_ROWS, Row, clock_change, length};
-
-const DAY: i64 = 86_400;
+use crate::units::WHOLE_DAY_S;
 
 /// How times are told and gaps judged.
 #[derive(Clone, Copy, Debug)]
@@ -33,7 +32,7 @@ pub(super) fn usual_step(rows: &[Row]) -> Option<i64> {
 
 /// Midnight before a time.
 pub(super) fn midnight(time: i64) -> i64 {
-    time.div_euclid(DAY) * DAY
+    time.div_euclid(WHOLE_DAY_S) * WHOLE_DAY_S
 }
 
 /// Leaves a last row out that stands at midnight alone: it ends the day before and is no day of its own.
@@ -89,7 +88,7 @@ impl End {
     fn missing(self, rows: &[Row], pace: Pace) -> Option<(Row, i64)> {
         let (row, missing) = match self {
             Self::First => rows.first().map(|r| (*r, r.time - midnight(r.time)))?,
-            Self::Last => rows.last().map(|r| (*r, midnight(r.time) + DAY - r.time))?,
+            Self::Last => rows.last().map(|r| (*r, midnight(r.time) + WHOLE_DAY_S - r.time))?,
         };
         pace.is_gap(missing).then_some((row, missing))
     }

@@ -6,7 +6,7 @@ use std::str::FromStr;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 /// Seconds in a day.
-pub const DAY_S: f64 = 86_400.0;
+pub const DAY_S: f64 = crate::units::SECONDS_PER_DAY;
 
 /// A time of day, whole seconds after midnight, 00:00:00 to 24:00:00.
 ///

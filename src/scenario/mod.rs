@@ -8,7 +8,6 @@ pub mod clock;
 pub mod container;
 pub mod crop;
 pub mod day_light;
-pub mod edit;
 pub mod file;
 pub mod lane;
 pub mod medium;

@@ -30,7 +30,7 @@ impl Default for Solver {
     fn default() -> Self {
         Self {
             layer_cm: 0.5,
-            min_layers: 12,
+            min_layers: 30,
             max_layers: 64,
             tolerance: 2e-3,
             convergence: 0.15,

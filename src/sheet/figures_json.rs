@@ -5,14 +5,15 @@ use std::io::Write;
 use serde::Serialize;
 use serde_json::{Value, json};
 
-use super::{Projection, settled_words};
+use super::{Export, settled_words};
 use crate::engine::ledger::Closure;
-use crate::engine::run::{LaneRun, Settled};
+use crate::engine::run::{Failed, LaneRun, Settled};
 use crate::engine::tank::TankDay;
+use crate::figures::Lean;
 use crate::figures::verdict::Verdicts;
 use crate::figures::zone::{ZoneDay, zone_day};
-use crate::figures::{Lean, cause, day_figures, lean, verdicts};
-use crate::scenario::Lane;
+use crate::projection::{LaneReport, Projection};
+use crate::scenario::{Lane, Scenario};
 use crate::studies::exactness::Exactness;
 use crate::units::Units;
 
@@ -69,13 +70,13 @@ struct Day {
     causes: Vec<String>,
 }
 
-/// Writes the figures of every lane and day.
+/// Writes the figures of every lane and day, and whether each lane's day repeats itself.
 ///
 /// # Errors
 /// What the writer says.
-pub fn write(mut out: impl Write, projection: &Projection<'_>) -> std::io::Result<()> {
-    let (scenario, run) = (projection.scenario, projection.run);
-    let lanes = scenario.lanes.iter().zip(&run.lanes).enumerate();
+pub fn write(mut out: impl Write, export: &Export<'_>) -> std::io::Result<()> {
+    let projection = export.projection;
+    let (scenario, run) = (&*projection.scenario, &projection.run);
     let closure = run.closure();
     let document = Document {
         program: env!("CARGO_PKG_NAME"),
@@ -87,37 +88,33 @@ pub fn write(mut out: impl Write, projection: &Projection<'_>) -> std::io::Resul
         closed: closure.closes(),
         closure,
         zone: (0..scenario.days as usize).map(|day| zone(projection, day)).collect(),
-        lanes: lanes.map(|(i, (lane, run))| lane_figures(projection, i, lane, run)).collect(),
-        refined: projection.refined,
+        lanes: projection.lanes().map(|(i, lane, run)| lane_figures(scenario, lane, run, export.settled.get(i))).collect(),
+        refined: export.refined,
     };
     serde_json::to_writer_pretty(&mut out, &document)?;
     out.write_all(b"\n")?;
     out.flush()
 }
 
-fn zone(projection: &Projection<'_>, day: usize) -> Zone {
+fn zone(projection: &Projection, day: usize) -> Zone {
     let tank = projection.run.timetable().and_then(|t| t.tank.as_ref()?.days.get(day).copied());
-    Zone { day: day + 1, litres: zone_day(projection.scenario, projection.run, day), tank }
+    Zone { day: day + 1, litres: zone_day(&projection.scenario, &projection.run, day), tank }
 }
 
-fn lane_figures<'a>(projection: &Projection<'a>, index: usize, lane: &'a Lane, run: &LaneRun) -> LaneFigures<'a> {
-    let scenario = projection.scenario;
-    let settled = projection.settled.get(index);
+fn lane_figures<'a>(scenario: &Scenario, lane: &'a Lane, run: &LaneRun, settled: Option<&Result<Settled, Failed>>) -> LaneFigures<'a> {
     let closure = run.closure();
     let day = |d: usize| {
-        let figures = day_figures(run, lane, d)?;
-        let events = run.timetable.events(d);
-        let lean = lean(&figures, lane, events, &scenario.light, run.timetable.mean_ec(d, scenario.feed.ec));
-        let mut value = serde_json::to_value(&figures).ok()?;
+        let report = LaneReport::of(scenario, lane, run, d)?;
+        let mut value = serde_json::to_value(&report.figures).ok()?;
         // Days are counted from 1 outside the program.
         value.as_object_mut()?.remove("day");
         Some(Day {
             day: d + 1,
             figures: value,
-            verdicts: verdicts(&figures, lane),
-            lean_word: lean.word(),
-            lean,
-            causes: cause::sentences(&figures, lane, (events, run.timetable.short(d)), &scenario.light, Units::default()),
+            causes: report.causes(scenario, lane, run, Units::default()),
+            verdicts: report.verdicts,
+            lean_word: report.lean.word(),
+            lean: report.lean,
         })
     };
     LaneFigures {

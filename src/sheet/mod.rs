@@ -4,17 +4,15 @@ pub mod figures_json;
 pub mod series_csv;
 pub mod table;
 
-use crate::engine::run::{Failed, Run, Settled};
-use crate::scenario::Scenario;
+use crate::engine::run::{Failed, Settled};
+use crate::projection::Projection;
 use crate::studies::exactness::Exactness;
 
 /// What an export is made from.
 #[derive(Clone, Copy, Debug)]
-pub struct Projection<'a> {
-    /// What was run.
-    pub scenario: &'a Scenario,
-    /// The run.
-    pub run: &'a Run,
+pub struct Export<'a> {
+    /// What the bench shows: the run, and the figures of its days.
+    pub projection: &'a Projection,
     /// Whether each lane's day repeats itself, in the order of the lanes; empty where it was not asked.
     pub settled: &'a [Result<Settled, Failed>],
     /// How exact it is; `None` where it was not asked.

@@ -3,12 +3,13 @@
 use std::collections::BTreeSet;
 use std::io::{self, Write};
 
-use super::Projection;
-use crate::engine::capacity::container_capacity;
+use super::Export;
 use crate::engine::ledger::Ledger;
 use crate::engine::series::Sample;
 use crate::figures::day::uptake_met;
+use crate::projection::Projection;
 use crate::scenario::plan::on_day;
+use crate::units::HOUR_S;
 
 /// The columns. Times in hours since the first midnight, contents in m³/m³, amounts in mL per plant since the start, EC in
 /// mS/cm, `uptake_met` as the share of the demand since the start.
@@ -36,18 +37,17 @@ const LEAST_DRAIN_ML: f64 = 1e-3;
 ///
 /// # Errors
 /// What the writer says.
-pub fn write(out: impl Write, projection: &Projection<'_>) -> io::Result<()> {
-    write_rows(out, projection).map_err(|e| match e.into_kind() {
+pub fn write(out: impl Write, export: &Export<'_>) -> io::Result<()> {
+    write_rows(out, export.projection).map_err(|e| match e.into_kind() {
         csv::ErrorKind::Io(cause) => cause,
         other => io::Error::other(format!("{other:?}")),
     })
 }
 
-fn write_rows(out: impl Write, projection: &Projection<'_>) -> csv::Result<()> {
+fn write_rows(out: impl Write, projection: &Projection) -> csv::Result<()> {
     let mut csv = csv::Writer::from_writer(out);
     csv.write_record(COLUMNS)?;
     let lanes = &projection.run.lanes;
-    let capacities: Vec<f64> = lanes.iter().map(|l| container_capacity(&l.column)).collect();
     let mut before: Vec<Ledger> = lanes.iter().filter_map(|l| l.series.samples.first()).map(|s| s.ledger).collect();
     for second in times(projection) {
         #[allow(clippy::cast_precision_loss)]
@@ -58,7 +58,7 @@ fn write_rows(out: impl Write, projection: &Projection<'_>) -> csv::Result<()> {
                 continue;
             }
             if let (Some(sample), Some(before)) = (lane.series.at(time_s), before.get_mut(i)) {
-                csv.write_record(row(time_s, &lane.name, capacities[i], &sample, before))?;
+                csv.write_record(row(time_s, &lane.name, projection.capacities[i], &sample, before))?;
                 *before = sample.ledger;
             }
         }
@@ -68,7 +68,7 @@ fn write_rows(out: impl Write, projection: &Projection<'_>) -> csv::Result<()> {
 }
 
 /// The seconds at which there are rows.
-fn times(projection: &Projection<'_>) -> BTreeSet<u64> {
+fn times(projection: &Projection) -> BTreeSet<u64> {
     let days = u64::from(projection.scenario.days);
     let mut times: BTreeSet<u64> = (0..=days * 86_400 / EVERY_S).map(|k| k * EVERY_S).collect();
     let Some(timetable) = projection.run.timetable() else { return times };
@@ -91,7 +91,7 @@ fn row(time_s: f64, lane: &str, capacity: f64, sample: &Sample, before: &Ledger)
         String::new()
     };
     [
-        format!("{:.6}", time_s / 3600.0),
+        format!("{:.6}", time_s / HOUR_S),
         lane.to_owned(),
         format!("{:.6}", sample.water_content),
         format!("{capacity:.6}"),

@@ -3,14 +3,14 @@
 use std::fmt::Write as _;
 use std::io::{self, Write};
 
-use super::{Projection, settled_words};
+use super::{Export, settled_words};
 use crate::engine::ledger::CLOSES_TO;
 use crate::engine::run::LaneRun;
 use crate::engine::series::Sample;
 use crate::figures::verdict::{Mood, Verdict};
 use crate::figures::zone::zone_day;
-use crate::figures::{DayFigures, cause, day_figures, lean, verdicts};
-use crate::scenario::{Clock, DAY_S, Lane};
+use crate::projection::{LaneReport, Projection};
+use crate::scenario::{Clock, DAY_S, Lane, Scenario};
 use crate::studies::exactness::{Exactness, words};
 use crate::units::Units;
 
@@ -28,13 +28,14 @@ const MOST_DAYS: usize = 14;
 ///
 /// # Errors
 /// What the writer says.
-pub fn write(mut out: impl Write, projection: &Projection<'_>) -> io::Result<()> {
-    let (scenario, run) = (projection.scenario, projection.run);
+pub fn write(mut out: impl Write, export: &Export<'_>) -> io::Result<()> {
+    let projection = export.projection;
+    let (scenario, run) = (&*projection.scenario, &projection.run);
     writeln!(out, "{}", scenario.name)?;
     if !scenario.note.is_empty() {
         writeln!(out, "{}", scenario.note.trim())?;
     }
-    let lanes: Vec<_> = scenario.lanes.iter().zip(&run.lanes).map(|(lane, run)| Told::new(projection, lane, run)).collect();
+    let lanes: Vec<_> = projection.lanes().map(|(_, lane, run)| Told::new(scenario, lane, run)).collect();
     for group in lanes.chunks(ABREAST) {
         writeln!(out)?;
         for line in side_by_side(group) {
@@ -47,13 +48,13 @@ pub fn write(mut out: impl Write, projection: &Projection<'_>) -> io::Result<()>
             writeln!(out, "{}: FAILED, {why}", lane.lane.name)?;
         }
         writeln!(out, "{}: {}", lane.lane.name, lane.story)?;
-        if let Some(settled) = projection.settled.get(i) {
+        if let Some(settled) = export.settled.get(i) {
             writeln!(out, "  Day after day like this: {}.", settled_words(settled))?;
         }
     }
     writeln!(out)?;
     whole_zone(&mut out, projection)?;
-    if let Some(exactness) = projection.refined {
+    if let Some(exactness) = export.refined {
         writeln!(out)?;
         how_exact(&mut out, exactness)?;
     }
@@ -91,8 +92,8 @@ fn how_exact(out: &mut impl Write, exactness: &Exactness) -> io::Result<()> {
 }
 
 /// Litres for all plants, day by day, and what is in the tank.
-fn whole_zone(out: &mut impl Write, projection: &Projection<'_>) -> io::Result<()> {
-    let (scenario, run) = (projection.scenario, projection.run);
+fn whole_zone(out: &mut impl Write, projection: &Projection) -> io::Result<()> {
+    let (scenario, run) = (&*projection.scenario, &projection.run);
     let plants: u64 = scenario.lanes.iter().map(|l| u64::from(l.plants)).sum();
     writeln!(out, "All {plants} plants together, L a day")?;
     let tank = run.timetable().and_then(|t| t.tank.as_ref());
@@ -130,12 +131,11 @@ struct Row {
 }
 
 impl<'a> Told<'a> {
-    fn new(projection: &Projection<'a>, lane: &'a Lane, run: &LaneRun) -> Self {
-        let scenario = projection.scenario;
+    fn new(scenario: &Scenario, lane: &'a Lane, run: &LaneRun) -> Self {
         let closure = run.closure();
         let unclosed = (!closure.closes()).then(|| closure.to_string());
-        let last = run.days().checked_sub(1).and_then(|day| day_figures(run, lane, day));
-        let Some(figures) = last else {
+        let last = run.days().checked_sub(1).and_then(|day| LaneReport::of(scenario, lane, run, day));
+        let Some(report) = last else {
             return Self {
                 lane,
                 rows: vec![plain("day", "", "none reached its end".to_owned())],
@@ -143,15 +143,13 @@ impl<'a> Told<'a> {
                 unclosed,
             };
         };
-        let events = run.timetable.events(figures.day);
-        let mut story =
-            cause::sentences(&figures, lane, (events, run.timetable.short(figures.day)), &scenario.light, Units::default()).join(" ");
-        let lean = lean(&figures, lane, events, &scenario.light, run.timetable.mean_ec(figures.day, scenario.feed.ec));
+        let mut story = report.causes(scenario, lane, run, Units::default()).join(" ");
+        let lean = &report.lean;
         let parts: Vec<String> = lean.parts.iter().map(|p| format!("{} {} ({:+.1})", p.name, p.value, p.push)).collect();
         if !parts.is_empty() {
             let _ = write!(story, "\n  It {} ({:+.2}): {}.", lean_verb(lean.word()), lean.sum, parts.join(", "));
         }
-        Self { lane, rows: rows(projection, lane, run, &figures), story, unclosed }
+        Self { lane, rows: rows(scenario, lane, run, &report), story, unclosed }
     }
 }
 
@@ -163,8 +161,8 @@ fn plain(label: &'static str, unit: &'static str, cell: String) -> Row {
     Row { label, unit, cell }
 }
 
-fn rows(projection: &Projection<'_>, lane: &Lane, run: &LaneRun, f: &DayFigures) -> Vec<Row> {
-    let v = verdicts(f, lane);
+fn rows(scenario: &Scenario, lane: &Lane, run: &LaneRun, report: &LaneReport) -> Vec<Row> {
+    let (f, v) = (&report.figures, &report.verdicts);
     let judged = |cell: String, verdict: Verdict| match verdict.mood {
         Mood::Plain => cell,
         Mood::Good | Mood::Attention => format!("{cell}  {}", verdict.word),
@@ -172,7 +170,7 @@ fn rows(projection: &Projection<'_>, lane: &Lane, run: &LaneRun, f: &DayFigures)
     let or_dash = |value: Option<f64>, decimals: usize| value.map_or_else(|| "-".to_owned(), |v| format!("{v:.decimals$}"));
     let percent = |share: f64| format!("{:.1}", 100.0 * share);
     vec![
-        plain("day", "", format!("{} of {}", f.day + 1, projection.scenario.days)),
+        plain("day", "", format!("{} of {}", f.day + 1, scenario.days)),
         plain("plants", "", lane.plants.to_string()),
         plain("volume per plant", "mL", format!("{:.0}", run.column.volume)),
         plain("container capacity", "% vol", percent(f.container_capacity)),

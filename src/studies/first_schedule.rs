@@ -4,8 +4,13 @@
 //! what the root zone holds; between an hour or two after the light comes and two hours before it goes; the closer together, the more
 //! light there is.
 
+use super::daily_use;
+use crate::engine::capacity::container_capacity;
+use crate::engine::column::Column;
 use crate::engine::load::light_so_far;
-use crate::scenario::{Clock, Event, Give, Light, LightShape};
+use crate::scenario::presets::Library;
+use crate::scenario::{Clock, Event, Give, Light, LightShape, Scenario};
+use crate::units::HOUR_S;
 
 /// Share of the given water that is to drain (judgement).
 const DRAIN: f64 = 0.2;
@@ -49,7 +54,7 @@ pub fn first_schedule(uses_ml: f64, holds_ml: f64, dose: f64, light: &Light) -> 
         let earliest = events.last().map_or(0.0, |e| e.end_s() + GRID_S);
         let start = start.max(earliest);
         if start + f64::from(LASTS_S) <= light.off.seconds() {
-            events.push(Event { start: Clock::from_hours(start / 3600.0), seconds: LASTS_S, give: Give::Drip { ml }, ec: None });
+            events.push(Event { start: Clock::from_hours(start / HOUR_S), seconds: LASTS_S, give: Give::Drip { ml }, ec: None });
         }
         k += 1.0;
     }
@@ -68,6 +73,18 @@ fn when(light: &Light, share: f64, from: f64, to: f64) -> f64 {
         }
     }
     0.5 * (low + high)
+}
+
+/// A first schedule for a lane of a bench that has not been run yet.
+///
+/// # Errors
+/// In words: the lane cannot be built, or its plants use nothing.
+pub fn for_lane(scenario: &Scenario, index: usize, library: &Library) -> Result<Vec<Event>, String> {
+    let lane = scenario.lanes.get(index).ok_or("That lane is not there any more.")?;
+    let column = Column::build(lane, &scenario.solver, library).map_err(|e| e.to_string())?;
+    let uses = 1000.0 * daily_use::litres(lane, &column.crop, scenario);
+    let events = first_schedule(uses, container_capacity(&column) * column.volume, lane.dose, &scenario.light);
+    if events.is_empty() { Err(format!("The plants of lane {} use no water, so there is nothing to give.", index + 1)) } else { Ok(events) }
 }
 
 #[cfg(test)]

@@ -4,30 +4,21 @@ use std::time::{Duration, Instant};
 
 use eframe::egui::accesskit::Role;
 use eframe::egui::{Key, Modifiers, vec2};
-use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
-use slakeline::app::days::Days;
-use slakeline::app::{App, AppOptions};
+use slakeline::app::state::days::Days;
 use slakeline::engine::run::Settled;
-use slakeline::figures::worst::day_state;
+use slakeline::figures::day_state::day_state;
 use slakeline::figures::{DayFigures, day_figures};
 use slakeline::readings::day_climates;
 use slakeline::scenario::{Climate, ClimateLog, DayLight, LogRow, Scenario, file, presets};
 use slakeline::units::Units;
 
-struct Window {
-    harness: Harness<'static, App>,
-    data: tempfile::TempDir,
-}
+use crate::hand::{OwnWindow as Window, Start};
 
 fn open_in(data: tempfile::TempDir, scenario: &Scenario) -> Window {
     let path = data.path().join("bench.ron");
     file::save(scenario, &path).unwrap();
-    let options = AppOptions { path: Some(path), data_folder: Some(data.path().to_path_buf()) };
-    let builder = Harness::builder().with_size(vec2(1280.0, 800.0)).with_max_steps(60).with_step_dt(1.0 / 60.0);
-    let mut harness = builder.build_eframe(move |cc| App::new(cc, options));
-    harness.run();
-    Window { harness, data }
+    Start { path: Some(path), ..Start::default() }.in_folder(data)
 }
 
 fn open(scenario: &Scenario) -> Window {
@@ -40,10 +31,6 @@ fn demo(days: u32) -> Scenario {
 }
 
 impl Window {
-    fn app(&self) -> &App {
-        self.harness.state()
-    }
-
     fn days(&self) -> Days {
         self.app().bench().days()
     }
@@ -76,13 +63,8 @@ impl Window {
         self.cell(name).accesskit_node().toggled() == Some(eframe::egui::accesskit::Toggled::True)
     }
 
-    fn click(&mut self, name: &str) {
+    fn click_cell(&mut self, name: &str) {
         self.cell(name).click();
-        self.harness.run();
-    }
-
-    fn key(&mut self, key: Key) {
-        self.harness.key_press(key);
         self.harness.run();
     }
 
@@ -120,7 +102,7 @@ fn one_day_has_no_strip_and_loses_no_room() {
     assert!(one.names().is_empty() && one.harness.query_by_label_contains("days side by side").is_none());
     let mut three = open(&demo(3));
     assert!(top(&three) > top(&one) + 60.0, "{} {}", top(&three), top(&one));
-    three.key(Key::F5);
+    three.key(Modifiers::NONE, Key::F5);
     assert!(three.names().is_empty());
     assert_eq!(top(&three), top(&one));
 }
@@ -156,24 +138,24 @@ fn what_a_drag_tries_is_told_day_by_day() {
 fn a_click_and_keys_change_the_day_shown() {
     let mut window = open(&demo(7));
     assert!(window.days() == Days::One(6) && window.is_marked("Day 7 of"));
-    window.click("Day 2 of");
+    window.click_cell("Day 2 of");
     assert!(window.days() == Days::One(1) && window.app().run().day == 1);
     assert!(window.is_marked("Day 2 of") && !window.is_marked("Day 7 of"));
     assert_eq!(window.app().tracks().span().from_h, 24.0);
     window.cell("Day 6 of").click_accesskit();
     window.harness.run();
     assert_eq!(window.days(), Days::One(5), "a screen reader presses it, too");
-    window.click("Day 2 of");
+    window.click_cell("Day 2 of");
     for (key, day) in [(Key::ArrowRight, 2), (Key::ArrowRight, 3), (Key::ArrowLeft, 2), (Key::Home, 0), (Key::ArrowLeft, 0), (Key::End, 6)]
     {
-        window.key(key);
+        window.key(Modifiers::NONE, key);
         assert_eq!(window.days(), Days::One(day), "after {key:?}");
     }
     assert!(window.cell("Day 7 of").accesskit_node().is_focused());
-    window.key(Key::ArrowRight);
+    window.key(Modifiers::NONE, Key::ArrowRight);
     assert_eq!(window.days(), Days::Settled);
     assert!(window.is_marked("The settled day"));
-    window.key(Key::ArrowLeft);
+    window.key(Modifiers::NONE, Key::ArrowLeft);
     assert_eq!(window.days(), Days::One(6));
     window.harness.get_by_label("All 7 days side by side").click();
     window.harness.run();
@@ -189,7 +171,7 @@ fn a_click_and_keys_change_the_day_shown() {
 #[test]
 fn keys_that_come_with_every_frame_stay_with_the_strip() {
     let mut window = open(&demo(7));
-    window.click("Day 1 of");
+    window.click_cell("Day 1 of");
     for day in 1..6 {
         window.harness.key_press(Key::ArrowRight);
         window.harness.step();
@@ -203,13 +185,13 @@ fn keys_that_come_with_every_frame_stay_with_the_strip() {
 #[test]
 fn tab_stops_at_the_day_shown_and_not_at_each() {
     let mut window = open(&demo(7));
-    window.click("Day 4 of");
+    window.click_cell("Day 4 of");
     window.harness.key_press_modifiers(Modifiers::SHIFT, Key::Tab);
     window.harness.run();
     assert!(window.harness.get_by_label("All 7 days side by side").accesskit_node().is_focused());
-    window.key(Key::Tab);
+    window.key(Modifiers::NONE, Key::Tab);
     assert!(window.cell("Day 4 of").accesskit_node().is_focused());
-    window.key(Key::Tab);
+    window.key(Modifiers::NONE, Key::Tab);
     assert!(window.harness.query_all_by_role(Role::RadioButton).all(|c| !c.accesskit_node().is_focused()), "it leaves the strip");
 }
 
@@ -217,7 +199,7 @@ fn tab_stops_at_the_day_shown_and_not_at_each() {
 fn the_settled_cell_tells_when_each_lane_settles() {
     let mut window = open(&demo(3));
     assert!(window.value("The settled day").contains("click to find it"), "{}", window.value("The settled day"));
-    window.click("The settled day");
+    window.click_cell("The settled day");
     let began = Instant::now();
     while window.app().run().settled.is_none() {
         assert!(began.elapsed() < Duration::from_secs(60), "it did not settle within a minute");
@@ -235,7 +217,7 @@ fn the_settled_cell_tells_when_each_lane_settles() {
     assert!(value.contains("Lane 1: ") && value.contains(&format!("Drain {:.1} %", 100.0 * drained)), "{value}");
     // The days of the run stay as they are beside it, and it is still known when one of them is shown.
     window.check(3);
-    window.click("Day 1 of");
+    window.click_cell("Day 1 of");
     assert!(window.value("The settled day").contains("lane 1 from day"));
 }
 
@@ -249,7 +231,7 @@ fn it_stays_hidden_until_it_is_wanted_again() {
     assert!(window.names().is_empty());
     let mut again = open_in(window.data, &demo(3));
     assert!(again.names().is_empty(), "it is kept");
-    again.key(Key::F5);
+    again.key(Modifiers::NONE, Key::F5);
     assert_eq!(again.names().len(), 4);
 }
 
@@ -266,12 +248,12 @@ fn a_year_lays_out_only_what_is_in_sight_and_computes_no_more() {
     assert!(window.is_marked("Day 366 of"), "the day shown is in sight");
     let one = window.app().bench().plain().days_summarised();
     assert!(one <= 20, "{one} days were summed up");
-    window.click("Day 366 of");
-    window.key(Key::Home);
+    window.click_cell("Day 366 of");
+    window.key(Modifiers::NONE, Key::Home);
     assert!(window.days() == Days::One(0) && window.is_marked("Day 1 of 366"));
     assert!(window.cell("Day 1 of 366").accesskit_node().is_focused());
     for _ in 0..12 {
-        window.key(Key::ArrowRight);
+        window.key(Modifiers::NONE, Key::ArrowRight);
     }
     assert!(window.days() == Days::One(12) && window.is_marked("Day 13 of 366"), "it scrolls after the keys");
     let settled = window.cell("The settled day").rect();

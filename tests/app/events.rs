@@ -3,27 +3,20 @@
 mod forms;
 
 use eframe::egui::accesskit::Role;
-use eframe::egui::{Event as Input, Key, Modifiers, OutputCommand, PointerButton, Pos2, Rect, vec2};
+use eframe::egui::{Event as Input, Key, Modifiers, OutputCommand, Pos2, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
 use slakeline::app::{App, AppOptions};
 use slakeline::scenario::{Clock, Event, Give, Scenario, file, presets};
 
-struct Window {
-    harness: Harness<'static, App>,
-    _data: tempfile::TempDir,
-}
+use crate::hand::{OwnWindow as Window, Start};
 
 fn open() -> Window {
-    open_in(tempfile::tempdir().unwrap(), None)
+    Start::default().open()
 }
 
 fn open_in(data: tempfile::TempDir, path: Option<std::path::PathBuf>) -> Window {
-    let options = AppOptions { path, data_folder: Some(data.path().to_path_buf()) };
-    let builder = Harness::builder().with_size(vec2(1280.0, 800.0)).with_max_steps(60).with_step_dt(1.0 / 60.0);
-    let mut harness = builder.build_eframe(move |cc| App::new(cc, options));
-    harness.run();
-    Window { harness, _data: data }
+    Start { path, ..Start::default() }.in_folder(data)
 }
 
 /// A window with a day of its own: 08:00, 09:00, 10:00 and 12:00, 100 mL in 5 min each.
@@ -37,50 +30,13 @@ fn open_day() -> Window {
 }
 
 impl Window {
-    fn app(&self) -> &App {
-        self.harness.state()
-    }
-
-    fn schedule(&self) -> Vec<Event> {
-        self.app().document().scenario().schedule.clone()
-    }
-
     fn starts(&self) -> Vec<String> {
         self.schedule().iter().map(|e| e.start.to_string()).collect()
-    }
-
-    fn bar(&self, start: &str) -> Rect {
-        self.harness.get_by_role_and_label(Role::Slider, &format!("Event {start}")).rect()
-    }
-
-    fn hour(&self) -> f32 {
-        self.bar("09:00").center().x - self.bar("08:00").center().x
     }
 
     fn hold(&mut self, modifiers: Modifiers) {
         self.harness.event(Input::ModifiersChanged(modifiers));
         self.harness.step();
-    }
-
-    fn button(&mut self, at: Pos2, pressed: bool, modifiers: Modifiers) {
-        self.harness.event(Input::PointerButton { pos: at, button: PointerButton::Primary, pressed, modifiers });
-        self.harness.step();
-    }
-
-    fn hover(&mut self, at: Pos2) {
-        self.harness.hover_at(at);
-        self.harness.step();
-    }
-
-    fn drag(&mut self, from: Pos2, to: Pos2) {
-        self.hover(from);
-        self.button(from, true, Modifiers::NONE);
-        for k in 1..=5_u8 {
-            self.hover(from + (to - from) * (f32::from(k) / 5.0));
-        }
-        self.harness.step();
-        self.button(to, false, Modifiers::NONE);
-        self.harness.run();
     }
 
     fn click(&mut self, at: Pos2, modifiers: Modifiers) {
@@ -89,11 +45,6 @@ impl Window {
         self.button(at, true, modifiers);
         self.button(at, false, modifiers);
         self.hold(Modifiers::NONE);
-        self.harness.run();
-    }
-
-    fn key(&mut self, modifiers: Modifiers, key: Key) {
-        self.harness.key_press_modifiers(modifiers, key);
         self.harness.run();
     }
 
@@ -155,17 +106,17 @@ fn is_sound(schedule: &[Event]) -> bool {
 #[test]
 fn the_right_edge_sets_how_long_an_event_lasts() {
     let mut window = open_day();
-    let bar = window.bar("10:00");
+    let bar = window.event("10:00");
     let edge = Pos2::new(bar.right() - 1.0, bar.center().y);
-    window.drag(edge, edge + vec2(0.5 * window.hour(), 0.0));
+    window.drag(edge, edge + vec2(0.5 * window.hour("08:00", "09:00"), 0.0));
     let event = window.schedule()[2];
     assert_eq!((event.start, event.ml()), (Clock::hm(10, 0), Some(100.0)));
     assert!(event.seconds > 1500 && event.seconds.is_multiple_of(60), "{}", event.seconds);
     assert!(window.undo_name().starts_with("Let event 10:00 last"), "{}", window.undo_name());
     // However far it is dragged, the next event keeps its place.
-    let bar = window.bar("10:00");
+    let bar = window.event("10:00");
     let edge = Pos2::new(bar.right() - 1.0, bar.center().y);
-    window.drag(edge, edge + vec2(5.0 * window.hour(), 0.0));
+    window.drag(edge, edge + vec2(5.0 * window.hour("08:00", "09:00"), 0.0));
     assert!(is_sound(&window.schedule()));
     assert_eq!(window.schedule()[2].seconds, 7200);
     assert_eq!(window.edits(), 2);
@@ -174,36 +125,36 @@ fn the_right_edge_sets_how_long_an_event_lasts() {
 #[test]
 fn clicks_and_boxes_select_and_a_group_moves_as_one() {
     let mut window = open_day();
-    window.click(window.bar("08:00").center(), Modifiers::NONE);
+    window.click(window.event("08:00").center(), Modifiers::NONE);
     assert_eq!(window.app().picked(), [0]);
-    window.click(window.bar("10:00").center(), Modifiers::COMMAND);
+    window.click(window.event("10:00").center(), Modifiers::COMMAND);
     assert_eq!(window.app().picked(), [0, 2]);
-    window.click(window.bar("10:00").center(), Modifiers::COMMAND);
+    window.click(window.event("10:00").center(), Modifiers::COMMAND);
     assert_eq!(window.app().picked(), [0]);
-    window.click(window.bar("10:00").center(), Modifiers::SHIFT);
+    window.click(window.event("10:00").center(), Modifiers::SHIFT);
     assert_eq!(window.app().picked(), [0, 1, 2]);
-    let (a, b) = (window.bar("09:00"), window.bar("10:00"));
+    let (a, b) = (window.event("09:00"), window.event("10:00"));
     window.drag(a.left_top() - vec2(12.0, 20.0), b.center() + vec2(10.0, 0.0));
     assert_eq!(window.app().picked(), [1, 2], "a box selects what it touches");
     assert_eq!(window.edits(), 0);
-    let from = window.bar("09:00").center();
-    window.drag(from, from + vec2(0.5 * window.hour(), 0.0));
+    let from = window.event("09:00").center();
+    window.drag(from, from + vec2(0.5 * window.hour("08:00", "09:00"), 0.0));
     assert_eq!(window.starts(), ["08:00", "09:30", "10:30", "12:00"]);
     assert_eq!((window.edits(), window.undo_name().as_str()), (1, "Move 2 events 30 min later"));
     assert_eq!(window.app().picked(), [1, 2], "they stay selected");
-    let hour = window.bar("09:30").center().x - window.bar("08:00").center().x;
+    let hour = window.event("09:30").center().x - window.event("08:00").center().x;
     let hour = hour / 1.5;
     // Against others and against midnight the group stays where it fits, its distances kept.
     for hours in [1.5, 40.0, -60.0] {
         let first = window.schedule()[window.app().picked()[0]].start.to_string();
-        let from = window.bar(&first).center();
+        let from = window.event(&first).center();
         window.drag(from, from + vec2(hours * hour, 0.0));
         let schedule = window.schedule();
         assert!(is_sound(&schedule), "{schedule:?}");
         let picked: Vec<f64> = window.app().picked().iter().map(|i| schedule[*i].start_s()).collect();
         assert_eq!(picked[1] - picked[0], 3600.0);
     }
-    window.click(window.bar("12:00").left_top() + vec2(1.5 * hour, -15.0), Modifiers::NONE);
+    window.click(window.event("12:00").left_top() + vec2(1.5 * hour, -15.0), Modifiers::NONE);
     assert!(window.app().picked().is_empty(), "a click on empty space selects nothing");
 }
 
@@ -213,7 +164,7 @@ fn escape_drops_a_drag_a_group_and_a_box() {
     let before = window.schedule();
     window.key(Modifiers::COMMAND, Key::A);
     assert_eq!(window.app().picked().len(), 4);
-    let from = window.bar("09:00").center();
+    let from = window.event("09:00").center();
     window.hover(from);
     window.button(from, true, Modifiers::NONE);
     window.hover(from + vec2(20.0, 0.0));
@@ -225,8 +176,8 @@ fn escape_drops_a_drag_a_group_and_a_box() {
     window.button(from + vec2(40.0, 0.0), false, Modifiers::NONE);
     window.harness.run();
     assert_eq!((window.schedule(), window.edits()), (before, 0));
-    window.click(window.bar("08:00").center(), Modifiers::NONE);
-    let corner = window.bar("10:00").right_top() + vec2(20.0, -20.0);
+    window.click(window.event("08:00").center(), Modifiers::NONE);
+    let corner = window.event("10:00").right_top() + vec2(20.0, -20.0);
     window.hover(corner);
     window.button(corner, true, Modifiers::NONE);
     window.hover(corner - vec2(40.0, -30.0));
@@ -240,8 +191,8 @@ fn escape_drops_a_drag_a_group_and_a_box() {
 #[test]
 fn copies_travel_as_text_and_hostile_text_is_refused() {
     let mut window = open_day();
-    window.click(window.bar("09:00").center(), Modifiers::NONE);
-    window.click(window.bar("10:00").center(), Modifiers::SHIFT);
+    window.click(window.event("09:00").center(), Modifiers::NONE);
+    window.click(window.event("10:00").center(), Modifiers::SHIFT);
     window.harness.event(Input::Copy);
     window.harness.step();
     let text = window.copied().unwrap();
@@ -381,22 +332,22 @@ fn drags_snap_to_the_chosen_steps_and_alt_leaves_them() {
     window.press("Edit");
     window.press("Timer's steps");
     window.press("25 mL");
-    let from = window.bar("10:00").center();
-    window.drag(from, from + vec2(0.4 * window.hour(), 0.0));
+    let from = window.event("10:00").center();
+    window.drag(from, from + vec2(0.4 * window.hour("08:00", "09:00"), 0.0));
     assert_eq!(window.starts()[2], "10:30");
-    let top = window.bar("10:30").center_top();
+    let top = window.event("10:30").center_top();
     window.drag(top, top - vec2(0.0, 17.0));
     let ml = window.schedule()[2].ml().unwrap();
     assert!(ml > 100.0 && ml % 25.0 == 0.0, "{ml}");
     window.hold(Modifiers::ALT);
-    let from = window.bar("10:30").center();
+    let from = window.event("10:30").center();
     window.drag(from, from + vec2(7.0, 0.0));
     let seconds = window.schedule()[2].start_s();
     assert!(seconds % 900.0 != 0.0 && seconds > 37_800.0, "{seconds}");
     // They hold for the next session.
     let steps = window.app().steps();
     assert_eq!((steps.time_s, steps.ml), (900, 25.0));
-    let Window { harness, _data: data } = window;
+    let Window { harness, data } = window;
     drop(harness);
     assert_eq!(open_in(data, None).app().steps(), steps);
 }
@@ -453,13 +404,13 @@ fn the_top_edge_of_a_flood_sets_its_depth() {
     let mut window = open_in(data, Some(path));
     let depths = |window: &Window| -> Vec<Give> { window.schedule().iter().map(|e| e.give).collect() };
     // Two thirds of its height again are two thirds of its depth again.
-    let bar = window.bar("08:00");
+    let bar = window.event("08:00");
     let height = bar.height();
     window.drag(bar.center_top(), bar.center_top() - vec2(0.0, 0.667 * height));
     assert_eq!(depths(&window), [Give::Flood { depth_cm: 5.0 }, Give::Flood { depth_cm: 3.0 }]);
     assert_eq!((window.undo_name(), window.edits()), ("Set event 08:00 to flood 5 cm".to_owned(), 1));
     // However far down, it stays a flood.
-    let bar = window.bar("12:00");
+    let bar = window.event("12:00");
     window.drag(bar.center_top(), bar.center_top() + vec2(0.0, 400.0));
     assert_eq!(depths(&window)[1], Give::Flood { depth_cm: 0.5 });
 }

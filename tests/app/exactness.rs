@@ -8,7 +8,7 @@ use eframe::egui::accesskit::Role;
 use eframe::egui::{Key, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
-use slakeline::app::exactness::Known;
+use slakeline::app::state::exactness::Known;
 use slakeline::app::{App, AppOptions};
 use slakeline::scenario::presets::{Library, demos};
 use slakeline::scenario::{Scenario, file};

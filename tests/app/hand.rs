@@ -2,15 +2,121 @@
 
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
+use std::time::Duration;
 
 use eframe::egui::accesskit::Role;
-use eframe::egui::{DroppedFile, Event, Key, Modifiers, vec2};
+use eframe::egui::{DroppedFile, Event, Key, Modifiers, PointerButton, Pos2, Rect, Theme, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
 use slakeline::app::{App, AppOptions};
-use slakeline::scenario::Scenario;
+use slakeline::scenario::{self, Scenario};
 
 pub type Window = Harness<'static, App>;
+
+/// A window with a data folder of its own, which lasts as long as it does.
+pub struct OwnWindow {
+    pub harness: Window,
+    pub data: tempfile::TempDir,
+}
+
+/// How a window with a folder of its own starts.
+pub struct Start {
+    pub path: Option<PathBuf>,
+    pub size: [f32; 2],
+    pub theme: Option<Theme>,
+    pub pixels: f32,
+}
+
+impl Default for Start {
+    fn default() -> Self {
+        Self { path: None, size: [1280.0, 800.0], theme: None, pixels: 1.0 }
+    }
+}
+
+impl Start {
+    /// Opens it with a folder that may hold what an earlier one left.
+    pub fn in_folder(self, data: tempfile::TempDir) -> OwnWindow {
+        let options = AppOptions { path: self.path, data_folder: Some(data.path().to_path_buf()) };
+        let builder = Harness::builder().with_size(vec2(self.size[0], self.size[1])).with_pixels_per_point(self.pixels);
+        let builder = builder.with_max_steps(60).with_step_dt(1.0 / 60.0);
+        let builder = if let Some(theme) = self.theme { builder.with_theme(theme) } else { builder };
+        let mut harness = builder.build_eframe(move |cc| App::new(cc, options));
+        harness.run();
+        OwnWindow { harness, data }
+    }
+
+    pub fn open(self) -> OwnWindow {
+        self.in_folder(tempfile::tempdir().unwrap())
+    }
+}
+
+impl OwnWindow {
+    pub fn app(&self) -> &App {
+        self.harness.state()
+    }
+
+    pub fn schedule(&self) -> Vec<scenario::Event> {
+        self.app().document().scenario().schedule.clone()
+    }
+
+    /// The bar of the event that starts at a time.
+    pub fn event(&self, start: &str) -> Rect {
+        self.harness.get_by_role_and_label(Role::Slider, &format!("Event {start}")).rect()
+    }
+
+    /// Points per hour, from two events an hour apart.
+    pub fn hour(&self, first: &str, second: &str) -> f32 {
+        self.event(second).center().x - self.event(first).center().x
+    }
+
+    pub fn hover(&mut self, at: Pos2) {
+        self.harness.hover_at(at);
+        self.harness.step();
+    }
+
+    /// Presses the mouse's first button at a place, or lets it go.
+    pub fn button(&mut self, at: Pos2, pressed: bool, modifiers: Modifiers) {
+        self.harness.event(Event::PointerButton { pos: at, button: PointerButton::Primary, pressed, modifiers });
+        self.harness.step();
+    }
+
+    /// Presses at one place and goes to another in a few steps, still holding.
+    pub fn grab(&mut self, from: Pos2, to: Pos2) {
+        self.hover(from);
+        self.button(from, true, Modifiers::NONE);
+        for k in 1..=5_u8 {
+            self.hover(from + (to - from) * (f32::from(k) / 5.0));
+        }
+        self.harness.step();
+    }
+
+    pub fn release(&mut self, at: Pos2) {
+        self.button(at, false, Modifiers::NONE);
+        self.harness.run();
+    }
+
+    pub fn drag(&mut self, from: Pos2, to: Pos2) {
+        self.grab(from, to);
+        self.release(to);
+    }
+
+    pub fn key(&mut self, modifiers: Modifiers, key: Key) {
+        self.harness.key_press_modifiers(modifiers, key);
+        self.harness.run();
+    }
+
+    /// Whether it is idle after a frame: nothing is drawn anew within a second.
+    pub fn waits(&mut self) -> bool {
+        self.harness.step();
+        waits(&self.harness)
+    }
+}
+
+/// Whether a window that has just drawn draws nothing anew within a second.
+pub fn waits(harness: &Window) -> bool {
+    let delay = harness.output().viewport_output.values().map(|v| v.repaint_delay).min();
+    delay.is_none_or(|d| d > Duration::from_secs(1))
+}
 
 /// The window with a data folder, so many points tall.
 pub fn open_at(data: &Path, height: f32) -> Window {

@@ -1,25 +1,16 @@
 //! Every page at three sizes in both themes; what idles, idles.
 
-use std::time::Duration;
-
 use eframe::egui::accesskit::Role;
 use eframe::egui::{Key, Theme, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
 use slakeline::app::{App, AppOptions};
 
-fn open(size: [f32; 2], theme: Theme) -> (Harness<'static, App>, tempfile::TempDir) {
-    let data = tempfile::tempdir().unwrap();
-    let options = AppOptions { path: None, data_folder: Some(data.path().to_path_buf()) };
-    let builder = Harness::builder().with_size(vec2(size[0], size[1])).with_theme(theme).with_max_steps(40);
-    let mut harness = builder.build_eframe(move |cc| App::new(cc, options));
-    harness.run();
-    (harness, data)
-}
+use crate::hand::{OwnWindow, Start, waits};
 
-fn waits(harness: &Harness<'static, App>) -> bool {
-    let delay = harness.output().viewport_output.values().map(|v| v.repaint_delay).min();
-    delay.is_none_or(|d| d > Duration::from_secs(1))
+fn open(size: [f32; 2], theme: Theme) -> (Harness<'static, App>, tempfile::TempDir) {
+    let OwnWindow { harness, data } = Start { size, theme: Some(theme), ..Start::default() }.open();
+    (harness, data)
 }
 
 #[test]
@@ -131,14 +122,14 @@ fn the_shipped_fonts_have_every_character_that_can_be_shown() {
                 looked_at.insert(c);
                 // Marks that turn text around are told apart in a check and never shown.
                 let shown = !matches!(c, '\u{feff}' | '\u{200e}'..='\u{202e}');
-                for font in [slakeline::app::theme::plain(13.0), slakeline::app::theme::strong(13.0)] {
+                for font in [slakeline::app::look::theme::plain(13.0), slakeline::app::look::theme::strong(13.0)] {
                     assert!(!shown || harness.ctx.fonts_mut(|f| f.has_glyph(&font, c)), "no {c:?} for {}", path.display());
                 }
             }
         }
     }
     assert!(looked_at.contains(&'²') && looked_at.contains(&'·'), "{looked_at:?}");
-    assert!(!harness.ctx.fonts_mut(|f| f.has_glyph(&slakeline::app::theme::plain(13.0), '\u{1f980}')), "a missing one is told");
+    assert!(!harness.ctx.fonts_mut(|f| f.has_glyph(&slakeline::app::look::theme::plain(13.0), '\u{1f980}')), "a missing one is told");
 }
 
 #[test]

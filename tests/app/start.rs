@@ -3,26 +3,16 @@
 use std::path::PathBuf;
 
 use eframe::egui::accesskit::Role;
-use eframe::egui::{Event as Input, Key, Modifiers, PointerButton, Pos2, Theme, pos2, vec2};
+use eframe::egui::{Key, Modifiers, Theme, pos2, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
 use slakeline::app::{App, AppOptions};
-use slakeline::scenario::{Clock, Event, file, presets};
+use slakeline::scenario::{Clock, file, presets};
 
-use crate::hand::Dropped;
-
-struct Window {
-    harness: Harness<'static, App>,
-    data: tempfile::TempDir,
-}
+use crate::hand::{Dropped, OwnWindow as Window, Start};
 
 fn open_with(size: [f32; 2], theme: Theme, path: Option<PathBuf>) -> Window {
-    let data = tempfile::tempdir().unwrap();
-    let options = AppOptions { path, data_folder: Some(data.path().to_path_buf()) };
-    let builder = Harness::builder().with_size(vec2(size[0], size[1])).with_theme(theme).with_max_steps(40).with_step_dt(1.0 / 60.0);
-    let mut harness = builder.build_eframe(move |cc| App::new(cc, options));
-    harness.run();
-    Window { harness, data }
+    Start { path, size, theme: Some(theme), ..Start::default() }.open()
 }
 
 fn open() -> Window {
@@ -30,47 +20,8 @@ fn open() -> Window {
 }
 
 impl Window {
-    fn schedule(&self) -> Vec<Event> {
-        self.harness.state().document().scenario().schedule.clone()
-    }
-
-    /// The bar of the event that starts at a time.
-    fn event(&self, start: &str) -> eframe::egui::Rect {
-        self.harness.get_by_role_and_label(Role::Slider, &format!("Event {start}")).rect()
-    }
-
     fn water(&self) -> Vec<f64> {
         self.harness.state().run().run.lanes[0].series.samples.iter().map(|s| s.water_content).collect()
-    }
-
-    fn press(&mut self, at: Pos2, pressed: bool) {
-        self.harness.event(Input::PointerButton { pos: at, button: PointerButton::Primary, pressed, modifiers: Modifiers::NONE });
-        self.harness.step();
-    }
-
-    fn hover(&mut self, at: Pos2) {
-        self.harness.hover_at(at);
-        self.harness.step();
-    }
-
-    /// Presses at one place and goes to another in a few steps, still holding.
-    fn grab(&mut self, from: Pos2, to: Pos2) {
-        self.hover(from);
-        self.press(from, true);
-        for k in 1..=5_u8 {
-            self.hover(from + (to - from) * (f32::from(k) / 5.0));
-        }
-        self.harness.step();
-    }
-
-    fn release(&mut self, at: Pos2) {
-        self.press(at, false);
-        self.harness.run();
-    }
-
-    /// Points per hour, from two events an hour apart.
-    fn hour(&self) -> f32 {
-        self.event("13:15").center().x - self.event("12:15").center().x
     }
 }
 
@@ -91,7 +42,7 @@ fn a_drag_moves_an_event_with_a_ghost_until_it_is_let_go() {
     let mut window = open();
     let (before, water) = (window.schedule(), window.water());
     let from = window.event("11:15").center();
-    let to = from + vec2(-0.5 * window.hour(), 0.0);
+    let to = from + vec2(-0.5 * window.hour("12:15", "13:15"), 0.0);
     window.grab(from, to);
     let app = window.harness.state();
     assert_eq!(window.schedule(), before, "the document stands still under the drag");
@@ -118,7 +69,7 @@ fn a_drag_moves_an_event_with_a_ghost_until_it_is_let_go() {
 fn a_drag_past_other_events_never_overlaps_them() {
     let mut window = open();
     let from = window.event("11:15").center();
-    let to = from + vec2(1.02 * window.hour(), 0.0);
+    let to = from + vec2(1.02 * window.hour("12:15", "13:15"), 0.0);
     window.grab(from, to);
     window.release(to);
     let schedule = window.schedule();
@@ -154,11 +105,11 @@ fn the_top_edge_sets_the_volume_and_escape_takes_a_drag_back() {
 fn a_double_click_adds_and_delete_takes_away() {
     let mut window = open();
     let count = window.schedule().len();
-    let at = pos2(window.event("12:15").center().x - 5.0 * window.hour(), window.event("12:15").center().y);
+    let at = pos2(window.event("12:15").center().x - 5.0 * window.hour("12:15", "13:15"), window.event("12:15").center().y);
     window.hover(at);
     for _ in 0..2 {
-        window.press(at, true);
-        window.press(at, false);
+        window.button(at, true, Modifiers::NONE);
+        window.button(at, false, Modifiers::NONE);
     }
     window.harness.run();
     let schedule = window.schedule();

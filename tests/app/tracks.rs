@@ -3,29 +3,18 @@
 use std::time::{Duration, Instant};
 
 use eframe::egui::accesskit::Role;
-use eframe::egui::{
-    Event as Input, Key, Modifiers, MouseWheelSource, MouseWheelUnit, PointerButton, Pos2, Rect, TouchPhase, Vec2, pos2, vec2,
-};
-use egui_kittest::Harness;
+use eframe::egui::{Event as Input, Key, Modifiers, MouseWheelSource, MouseWheelUnit, Pos2, Rect, TouchPhase, Vec2, pos2, vec2};
 use egui_kittest::kittest::{NodeT, Queryable};
-use slakeline::app::days::Days;
-use slakeline::app::{App, AppOptions};
+use slakeline::app::state::days::Days;
 use slakeline::engine::run::Settled;
 use slakeline::scenario::{Clock, presets};
 
+use crate::hand::{OwnWindow as Window, Start};
+
 const AXIS: &str = "Time that the tracks are read at";
 
-struct Window {
-    harness: Harness<'static, App>,
-    data: tempfile::TempDir,
-}
-
 fn open_in(data: tempfile::TempDir, size: [f32; 2], pixels: f32) -> Window {
-    let options = AppOptions { path: None, data_folder: Some(data.path().to_path_buf()) };
-    let builder = Harness::builder().with_size(vec2(size[0], size[1])).with_pixels_per_point(pixels).with_max_steps(60);
-    let mut harness = builder.with_step_dt(1.0 / 60.0).build_eframe(move |cc| App::new(cc, options));
-    harness.run();
-    Window { harness, data }
+    Start { size, pixels, ..Start::default() }.in_folder(data)
 }
 
 fn open() -> Window {
@@ -33,36 +22,8 @@ fn open() -> Window {
 }
 
 impl Window {
-    fn app(&self) -> &App {
-        self.harness.state()
-    }
-
-    fn event(&self, start: &str) -> Rect {
-        self.harness.get_by_role_and_label(Role::Slider, &format!("Event {start}")).rect()
-    }
-
     fn track(&self, name: &str) -> Rect {
         self.harness.get_by_label_contains(&format!("{name} track, ")).rect()
-    }
-
-    fn hover(&mut self, at: Pos2) {
-        self.harness.hover_at(at);
-        self.harness.step();
-    }
-
-    fn button(&mut self, at: Pos2, pressed: bool) {
-        self.harness.event(Input::PointerButton { pos: at, button: PointerButton::Primary, pressed, modifiers: Modifiers::NONE });
-        self.harness.step();
-    }
-
-    fn drag(&mut self, from: Pos2, by: Vec2) {
-        self.hover(from);
-        self.button(from, true);
-        for k in 1..=5_u8 {
-            self.hover(from + by * (f32::from(k) / 5.0));
-        }
-        self.button(from + by, false);
-        self.harness.run();
     }
 
     fn wheel(&mut self, at: Pos2, by: Vec2, modifiers: Modifiers) {
@@ -74,11 +35,6 @@ impl Window {
             source: MouseWheelSource::Wheel,
             modifiers,
         });
-        self.harness.run();
-    }
-
-    fn key(&mut self, key: Key) {
-        self.harness.key_press(key);
         self.harness.run();
     }
 
@@ -111,12 +67,6 @@ impl Window {
         self.harness.run();
     }
 
-    fn waits(&mut self) -> bool {
-        self.harness.step();
-        let delay = self.harness.output().viewport_output.values().map(|v| v.repaint_delay).min();
-        delay.is_none_or(|d| d > Duration::from_secs(1))
-    }
-
     /// What the tracks say at the time read by keys.
     fn read(&self) -> String {
         self.harness.get_by_role_and_label(Role::Slider, AXIS).accesskit_node().value().unwrap()
@@ -143,7 +93,7 @@ fn ctrl_and_the_wheel_zoom_about_the_pointer_and_the_wheel_moves_along() {
     let axis = window.harness.get_by_role_and_label(Role::Slider, AXIS).rect().center();
     window.hover(axis);
     for pressed in [true, false, true, false] {
-        window.button(axis, pressed);
+        window.button(axis, pressed, Modifiers::NONE);
     }
     window.harness.run();
     assert_eq!(window.app().tracks().span(), whole);
@@ -153,19 +103,19 @@ fn ctrl_and_the_wheel_zoom_about_the_pointer_and_the_wheel_moves_along() {
 fn keys_zoom_and_dragging_the_hours_pans() {
     let mut window = open();
     let whole = window.app().tracks().span();
-    window.key(Key::Plus);
-    window.key(Key::Plus);
+    window.key(Modifiers::NONE, Key::Plus);
+    window.key(Modifiers::NONE, Key::Plus);
     let near = window.app().tracks().span();
     assert!((near.hours() - whole.hours() / 2.25).abs() < 1e-6, "{near:?}");
-    window.key(Key::Minus);
+    window.key(Modifiers::NONE, Key::Minus);
     assert!((window.app().tracks().span().hours() - whole.hours() / 1.5).abs() < 1e-6);
-    window.key(Key::Plus);
+    window.key(Modifiers::NONE, Key::Plus);
     let axis = window.harness.get_by_role_and_label(Role::Slider, AXIS).rect().center();
     let before = window.app().tracks().span();
-    window.drag(axis, vec2(-60.0, 0.0));
+    window.drag(axis, axis + vec2(-60.0, 0.0));
     let after = window.app().tracks().span();
     assert!(after.from_h > before.from_h + 0.3 && (after.hours() - before.hours()).abs() < 1e-6, "{before:?} {after:?}");
-    window.key(Key::Num0);
+    window.key(Modifiers::NONE, Key::Num0);
     assert_eq!(window.app().tracks().span(), whole);
     window.menu(&["View", "Zoom in"]);
     assert!(window.app().tracks().span().hours() < whole.hours());
@@ -178,7 +128,7 @@ fn an_event_is_dragged_by_the_hours_that_are_seen() {
     window.wheel(at, vec2(0.0, 300.0), Modifiers::CTRL);
     let hour = window.event("13:15").center().x - window.event("12:15").center().x;
     let from = window.event("12:15").center();
-    window.drag(from, vec2(-0.5 * hour, 0.0));
+    window.drag(from, from + vec2(-0.5 * hour, 0.0));
     assert_eq!(window.app().document().scenario().schedule[5].start, Clock::hm(11, 45));
 }
 
@@ -193,11 +143,11 @@ fn all_days_stand_side_by_side_and_edits_act_on_the_schedule() {
     let width = window.track("Water in").width();
     assert!((last - first - width * 2.0 / 3.0).abs() < 1.5, "two days apart: {}", last - first);
     let from = third(&window, "12:15").center();
-    window.drag(from, vec2(1.5 * width / 72.0, 0.0));
+    window.drag(from, from + vec2(1.5 * width / 72.0, 0.0));
     let schedule = &window.app().document().scenario().schedule;
     assert_eq!((schedule[6].start, schedule.len()), (Clock::hm(13, 45), 11), "{schedule:?}");
     // The keyboard goes to the event's first copy.
-    window.key(Key::ArrowUp);
+    window.key(Modifiers::NONE, Key::ArrowUp);
     assert_eq!(window.app().document().scenario().schedule[6].ml(), Some(215.0));
     assert!(window.waits());
     window.choose("day 2 of 3");
@@ -224,14 +174,14 @@ fn the_settled_day_comes_from_its_thread_and_follows_the_document() {
     // While a change is tried, the plain run answers, and words say so.
     let from = window.event("12:15").center();
     window.hover(from);
-    window.button(from, true);
+    window.button(from, true, Modifiers::NONE);
     for k in 1..=4_u8 {
         window.hover(from - vec2(5.0 * f32::from(k), 0.0));
     }
     assert!(window.app().run().settled.is_none() && window.app().ghost().is_some_and(|g| g.settled.is_none()));
     window.harness.get_by_label_contains("While you try, day 3 of 3 is shown");
     let to = from - vec2(20.0, 0.0);
-    window.button(to, false);
+    window.button(to, false, Modifiers::NONE);
     window.harness.step();
     window.harness.get_by_label_contains("Settling… day 3 of 3 is shown meanwhile.");
     window.wait_until_settled();
@@ -253,7 +203,7 @@ fn a_long_run_answers_a_drag_beside_the_frame() {
     let from = window.event("12:15").center();
     let to = from - vec2(14.0, 0.0);
     window.hover(from);
-    window.button(from, true);
+    window.button(from, true, Modifiers::NONE);
     window.hover(from - vec2(7.0, 0.0));
     window.hover(to);
     let chosen = window.event("11:45").center();
@@ -269,7 +219,7 @@ fn a_long_run_answers_a_drag_beside_the_frame() {
     // Let go before the newest answer: what is made is what was asked for last.
     let last = from + vec2(14.0, 0.0);
     window.hover(last);
-    window.button(last, false);
+    window.button(last, false, Modifiers::NONE);
     window.harness.run();
     let app = window.app();
     let made = app.document().scenario().schedule[5].start;
@@ -331,10 +281,10 @@ fn a_pinned_state_stays_until_it_is_unpinned() {
             .all(|l| l.words(slakeline::units::Units::default()) == "no figure of this day moves")
     );
     let from = window.event("12:15").center_top();
-    window.drag(from, vec2(0.0, -25.0));
+    window.drag(from, from + vec2(0.0, -25.0));
     assert_eq!(water(&window), before, "the reference stands still");
     assert!(window.app().bench().against_pin().unwrap().lanes[0].words(slakeline::units::Units::default()).contains("drain"));
-    window.key(Key::P);
+    window.key(Modifiers::NONE, Key::P);
     assert!(window.app().bench().pinned().unwrap().name.starts_with("after Set event 12:15 to"));
     window.menu(&["Unpin"]);
     assert!(window.app().bench().pinned().is_none());
@@ -347,7 +297,7 @@ fn the_time_read_moves_by_keys_and_every_track_says_its_value() {
     window.harness.get_by_role_and_label(Role::Slider, AXIS).focus();
     window.harness.run();
     assert!(window.read().starts_with("12:00; "), "{}", window.read());
-    window.key(Key::ArrowRight);
+    window.key(Modifiers::NONE, Key::ArrowRight);
     window.harness.key_press_modifiers(Modifiers::SHIFT, Key::ArrowRight);
     window.harness.run();
     let words = window.read();
@@ -371,11 +321,11 @@ fn the_time_read_moves_by_keys_and_every_track_says_its_value() {
     assert!(window.waits());
     // Zoomed in, the view follows the time.
     for _ in 0..8 {
-        window.key(Key::Plus);
+        window.key(Modifiers::NONE, Key::Plus);
     }
     let before = window.app().tracks().span();
     for _ in 0..12 {
-        window.key(Key::ArrowRight);
+        window.key(Modifiers::NONE, Key::ArrowRight);
     }
     let after = window.app().tracks().span();
     assert!(after.from_h > before.from_h && after.holds(48.0 + 14.0 + 10.0 / 60.0), "{before:?} {after:?}");
@@ -386,14 +336,14 @@ fn tracks_are_hidden_resized_and_kept_between_sessions() {
     let mut window = open();
     assert!(window.harness.query_by_label_contains("Demand track").is_none());
     window.menu(&["View", "Tracks", "Demand"]);
-    window.key(Key::Escape);
+    window.key(Modifiers::NONE, Key::Escape);
     window.track("Demand");
     window.menu(&["View", "Tracks", "Salt"]);
-    window.key(Key::Escape);
+    window.key(Modifiers::NONE, Key::Escape);
     assert!(window.harness.query_by_label_contains("Salt track").is_none());
     let (upper, lower) = (window.track("Water in").height(), window.track("Water content").height());
     let boundary = window.harness.get_by_role_and_label(Role::Splitter, "Boundary between Water in and Water content").rect();
-    window.drag(boundary.center(), vec2(0.0, 30.0));
+    window.drag(boundary.center(), boundary.center() + vec2(0.0, 30.0));
     let moved = window.track("Water in").height() - upper;
     assert!((moved - 30.0).abs() < 7.0, "{moved}");
     assert!((window.track("Water content").height() - lower + moved).abs() < 2.0);
@@ -407,13 +357,13 @@ fn tracks_are_hidden_resized_and_kept_between_sessions() {
     let boundary = again.harness.get_by_role_and_label(Role::Splitter, "Boundary between Water in and Water content").rect();
     again.hover(boundary.center());
     for pressed in [true, false, true, false] {
-        again.button(boundary.center(), pressed);
+        again.button(boundary.center(), pressed, Modifiers::NONE);
     }
     again.harness.run();
     assert!((again.track("Water in").height() - upper).abs() < 1.5, "a double-click restores");
     again.harness.get_by_role_and_label(Role::Splitter, "Boundary between Water in and Water content").focus();
     again.harness.run();
-    again.key(Key::ArrowDown);
+    again.key(Modifiers::NONE, Key::ArrowDown);
     assert!((again.track("Water in").height() - upper - 10.0).abs() < 1.5);
 }
 
@@ -436,7 +386,7 @@ fn the_tracks_speak_in_the_units_chosen() {
     let top = window.event("12:15").center_top();
     let plot = window.track("Water in");
     let per_point = 210.0 / f64::from(plot.bottom() - top.y);
-    window.drag(top, vec2(0.0, -20.0));
+    window.drag(top, top + vec2(0.0, -20.0));
     let ml = window.app().document().scenario().schedule[5].ml().unwrap();
     assert!((ml - 210.0 - 20.0 * per_point).abs() < 6.0, "{ml}");
 }
@@ -446,8 +396,8 @@ fn every_view_draws_in_small_windows_and_then_waits() {
     for (size, pixels) in [([1280.0, 800.0], 1.0), ([1024.0, 700.0], 1.0), ([640.0, 400.0], 2.0)] {
         let mut window = open_in(tempfile::tempdir().unwrap(), size, pixels);
         window.menu(&["View", "Tracks", "Demand"]);
-        window.key(Key::Escape);
-        window.key(Key::P);
+        window.key(Modifiers::NONE, Key::Escape);
+        window.key(Modifiers::NONE, Key::P);
         for days in ["all 3 days", "settled day", "day 1 of 3"] {
             window.choose(days);
             if days == "settled day" {

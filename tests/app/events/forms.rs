@@ -36,8 +36,8 @@ fn an_event_is_edited_by_typing() {
 #[test]
 fn several_events_are_given_plain_water_together_and_it_is_read_on_them() {
     let mut window = open_day();
-    window.click(window.bar("09:00").center(), Modifiers::NONE);
-    window.click(window.bar("10:00").center(), Modifiers::SHIFT);
+    window.click(window.event("09:00").center(), Modifiers::NONE);
+    window.click(window.event("10:00").center(), Modifiers::SHIFT);
     window.key(Modifiers::NONE, Key::F2);
     window.harness.get_by_role_and_label(Role::ComboBox, "Feed").click();
     window.harness.run();
@@ -58,7 +58,7 @@ fn several_events_are_given_plain_water_together_and_it_is_read_on_them() {
     window.press("Done");
     // A double-click opens the same for one. (So soon after a click it would be a triple one.)
     window.harness.run_steps(30);
-    let at = window.bar("12:00").center();
+    let at = window.event("12:00").center();
     window.hover(at);
     for _ in 0..2 {
         window.button(at, true, Modifiers::NONE);
@@ -106,7 +106,7 @@ fn a_series_is_shown_before_it_is_added_and_clashes_are_the_users_choice() {
 fn the_sheet_lists_every_key_and_the_log_every_change() {
     let mut window = open_day();
     window.key(Modifiers::NONE, Key::F1);
-    for shortcut in slakeline::app::shortcuts::TABLE {
+    for shortcut in slakeline::app::actions::shortcuts::TABLE {
         assert!(window.harness.query_all_by_label(shortcut.words).next().is_some(), "{}", shortcut.words);
     }
     window.press("Close");

@@ -1,0 +1,197 @@
+//! What a panel asks for. Panels draw and ask; only [`crate::app::App`] acts.
+
+use std::path::PathBuf;
+
+use eframe::egui::ThemePreference;
+
+use crate::app::state::days::Days;
+use crate::app::state::sides::Side;
+use crate::app::state::track_layout::Layout;
+use crate::edits::event_set::SetEdit;
+use crate::edits::own_preset::OwnPreset;
+use crate::edits::schedule_edit::EventEdit;
+use crate::edits::steps::Steps;
+use crate::projection::origin::Origin;
+use crate::scenario::Scenario;
+use crate::units::Units;
+
+/// What takes the place of the document on the bench.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Next {
+    /// A new bench.
+    New,
+    /// A demo, by its place in the list.
+    Demo(usize),
+    /// A file chosen in the system's dialog.
+    Choose,
+    /// A file whose path is typed.
+    Type,
+    /// This file.
+    Open(PathBuf),
+    /// Nothing: the window closes.
+    Close,
+}
+
+/// A page of the window.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Page {
+    /// Setup, tracks and figures.
+    #[default]
+    Bench,
+    /// The root zones by height and time.
+    Depth,
+}
+
+/// How the stretch of time shown changes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Zoom {
+    /// Shorter.
+    In,
+    /// Longer.
+    Out,
+    /// All of it.
+    Whole,
+}
+
+/// How keys change the selected events.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[allow(missing_docs)] // the table of keys says what each does
+pub enum Nudge {
+    Later,
+    Earlier,
+    More,
+    Less,
+    LaterFine,
+    EarlierFine,
+    MoreFine,
+    LessFine,
+    Longer,
+    Shorter,
+}
+
+/// One request: all that pages, small windows, menus and keys can ask for.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Action {
+    /// Show a change of an event without making it.
+    TryEvent(EventEdit),
+    /// Make a change of an event.
+    EditEvent(EventEdit),
+    /// Show a change of the selected events without making it.
+    TrySet(SetEdit),
+    /// Make a change of the selected events.
+    EditSet(SetEdit),
+    /// Select these events and no others.
+    Pick(Vec<usize>),
+    /// The same without giving the keyboard to an event: it stays with the field that asked.
+    EditSetQuietly(SetEdit),
+    /// Move, enlarge or lengthen the selected events by a step.
+    Nudge(Nudge),
+    /// Add an event where one is likely to be wanted.
+    AddEvent,
+    /// Open the window that adds a series of events.
+    AddSeries,
+    /// Open the window in which the selected events are typed.
+    TypeSelected,
+    /// Delete the selected events.
+    DeleteSelected,
+    /// Put copies of the selected events at the next free place.
+    DuplicateSelected,
+    /// Select all events.
+    SelectAll,
+    /// Select the next event too, and go there.
+    AlsoNext,
+    /// Select the one before too, and go there.
+    AlsoPrevious,
+    /// Copy the selected events as text.
+    Copy,
+    /// Copy them and take them out.
+    Cut,
+    /// Take events in from text.
+    Paste,
+    /// Go to the events.
+    GoToEvents,
+    /// Go to rules and schedule in the setup.
+    GoToSchedule,
+    /// Close what is open, the last thing first; then select nothing.
+    Escape,
+    /// Show the sheet of keys.
+    Keys,
+    /// Show the user's own presets.
+    OwnPresets,
+    /// Open the window that starts a lane from a crop.
+    StartCrop,
+    /// Snap to these steps from now on.
+    Steps(Steps),
+    /// Show or hide the list of all changes.
+    ChangeLog,
+    /// Go back or forward to the document as it was after so many changes.
+    GoTo(usize),
+    /// Show a change of a field without making it: its name and the scenario after it.
+    TryField(String, Box<Scenario>),
+    /// Make a change of a field.
+    SetField(String, Box<Scenario>),
+    /// Save a preset of the user's own; one of that name is replaced on consent.
+    SavePreset(OwnPreset),
+    /// Ask for a name, then save a preset of the user's own.
+    NamePreset(OwnPreset),
+    /// Take in a file that was dropped: a preset is imported, anything else opened.
+    Dropped(PathBuf),
+    /// Show numbers in these units from now on.
+    Units(Units),
+    /// Tell why something was refused.
+    Say(String),
+    /// Tell what else was done.
+    Tell(String),
+    /// Make the change being shown.
+    Keep,
+    /// Drop the change being shown.
+    Drop,
+    /// Select an event, or none.
+    Select(Option<usize>),
+    /// Give the selected event the keyboard: a move may have changed its place in the list.
+    FocusSelected,
+    /// Show where on the tracks a figure comes from, or no longer.
+    Origin(Option<Origin>),
+    /// Show a page.
+    Show(Page),
+    /// Show these days.
+    ShowDays(Days),
+    /// Keep what is shown as a reference.
+    Pin,
+    /// Give the reference up.
+    Unpin,
+    /// Show a longer, a shorter or another stretch of time.
+    Zoom(Zoom),
+    /// Show a side, or hide it.
+    Side(Side),
+    /// Show the strip of days, or hide it.
+    DayStrip,
+    /// Show these tracks, so high, from now on.
+    Layout(Layout),
+    /// Take the last change back.
+    Undo,
+    /// Make it again.
+    Redo,
+    /// Put something else on the bench, asking about unsaved changes first.
+    Leave(Next),
+    /// Save under the file's name, or ask for one.
+    Save,
+    /// Save under a name chosen in the system's dialog.
+    SaveAs,
+    /// Save under a path that is typed.
+    SaveByPath,
+    /// Forget which files were open.
+    ForgetRecent,
+    /// Light, dark or as the system has it.
+    Theme(ThemePreference),
+    /// Read a climate log: this one, or one chosen in the system's dialog.
+    ImportClimate(Option<PathBuf>),
+    /// Read a climate log whose path is typed.
+    ImportClimateByPath,
+    /// Find out how exact the bench is as it stands, and show it.
+    Exactness,
+    /// Give that up and show it no longer.
+    CloseExactness,
+    /// Show what this program is.
+    About,
+}

@@ -1,0 +1,66 @@
+//! Opens the small window for a climate log, and does what it asks for.
+
+use std::path::Path;
+use std::sync::Arc;
+
+use eframe::egui::Context;
+
+use crate::app::actions::action::Action;
+use crate::app::state::notice::Notice;
+use crate::app::window::App;
+use crate::app::windows::climate_import::{Asked, ClimateForm, Request};
+use crate::app::windows::dialog::Dialog;
+use crate::app::windows::files::Purpose;
+
+impl App {
+    /// Begins to read a log: this one, or one that is chosen in the system's dialog first.
+    pub(in crate::app) fn import_climate(&mut self, ctx: &Context, path: Option<&Path>) {
+        let Some(path) = path else {
+            self.windows.picker.show(ctx, Purpose::Climate, self.disk.path.as_deref().and_then(Path::parent), "");
+            return;
+        };
+        self.pages.tracks.let_go();
+        self.bench.drop_trial();
+        self.windows.dialog = Some(Dialog::Climate(Box::new(ClimateForm::new(path))));
+        self.read_climate(ctx);
+    }
+
+    /// The path of the log that is being read, to be corrected when it is typed.
+    pub(in crate::app) fn climate_path(&self) -> String {
+        if let Some(Dialog::Climate(form)) = &self.windows.dialog { form.path().display().to_string() } else { String::new() }
+    }
+
+    fn read_climate(&mut self, ctx: &Context) {
+        let Some(Dialog::Climate(form)) = &mut self.windows.dialog else { return };
+        let request = Request {
+            path: form.path().to_path_buf(),
+            options: form.options().clone(),
+            scenario: Arc::clone(self.bench.document().scenario()),
+            library: self.bench.library().clone(),
+        };
+        form.waits_for(self.windows.climate_reader.ask(ctx, request));
+    }
+
+    /// Draws the window and does what was asked for.
+    pub(in crate::app) fn answer_climate(&mut self, ctx: &Context) {
+        let found = self.windows.climate_reader.take();
+        let Some(Dialog::Climate(form)) = &mut self.windows.dialog else { return };
+        if let Some((number, answer)) = found {
+            form.take(number, answer);
+        }
+        match form.show(ctx, self.bench.document().scenario(), self.bench.library(), self.bench.units) {
+            Asked::Nothing => return,
+            Asked::Read => self.read_climate(ctx),
+            Asked::Another => {
+                self.carry_out(ctx, Action::ImportClimate(None));
+            }
+            Asked::Take(name, scenario) => {
+                self.windows.dialog = None;
+                self.shell.notice = Some(Notice::passing(format!("{name}: done. Undo brings back what was before.")));
+                self.bench.apply(name, *scenario);
+            }
+            Asked::Cancel => self.windows.dialog = None,
+        }
+        ctx.request_repaint();
+    }
+}

@@ -1,0 +1,245 @@
+//! The bar at the top: menus, the scenario's name, the day shown; what they show for keys is in `shortcuts`.
+
+use std::sync::OnceLock;
+
+use eframe::egui::{Align, Label, Layout, MenuBar, RichText, ScrollArea, ThemePreference, Ui};
+
+use super::day_choice;
+use crate::app::actions::action::{Action, Next, Page};
+use crate::app::look::theme::{self, Tokens};
+use crate::app::look::widgets::item;
+use crate::app::pages::bench::tracks::{Tracks, view};
+use crate::app::state::bench::Bench;
+use crate::app::state::recent::Recent;
+use crate::app::state::sides::{Side, Sides};
+use crate::app::windows::exactness;
+use crate::edits::steps::{Steps, TIMES_S};
+use crate::scenario::{Scenario, presets};
+use crate::units::{EcUnit, LengthUnit, Quantity, SuctionUnit, TemperatureUnit, Units, VolumeUnit};
+
+/// Draws the bar.
+pub fn show(
+    ui: &mut Ui,
+    t: &Tokens,
+    bench: &Bench,
+    tracks: &Tracks,
+    recent: &Recent,
+    (page, sides, strip): (Page, Sides, bool),
+    actions: &mut Vec<Action>,
+) {
+    MenuBar::new().ui(ui, |ui| {
+        ui.label(RichText::new("Slakeline").font(theme::strong(14.0)));
+        ui.add_space(4.0);
+        ui.menu_button("File", |ui| file_menu(ui, recent, actions));
+        ui.menu_button("Edit", |ui| edit_menu(ui, bench, actions));
+        ui.menu_button("View", |ui| {
+            view_menu(ui, bench.units, actions);
+            ui.separator();
+            sides_menu(ui, sides, actions);
+            let days = if strip { "Hide days" } else { "Show days" };
+            item(ui, days, Action::DayStrip, bench.run_days() > 1, actions);
+            ui.separator();
+            view::view_menu(ui, tracks, bench, actions);
+        });
+        ui.menu_button("Help", |ui| {
+            ui.set_min_width(190.0);
+            item(ui, "Keys and mouse", Action::Keys, true, actions);
+            let hover = "Runs it once more with thinner layers and a tighter tolerance, and tells the largest differences";
+            if ui.button(exactness::TITLE).on_hover_text(hover).clicked() {
+                actions.push(Action::Exactness);
+            }
+            if ui.button("About Slakeline").clicked() {
+                actions.push(Action::About);
+            }
+        });
+        ui.add_space(8.0);
+        for (to, name) in [(Page::Bench, "Bench"), (Page::Depth, "Depth")] {
+            if ui.selectable_label(page == to, name).clicked() && page != to {
+                actions.push(Action::Show(to));
+            }
+        }
+        ui.add_space(8.0);
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            day_choice::show(ui, t, bench, actions);
+            ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+                let document = bench.document();
+                let edited = if document.is_changed() { " — edited" } else { "" };
+                let name = RichText::new(format!("{}{edited}", document.scenario().name)).color(t.quiet);
+                ui.add(Label::new(name).truncate());
+            });
+        });
+    });
+}
+
+fn file_menu(ui: &mut Ui, recent: &Recent, actions: &mut Vec<Action>) {
+    ui.set_min_width(220.0);
+    item(ui, "New bench", Action::Leave(Next::New), true, actions);
+    ui.menu_button("Demos", |ui| {
+        for (index, scenario) in demos().iter().enumerate() {
+            let button = ui.button(&scenario.name);
+            let button = if scenario.note.is_empty() { button } else { button.on_hover_text(&scenario.note) };
+            if button.clicked() {
+                actions.push(Action::Leave(Next::Demo(index)));
+            }
+        }
+    });
+    ui.separator();
+    item(ui, "Open…", Action::Leave(Next::Choose), true, actions);
+    ui.add_enabled_ui(!recent.files().is_empty(), |ui| {
+        ui.menu_button("Open recent", |ui| {
+            for path in recent.files() {
+                let name = path.file_name().map_or_else(|| path.display().to_string(), |n| n.to_string_lossy().into_owned());
+                if ui.button(name).on_hover_text(path.display().to_string()).clicked() {
+                    actions.push(Action::Leave(Next::Open(path.clone())));
+                }
+            }
+            ui.separator();
+            if ui.button("Forget these").clicked() {
+                actions.push(Action::ForgetRecent);
+            }
+        });
+    });
+    if ui.button("Open a path…").clicked() {
+        actions.push(Action::Leave(Next::Type));
+    }
+    ui.separator();
+    item(ui, "Save", Action::Save, true, actions);
+    item(ui, "Save as…", Action::SaveAs, true, actions);
+    if ui.button("Save to a path…").clicked() {
+        actions.push(Action::SaveByPath);
+    }
+    ui.separator();
+    item(ui, "Import a climate log…", Action::ImportClimate(None), true, actions);
+    if ui.button("Import a climate log from a path…").clicked() {
+        actions.push(Action::ImportClimateByPath);
+    }
+    item(ui, "Own presets…", Action::OwnPresets, true, actions);
+    ui.separator();
+    item(ui, "Quit", Action::Leave(Next::Close), true, actions);
+}
+
+/// The demos, read once.
+fn demos() -> &'static [Scenario] {
+    static DEMOS: OnceLock<Vec<Scenario>> = OnceLock::new();
+    DEMOS.get_or_init(|| presets::demos().into_iter().map(|(_, s)| s).collect())
+}
+
+fn edit_menu(ui: &mut Ui, bench: &Bench, actions: &mut Vec<Action>) {
+    ui.set_min_width(250.0);
+    let document = bench.document();
+    let undo = document.next_undo().map_or_else(|| "Undo".to_owned(), |e| format!("Undo: {}", e.name));
+    let redo = document.next_redo().map_or_else(|| "Redo".to_owned(), |e| format!("Redo: {}", e.name));
+    item(ui, undo, Action::Undo, document.next_undo().is_some(), actions);
+    item(ui, redo, Action::Redo, document.next_redo().is_some(), actions);
+    item(ui, "Change log", Action::ChangeLog, true, actions);
+    ui.separator();
+    item(ui, "Start from a crop…", Action::StartCrop, true, actions);
+    ui.separator();
+    item(ui, "Add event", Action::AddEvent, true, actions);
+    item(ui, "Add a series…", Action::AddSeries, true, actions);
+    ui.separator();
+    let chosen = !bench.picked().is_empty();
+    item(ui, "Select all events", Action::SelectAll, !bench.schedule().is_empty(), actions);
+    item(ui, "Edit selected…", Action::TypeSelected, chosen, actions);
+    item(ui, "Cut", Action::Cut, chosen, actions);
+    item(ui, "Copy", Action::Copy, chosen, actions);
+    item(ui, "Paste", Action::Paste, true, actions);
+    item(ui, "Duplicate", Action::DuplicateSelected, chosen, actions);
+    item(ui, "Delete", Action::DeleteSelected, chosen, actions);
+    ui.separator();
+    ui.menu_button("Timer's steps", |ui| steps_menu(ui, bench, actions));
+}
+
+/// What drags and arrow keys snap to.
+fn steps_menu(ui: &mut Ui, bench: &Bench, actions: &mut Vec<Action>) {
+    ui.set_min_width(190.0);
+    let now = bench.steps;
+    ui.label(RichText::new("Starts snap to").weak());
+    for time_s in TIMES_S {
+        let text = if time_s < 60 { format!("{time_s} s") } else { format!("{} min", time_s / 60) };
+        if ui.radio(now.time_s == time_s, text).clicked() {
+            actions.push(Action::Steps(Steps { time_s, ..now }));
+            ui.close();
+        }
+    }
+    ui.separator();
+    ui.label(RichText::new("Volumes snap to").weak());
+    for ml in Steps::volumes(bench.units) {
+        let shown = Quantity::Millilitres.text(ml, bench.units);
+        if ui.radio((now.ml - ml).abs() < 1e-9, shown).clicked() {
+            actions.push(Action::Steps(Steps { ml, ..now }));
+            ui.close();
+        }
+    }
+    ui.separator();
+    ui.label(RichText::new("Hold Alt to leave them.").weak());
+}
+
+fn view_menu(ui: &mut Ui, units: Units, actions: &mut Vec<Action>) {
+    ui.set_min_width(130.0);
+    ui.menu_button("Theme", |ui| theme_menu(ui, actions));
+    // It is long, and a window may be low.
+    let room = ui.ctx().content_rect().height() - 60.0;
+    ui.menu_button("Units", |ui| {
+        ScrollArea::vertical().min_scrolled_height(room).max_height(room).show(ui, |ui| units_menu(ui, units, actions));
+    });
+}
+
+fn theme_menu(ui: &mut Ui, actions: &mut Vec<Action>) {
+    ui.set_min_width(130.0);
+    let now = ui.ctx().options(|o| o.theme_preference);
+    for (preference, text) in
+        [(ThemePreference::System, "As the system"), (ThemePreference::Light, "Light"), (ThemePreference::Dark, "Dark")]
+    {
+        if ui.selectable_label(now == preference, text).clicked() {
+            actions.push(Action::Theme(preference));
+            ui.close();
+        }
+    }
+}
+
+fn units_menu(ui: &mut Ui, now: Units, actions: &mut Vec<Action>) {
+    ui.set_min_width(170.0);
+    let groups: [(&str, Vec<(&str, Units)>); 5] = [
+        (
+            "Volume",
+            vec![("mL and L", Units { volume: VolumeUnit::Metric, ..now }), ("US fl oz and gal", Units { volume: VolumeUnit::Us, ..now })],
+        ),
+        ("Length", vec![("cm", Units { length: LengthUnit::Cm, ..now }), ("inches", Units { length: LengthUnit::Inch, ..now })]),
+        (
+            "Temperature",
+            vec![
+                ("°C", Units { temperature: TemperatureUnit::Celsius, ..now }),
+                ("°F", Units { temperature: TemperatureUnit::Fahrenheit, ..now }),
+            ],
+        ),
+        (
+            "EC",
+            vec![
+                ("mS/cm", Units { ec: EcUnit::MsCm, ..now }),
+                ("ppm, 500 scale", Units { ec: EcUnit::Ppm500, ..now }),
+                ("ppm, 640 scale", Units { ec: EcUnit::Ppm640, ..now }),
+                ("ppm, 700 scale", Units { ec: EcUnit::Ppm700, ..now }),
+            ],
+        ),
+        ("Suction", vec![("kPa", Units { suction: SuctionUnit::Kpa, ..now }), ("cm of water", Units { suction: SuctionUnit::Cm, ..now })]),
+    ];
+    for (head, choices) in groups {
+        ui.label(RichText::new(head).weak());
+        for (text, units) in choices {
+            if ui.selectable_label(units == now, text).clicked() {
+                actions.push(Action::Units(units));
+                ui.close();
+            }
+        }
+    }
+}
+
+/// The part of the View menu that shows and hides the sides.
+fn sides_menu(ui: &mut Ui, sides: Sides, actions: &mut Vec<Action>) {
+    let width = ui.ctx().content_rect().width();
+    for (side, name) in [(Side::Setup, "setup"), (Side::Figures, "figures")] {
+        let verb = if sides.shows(side, width) { "Hide" } else { "Show" };
+        item(ui, format!("{verb} {name}"), Action::Side(side), true, actions);
+    }
+}

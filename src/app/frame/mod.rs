@@ -1,0 +1,41 @@
+//! What stands around the pages: menus, notices, the status line, the sides, and where the keyboard is.
+
+pub mod day_choice;
+pub(crate) mod focus;
+pub(crate) mod menu;
+mod notice_bar;
+pub(crate) mod panels;
+pub(crate) mod status;
+
+use eframe::egui::{Context, ViewportCommand};
+
+use self::focus::Ring;
+use super::state::notice::Notice;
+use crate::edits::document::Document;
+
+/// What stands around the pages, and what the window as a whole remembers between frames.
+#[derive(Default)]
+pub struct Shell {
+    /// The line under the menu bar.
+    pub notice: Option<Notice>,
+    /// The ring around what has the keyboard.
+    pub ring: Ring,
+    /// The title that the window has.
+    pub title: String,
+    /// The window may close: all is saved, or given up on purpose.
+    pub may_close: bool,
+    /// A field was being typed in when the last frame ended.
+    pub typing: bool,
+}
+
+impl Shell {
+    /// Gives the window its title, when it has another.
+    pub fn show_title(&mut self, ctx: &Context, document: &Document) {
+        let edited = if document.is_changed() { " (edited)" } else { "" };
+        let title = format!("{}{edited} · Slakeline", document.scenario().name);
+        if title != self.title {
+            ctx.send_viewport_cmd(ViewportCommand::Title(title.clone()));
+            self.title = title;
+        }
+    }
+}

@@ -1,0 +1,74 @@
+//! The left side: a card per lane, then what all lanes share.
+
+mod aims_form;
+mod climate_form;
+mod container_form;
+mod entered;
+mod keys;
+mod lane_card;
+mod medium_form;
+mod plant_form;
+mod preset_menus;
+mod probe_form;
+mod rule_form;
+mod schedule_form;
+mod shared_form;
+mod tank_form;
+pub mod use_form;
+
+pub use schedule_form::go_to as go_to_schedule;
+
+use eframe::egui::{RichText, Ui};
+
+use crate::app::actions::action::Action;
+use crate::app::look::form::Form;
+use crate::app::look::theme::{self, HEAD, Tokens};
+use crate::app::state::bench::Bench;
+use crate::edits::lanes;
+use crate::scenario::MAX_LANES;
+
+#[cfg(test)]
+mod tests;
+
+/// Draws the side. `hour` is the time of day under the pointer.
+pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, hour: Option<f64>, actions: &mut Vec<Action>) {
+    let shown = bench.shown();
+    let scenario = &*shown.scenario;
+    ui.spacing_mut().item_spacing.y = 3.0;
+    let mut form = Form::new(bench, t, keys::of(ui, scenario), actions);
+    let scale = lane_card::common_scale(scenario, ui.available_width());
+    for index in 0..scenario.lanes.len() {
+        lane_card::show(&mut form, ui, shown, index, hour, scale);
+        ui.add_space(8.0);
+    }
+    add_lane(&mut form, ui);
+    let start = ui.button("Start from a crop…");
+    if start.on_hover_text("Crop, stage, container and climate in one place, for a lane that is there or a new one").clicked() {
+        form.actions.push(Action::StartCrop);
+    }
+    ui.add_space(8.0);
+    ui.label(RichText::new("All lanes").font(theme::strong(HEAD)));
+    shared_form::show(&mut form, ui);
+    ui.add_space(8.0);
+    schedule_form::show(&mut form, ui, bench);
+    ui.add_space(8.0);
+    tank_form::show(&mut form, ui, shown);
+}
+
+/// A lane more, standing in a container of the menu.
+fn add_lane(form: &mut Form<'_>, ui: &mut Ui) {
+    if form.scenario.lanes.len() >= MAX_LANES {
+        form.note(ui, "The bench is full: 16 lanes.");
+        return;
+    }
+    let library = form.library;
+    let menu = ui.menu_button("Add lane…", |ui| {
+        for container in &library.containers {
+            if ui.button(&container.name).clicked() {
+                form.set(format!("Add lane {}", container.name), |s| lanes::add(s, container, library));
+                ui.close();
+            }
+        }
+    });
+    menu.response.on_hover_text("Another root zone under the same schedule, with the plant of the last lane");
+}

@@ -1,0 +1,273 @@
+//! Rules: events that light or a probe calls for.
+
+use eframe::egui::{Id, Ui};
+
+use super::probe_form::usual_probe;
+use crate::app::actions::action::Action;
+use crate::app::look::form::{Field, Form};
+use crate::edits::lengths::any_length_s;
+use crate::edits::lengths::length;
+use crate::edits::plan_edit;
+use crate::scenario::{Clock, DAY_S, Event, Give, LightSum, MAX_RULES, Rule, Scenario, When, ranges};
+use crate::units::{HOUR_S, Quantity};
+
+/// Draws the rules of the plan on show, and the menu that adds one.
+pub fn show(form: &mut Form<'_>, ui: &mut Ui) {
+    let plan = form.plan;
+    for (index, rule) in form.scenario.rules(plan).iter().enumerate() {
+        let head = format!("Rule {} · {}", index + 1, told(rule, form));
+        form.fold(ui, fold_id(plan, index), &head, false, |form, ui| fields(form, ui, index));
+    }
+    add_rule(form, ui);
+}
+
+fn fold_id(plan: usize, index: usize) -> Id {
+    Id::unique("rule").with((plan, index))
+}
+
+/// A rule in a few words.
+fn told(rule: &Rule, form: &Form<'_>) -> String {
+    match &rule.when {
+        When::Light(LightSum::Joules(sum)) => format!("every {sum:.0} J/cm²"),
+        When::Light(LightSum::Moles(sum)) => format!("every {sum:.1} mol/m²"),
+        When::Dry { lane, falls_to, .. } => {
+            let number = form.scenario.lanes.iter().position(|l| l.name == *lane).map_or(0, |i| i + 1);
+            format!("probe {number} at {:.1} %", 100.0 * falls_to)
+        }
+    }
+}
+
+/// One of the kinds of rule, as it is begun.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Kind {
+    Joules,
+    Moles,
+    Probe(usize),
+}
+
+impl Kind {
+    fn of(rule: &Rule, scenario: &Scenario) -> Self {
+        match &rule.when {
+            When::Light(LightSum::Joules(_)) => Self::Joules,
+            When::Light(LightSum::Moles(_)) => Self::Moles,
+            When::Dry { lane, .. } => Self::Probe(scenario.lanes.iter().position(|l| l.name == *lane).unwrap_or(0)),
+        }
+    }
+
+    fn all(scenario: &Scenario) -> Vec<Self> {
+        [Self::Joules, Self::Moles].into_iter().chain((0..scenario.lanes.len()).map(Self::Probe)).collect()
+    }
+
+    fn name(self, scenario: &Scenario) -> String {
+        match self {
+            Self::Joules => "by light, J/cm²".to_owned(),
+            Self::Moles => "by light, mol/m²".to_owned(),
+            Self::Probe(lane) => format!("by the probe of lane {} · {}", lane + 1, scenario.lanes[lane].name),
+        }
+    }
+
+    /// What it calls at first: a common light sum, or the probe a little below what it reads in the morning.
+    fn when(self, scenario: &mut Scenario, reads: impl Fn(usize) -> f64) -> When {
+        match self {
+            Self::Joules => When::Light(LightSum::Joules(100.0)),
+            Self::Moles => When::Light(LightSum::Moles(2.0)),
+            Self::Probe(lane) => {
+                let lane_data = &mut scenario.lanes[lane];
+                let height = lane_data.container.height_cm();
+                lane_data.probe.get_or_insert(usual_probe(height));
+                let falls_to = ((reads(lane) - 0.03).clamp(0.05, 0.95) * 200.0).round() / 200.0;
+                When::Dry { lane: lane_data.name.clone(), falls_to, pause_s: 900 }
+            }
+        }
+    }
+}
+
+fn add_rule(form: &mut Form<'_>, ui: &mut Ui) {
+    let (plan, scenario) = (form.plan, form.scenario);
+    if scenario.rules(plan).len() >= MAX_RULES {
+        form.note(ui, "There are as many rules as a schedule takes.");
+        return;
+    }
+    let menu = ui.menu_button("Add a rule…", |ui| {
+        for kind in Kind::all(scenario) {
+            if ui.button(format!("events {}", kind.name(scenario))).clicked() {
+                ui.close();
+                start(form, ui, kind);
+            }
+        }
+    });
+    menu.response.on_hover_text(
+        "Besides the clock, light or dryness can call for an event: one each time so much light has come in, or when a probe reads that dry",
+    );
+}
+
+fn start(form: &mut Form<'_>, ui: &Ui, kind: Kind) {
+    let (plan, scenario) = (form.plan, form.scenario);
+    if scenario.climate.is_none() && !matches!(kind, Kind::Probe(_)) {
+        let why =
+            "How much light comes in is known from the climate, and this bench has none. Choose one first, at Climate under All lanes.";
+        form.actions.push(Action::Say(why.to_owned()));
+        return;
+    }
+    let light = scenario.light;
+    let ml = scenario.events(plan).iter().filter_map(Event::ml).fold(0.0, f64::max);
+    let give = Give::Drip { ml: if ml > 0.0 { ml } else { 100.0 } };
+    let last = light.off.hours() - (0.15 * light.seconds() / HOUR_S).min(2.0);
+    let first = light.on.hours() + (0.1 * light.seconds() / HOUR_S).min(1.0);
+    let (first, last) = (Clock::from_hours((first * 4.0).round() / 4.0), Clock::from_hours((last * 4.0).round() / 4.0));
+    let reads = form.reads.clone();
+    form.set(plan_edit::of_plan(scenario, plan, format!("Add a rule: events {}", kind.name(scenario))), |s| {
+        let when = kind.when(s, |lane| reads.get(lane).copied().unwrap_or(0.5));
+        s.rules_mut(plan).push(Rule { when, first, last, seconds: 300, give, ec: None });
+    });
+    // What it calls for, how much and until when is what one sets next.
+    Form::unfold(ui, fold_id(plan, scenario.rules(plan).len()), true);
+}
+
+/// What a rule is called in the edit list.
+fn called(form: &Form<'_>, index: usize) -> String {
+    plan_edit::of_plan(form.scenario, form.plan, format!("rule {}", index + 1))
+}
+
+fn fields(form: &mut Form<'_>, ui: &mut Ui, index: usize) {
+    let (plan, scenario) = (form.plan, form.scenario);
+    let Some(now) = scenario.rules(plan).get(index).cloned() else { return };
+    let of = called(form, index);
+    let kinds = Kind::all(scenario);
+    let names: Vec<String> = kinds.iter().map(|k| k.name(scenario)).collect();
+    let at = kinds.iter().position(|k| *k == Kind::of(&now, scenario)).unwrap_or(0);
+    let words = ["Called", "What calls for an event. Probes read a stretch of height of their lane; give a lane one in its card."];
+    if let Some(chosen) = form.choice(ui, Id::unique(("rule when", plan, index)), words, &names[at], &names) {
+        let reads = form.reads.clone();
+        form.set(format!("Let {of} call {}", names[chosen]), |s| {
+            let when = kinds[chosen].when(s, |lane| reads.get(lane).copied().unwrap_or(0.5));
+            s.rules_mut(plan)[index].when = when;
+        });
+    }
+    called_by(form, ui, index, &now, &of);
+    gives(form, ui, index, &now, &of);
+    let times = [
+        ("First", "From then on light is counted, and no event comes earlier. Write it as 08:00.", now.first),
+        ("Last", "No event begins later. The later it is, the less the night dries back. Write it as 17:00.", now.last),
+    ];
+    for (is_last, (label, hover, at)) in times.into_iter().enumerate() {
+        let read = |text: &str| text.parse::<Clock>().map_err(|e| e.to_string());
+        let refuse = |text: &str| match read(text) {
+            Err(why) => Some(why),
+            Ok(at) if is_last == 0 && at > now.last => Some(format!("The first event comes before the last, at {}.", now.last)),
+            Ok(at) if is_last == 1 && at < now.first => Some(format!("The last event comes after the first, at {}.", now.first)),
+            Ok(at) if at.seconds() + f64::from(now.seconds) > DAY_S => Some("Its events end on the day they begin, by 24:00.".to_owned()),
+            Ok(_) => None,
+        };
+        let id = Id::unique(("rule time", plan, index, is_last));
+        form.text(ui, id, [label, hover], &at.to_string(), refuse, |form, text| {
+            if let Ok(at) = read(&text) {
+                form.set(format!("Set {} start of {of} to {at}", label.to_lowercase()), |s| {
+                    let rule = &mut s.rules_mut(plan)[index];
+                    *(if is_last == 1 { &mut rule.last } else { &mut rule.first }) = at;
+                });
+            }
+        });
+    }
+    if ui.button("Remove this rule").clicked() {
+        form.set(format!("Remove {of}"), |s| {
+            s.rules_mut(plan).remove(index);
+        });
+        // The rule that moves up does not take the place of its fields and its button under the mouse.
+        Form::unfold(ui, fold_id(plan, index), false);
+    }
+}
+
+/// How much light, or how dry.
+fn called_by(form: &mut Form<'_>, ui: &mut Ui, index: usize, now: &Rule, of: &str) {
+    let plan = form.plan;
+    match &now.when {
+        When::Light(sum) => {
+            let (unit, range, value) = match *sum {
+                LightSum::Joules(v) => ("J/cm²", ranges::LIGHT_JOULES, v),
+                LightSum::Moles(v) => ("mol/m²", ranges::LIGHT_MOLES, v),
+            };
+            let hover =
+                "An event each time so much light has come in above the canopy, counted from the first time below. Less calls more often.";
+            let joules = matches!(sum, LightSum::Joules(_));
+            let field = Field::new("Light sum", of, Quantity::Plain(unit, usize::from(!joules)), range, hover).shown_as("Every");
+            form.number(ui, &field, value, |s, v| {
+                s.rules_mut(plan)[index].when = When::Light(if joules { LightSum::Joules(v) } else { LightSum::Moles(v) });
+            });
+        }
+        When::Dry { falls_to, pause_s, .. } => {
+            let hover = "The water content at the probe that calls for an event. Lower dries further between events.";
+            let field = Field::new("Threshold", of, Quantity::Share, ranges::SHARE, hover).shown_as("Falls to");
+            form.number(ui, &field, *falls_to, |s, v| {
+                if let When::Dry { falls_to, .. } = &mut s.rules_mut(plan)[index].when {
+                    *falls_to = v;
+                }
+            });
+            let hover = "Least time from the end of any event to the next of this rule: water needs it to reach the probe.";
+            lasts(form, ui, (index, of), ["Pause", hover], *pause_s, ranges::PAUSE, |rule, seconds| {
+                if let When::Dry { pause_s, .. } = &mut rule.when {
+                    *pause_s = seconds;
+                }
+            });
+        }
+    }
+}
+
+/// What its events give, for how long, with which EC.
+fn gives(form: &mut Form<'_>, ui: &mut Ui, index: usize, now: &Rule, of: &str) {
+    let plan = form.plan;
+    match now.give {
+        Give::Drip { ml } => {
+            let field = Field::new("Volume", of, Quantity::Millilitres, ranges::EVENT_ML, "What each of its events gives a plant");
+            form.number(ui, &field, ml, |s, v| s.rules_mut(plan)[index].give = Give::Drip { ml: v });
+        }
+        Give::Flood { depth_cm } => {
+            let field = Field::new("Depth", of, Quantity::Length, ranges::FLOOD_CM, "How deep each of its events floods the table");
+            form.number(ui, &field, depth_cm, |s, v| s.rules_mut(plan)[index].give = Give::Flood { depth_cm: v });
+        }
+    }
+    let floods = now.give.is_flood();
+    if form.switch(ui, ["Flood the table", "Each of its events floods from below instead of dripping from above"], floods) {
+        let give = if floods { Give::Drip { ml: 100.0 } } else { Give::Flood { depth_cm: 3.0 } };
+        form.set(format!("Let {of} {}", if floods { "drip" } else { "flood" }), |s| s.rules_mut(plan)[index].give = give);
+    }
+    let most = ranges::EVENT_SECONDS.1.min(DAY_S - now.last.seconds());
+    let words = ["Lasts", "How long each of its events lasts"];
+    lasts(form, ui, (index, of), words, now.seconds, (ranges::EVENT_SECONDS.0, most), |rule, seconds| rule.seconds = seconds);
+    if form.switch(ui, ["Own EC", "Its events have an EC of their own, not the feed's"], now.ec.is_some()) {
+        let ec = if now.ec.is_some() { None } else { Some(form.scenario.feed.ec) };
+        let name = if ec.is_some() { format!("Give {of} an EC of its own") } else { format!("Give {of} the feed's EC") };
+        form.set(name, |s| s.rules_mut(plan)[index].ec = ec);
+    }
+    if let Some(ec) = now.ec {
+        let field = Field::new("EC", of, Quantity::Ec, ranges::FEED_EC, "EC of what its events give; tap water is near 0.3 mS/cm");
+        form.number(ui, &field, ec, |s, v| s.rules_mut(plan)[index].ec = Some(v));
+    }
+}
+
+/// A length of time, written as in the events: 5 min, 90 s.
+fn lasts(
+    form: &mut Form<'_>,
+    ui: &mut Ui,
+    (index, of): (usize, &str),
+    [label, hover]: [&str; 2],
+    now: u32,
+    range: ranges::Range,
+    set: impl FnOnce(&mut Rule, u32),
+) {
+    let plan = form.plan;
+    let whole = super::entered::whole;
+    let least_most = format!("{} to {}", length(whole(range.0)), length(whole(range.1)));
+    let refuse = |text: &str| match any_length_s(text) {
+        Some(seconds) if (range.0..=range.1).contains(&seconds) => None,
+        _ => Some(format!("{label}: \"{text}\" is refused. Write 5 min, 90 s or 1:30, {least_most}.")),
+    };
+    let hover = format!("{hover}\nWrite 5 min, 90 s or 1:30; {least_most}.");
+    let text = length(now);
+    form.text(ui, Id::unique(("rule length", plan, index, label)), [label, &hover], &text, refuse, |form, text| {
+        if let Some(seconds) = any_length_s(&text).map(whole) {
+            let name = if label == "Lasts" { format!("Let events of {of} last") } else { format!("Set pause of {of} to") };
+            form.set(format!("{name} {}", length(seconds)), |s| set(&mut s.rules_mut(plan)[index], seconds));
+        }
+    });
+}

@@ -1,0 +1,187 @@
+//! The whole side, unfolded: what every field offers is a scenario that can be run, in any units.
+
+use eframe::egui::accesskit::{Action as Ask, ActionData, ActionRequest, Role};
+use eframe::egui::{Event, vec2};
+use egui_kittest::Harness;
+use egui_kittest::kittest::{NodeT, Queryable};
+
+use crate::app::actions::action::Action;
+use crate::app::look::theme::{self, Tokens};
+use crate::app::state::bench::Bench;
+use crate::edits::document::Document;
+use crate::scenario::presets::{Library, demos};
+use crate::scenario::{
+    Air, Climate, Clock, Component, CropChoice, Curve, Filled, Give, LightLevel, LightSum, Medium, MediumChoice, Probe, Refill, Roots,
+    Rule, SaltStress, Scenario, StartSalt, StartWater, Tank, Targets, TypicalDay, When, resolve,
+};
+use crate::units::{EcUnit, LengthUnit, SuctionUnit, TemperatureUnit, Units, VolumeUnit};
+
+struct Side {
+    bench: Bench,
+    actions: Vec<Action>,
+    dressed: bool,
+}
+
+/// A bench that shows every kind of field.
+fn everything() -> Scenario {
+    let library = Library::shipped();
+    let mut s = demos().remove(0).1;
+    let own = |choice: &MediumChoice, curve: Option<Curve>| {
+        let medium = resolve::medium(choice, &library).unwrap();
+        let curve = curve.unwrap_or(medium.curve);
+        MediumChoice::Custom(Box::new(Medium { name: "own".to_owned(), porosity: 0.97, curve, ..medium }))
+    };
+    let mut third = s.lanes[1].clone();
+    third.name = "Third".to_owned();
+    let [first, second] = &mut s.lanes[..] else { panic!("two lanes") };
+    let slab = first.container.parts[0].medium.clone();
+    first.container.parts[0].medium = own(&slab, None);
+    let mut crop = resolve::crop(&first.crop, &library).unwrap();
+    crop.name = "own crop".to_owned();
+    crop.stress.salt = Some(SaltStress { threshold_ece: 2.0, slope_percent: 5.0 });
+    (crop.guide_feed_ec, crop.guide_root_zone_ec) = (Some(2.0), Some(3.0));
+    first.crop = CropChoice::Custom(Box::new(crop));
+    first.roots = Roots::ByHeight(vec![(0.0, 0.0), (5.0, 1.0), (10.0, 0.0)]);
+    first.start.water = StartWater::Mean(0.6);
+    first.start.salt = StartSalt::Ec(3.0);
+    first.targets = Targets {
+        water_content: Some((0.5, 0.8)),
+        dry_back_points: Some((2.0, 8.0)),
+        drain_percent: Some((10.0, 20.0)),
+        root_zone_ec: Some((2.0, 4.0)),
+        lowest_air: Some(0.1),
+    };
+    let part = |name: &str, percent| Component { medium: name.to_owned(), percent };
+    second.container.parts[0].medium = MediumChoice::Mix(vec![part("coir pith", 50.0), part("coarse perlite", 30.0), part("pumice", 20.0)]);
+    second.start.water = StartWater::Head(-20.0);
+    second.roots = Roots::Tapering { halves_every_cm: 10.0 };
+    let gardner = Curve::Gardner { theta_s: 0.9, theta_r: 0.05, a_per_cm: 0.1, ks_cm_per_day: 500.0 };
+    third.container.parts[0].medium = own(&slab, Some(gardner));
+    let mut fourth = third.clone();
+    fourth.name = "Fourth".to_owned();
+    let haverkamp = Curve::Haverkamp { theta_s: 0.9, theta_r: 0.05, alpha: 1e6, beta: 3.96, a: 1e6, gamma: 4.74, ks_cm_per_day: 500.0 };
+    fourth.container.parts[0].medium = own(&slab, Some(haverkamp));
+    s.lanes.extend([third, fourth]);
+    s.lanes[0].probe = Some(Probe { height_cm: 5.0, length_cm: 4.0 });
+    s.lanes[1].probe = s.lanes[0].probe;
+    let air = Air { celsius: 22.0, humidity_percent: 70.0 };
+    let level = LightLevel::Sun { mj_per_m2: 15.0 };
+    s.climate = Some(Climate::Typical(TypicalDay { name: "own".to_owned(), source: String::new(), level, by_day: air, by_night: air }));
+    let rule = |when, give, ec| Rule { when, first: Clock::hm(8, 0), last: Clock::hm(17, 0), seconds: 300, give, ec };
+    let dry = When::Dry { lane: s.lanes[0].name.clone(), falls_to: 0.6, pause_s: 900 };
+    s.rules = vec![
+        rule(When::Light(LightSum::Joules(200.0)), Give::Drip { ml: 100.0 }, Some(1.0)),
+        rule(When::Light(LightSum::Moles(5.0)), Give::Flood { depth_cm: 2.0 }, None),
+        rule(dry, Give::Drip { ml: 100.0 }, None),
+    ];
+    let (refill, filled) = (Refill::Water { ec: 0.4 }, Filled::At(Clock::hm(5, 0)));
+    s.tank = Some(Tank { litres: 200.0, start_ec: Some(2.0), refill, filled, drain_returns: true });
+    assert_eq!(s.validate(&library), []);
+    s
+}
+
+fn open(units: Units) -> Harness<'static, Side> {
+    let mut bench = Bench::new(Library::shipped(), Document::opened(everything()));
+    bench.units = units;
+    let side = Side { bench, actions: Vec::new(), dressed: false };
+    let builder = Harness::builder().with_size(vec2(280.0, 12_000.0)).with_max_steps(30).with_step_dt(0.2);
+    let mut harness = builder.build_ui_state(
+        |ui, side: &mut Side| {
+            if !side.dressed {
+                // The fonts are there from the next frame on.
+                theme::install(ui.ctx());
+                side.dressed = true;
+                return;
+            }
+            super::show(ui, Tokens::now(ui.ctx()), &side.bench, None, &mut side.actions);
+        },
+        side,
+    );
+    harness.run();
+    // Unfolded from the outside in.
+    for heads in [
+        &["Container and medium", "Crop and roots", "Lane, dose and start", "Targets", "Numerics", "Rule "][..],
+        &[" · ", "Own crop values"],
+    ] {
+        for head in heads {
+            for k in 0..harness.query_all_by_label_contains(head).count() {
+                let node = harness.query_all_by_label_contains(head).nth(k).unwrap();
+                let open = *head == "Crop and roots" && k == 0;
+                // Cards are headed by "Lane 1 · …": a label, no fold.
+                if !open && !name(&node).is_some_and(|l| l.starts_with("Lane ") && l.contains('·')) {
+                    node.click();
+                    harness.run();
+                }
+            }
+        }
+    }
+    harness
+}
+
+fn name(node: &egui_kittest::Node<'_>) -> Option<String> {
+    let node = node.accesskit_node();
+    node.label().or(node.value())
+}
+
+/// What a field gives when assistive technology sets it to a value: the scenario it asks for.
+fn set(harness: &mut Harness<'static, Side>, k: usize, value: f64) -> Option<(String, Scenario)> {
+    harness.state_mut().actions.clear();
+    let (target_node, target_tree) = harness.query_all_by_role(Role::SpinButton).nth(k).unwrap().accesskit_node().locate();
+    let data = Some(ActionData::NumericValue(value));
+    harness.event(Event::AccessKitActionRequest(ActionRequest { action: Ask::SetValue, target_tree, target_node, data }));
+    harness.step();
+    harness.state().actions.iter().find_map(|a| match a {
+        Action::SetField(name, after) => Some((name.clone(), (**after).clone())),
+        _ => None,
+    })
+}
+
+fn ends_are_valid(units: Units) {
+    let library = Library::shipped();
+    let mut harness = open(units);
+    let count = harness.query_all_by_role(Role::SpinButton).count();
+    assert!(count > 120, "only {count} fields are unfolded");
+    let (mut told, mut wrong) = (0, Vec::new());
+    for k in 0..count {
+        let node = harness.query_all_by_role(Role::SpinButton).nth(k).unwrap();
+        let (label, node) = (name(&node).unwrap_or_default(), node.accesskit_node());
+        let ends = [node.min_numeric_value().unwrap(), node.max_numeric_value().unwrap()];
+        for end in ends {
+            // A field that stands at its end already asks for nothing.
+            let Some((name, after)) = set(&mut harness, k, end) else { continue };
+            told += 1;
+            let problems = after.validate(&library);
+            if !problems.is_empty() {
+                wrong.push(format!("{label} at {end} ({name}): {problems:?}"));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+    assert!(told > count, "{told} changes from {count} fields");
+}
+
+#[test]
+fn least_and_most_of_every_field_can_be_run() {
+    ends_are_valid(Units::default());
+}
+
+#[test]
+fn least_and_most_of_every_field_can_be_run_in_us_units() {
+    ends_are_valid(Units {
+        volume: VolumeUnit::Us,
+        length: LengthUnit::Inch,
+        temperature: TemperatureUnit::Fahrenheit,
+        ec: EcUnit::Ppm640,
+        suction: SuctionUnit::Cm,
+    });
+}
+
+#[test]
+fn every_input_of_the_side_has_a_name() {
+    let harness = open(Units::default());
+    for role in [Role::SpinButton, Role::TextInput, Role::ComboBox, Role::CheckBox, Role::Button, Role::Image] {
+        for node in harness.query_all_by_role(role) {
+            assert!(name(&node).is_some_and(|l| !l.trim().is_empty()), "a {role:?} without a name: {node:?}");
+        }
+    }
+}

@@ -1,0 +1,22 @@
+//! What lies on disk for the bench: the file it was opened from, the files opened before it, and what is kept against a crash.
+
+use std::path::PathBuf;
+
+use super::recent::Recent;
+use super::recovery::Recovery;
+
+/// What lies on disk for the bench.
+pub struct Disk {
+    /// The folder of the user's data, where there is a place for it.
+    pub data: Option<PathBuf>,
+    /// The file the document was opened from or saved to.
+    pub path: Option<PathBuf>,
+    /// The files that were open last.
+    pub recent: Recent,
+    /// The recovery file.
+    pub recovery: Recovery,
+    /// The generation of the document that the recovery file is of.
+    pub recovered_generation: Option<u64>,
+    /// Where the choice of theme is kept.
+    pub theme_file: Option<PathBuf>,
+}

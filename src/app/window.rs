@@ -1,0 +1,164 @@
+//! The window's state, and how it starts.
+
+use std::path::{Path, PathBuf};
+
+use super::frame::Shell;
+use super::look::theme;
+use super::pages::Pages;
+use super::pages::bench::tracks::Tracks;
+use super::state::bench::Bench;
+use super::state::disk::Disk;
+use super::state::notice::Notice;
+use super::state::preferences;
+use super::state::recent::Recent;
+use super::state::recovery::{Left, Recovery};
+use super::state::sides::Sides;
+use super::windows::Windows;
+use crate::edits::document::Document;
+use crate::edits::new_bench::first_demo;
+use crate::edits::steps::Steps;
+use crate::projection::Projection;
+use crate::projection::origin::Origin;
+use crate::scenario::presets::Library;
+
+/// How the window starts.
+#[derive(Clone, Debug, Default)]
+pub struct AppOptions {
+    /// A scenario file to open; the first demo without one.
+    pub path: Option<PathBuf>,
+    /// Where recovery files and the user's presets live; the platform's place without one.
+    pub data_folder: Option<PathBuf>,
+}
+
+/// The window's state.
+pub struct App {
+    /// The document with all that is computed from it and tried on it.
+    pub(in crate::app) bench: Bench,
+    /// What lies on disk for it.
+    pub(in crate::app) disk: Disk,
+    /// The pages, and which of them is shown.
+    pub(in crate::app) pages: Pages,
+    /// The small windows over them.
+    pub(in crate::app) windows: Windows,
+    /// What stands around them.
+    pub(in crate::app) shell: Shell,
+}
+
+impl App {
+    /// The window as it starts: the file asked for, what a crash left, or the first demo, already drawn.
+    #[must_use]
+    pub fn new(cc: &eframe::CreationContext<'_>, options: AppOptions) -> Self {
+        theme::install(&cc.egui_ctx);
+        let data = options.data_folder.or_else(platform_folder);
+        let theme_file = data.as_ref().map(|d| d.join("theme"));
+        if let Some(choice) = theme_file.as_deref().and_then(theme::kept) {
+            cc.egui_ctx.set_theme(choice);
+        }
+        let library = data.as_ref().map_or_else(Library::shipped, |d| Library::with_user_presets(&d.join("presets")));
+        let (recovery, left) = Recovery::take_slot(data.as_deref(), &library);
+        let mut notice = library.warnings.first().map(Notice::lasting);
+        let document = match left {
+            Left::Scenario(scenario) => {
+                let text = "Slakeline ended without being closed last time. These are your changes up to then; no file holds them yet.";
+                notice = Some(Notice::offering(text, options.path.clone()));
+                Document::unsaved(*scenario)
+            }
+            Left::Unreadable(path) => {
+                let text = format!("What an earlier session left cannot be read. It was put aside as {}.", path.display());
+                notice = Some(Notice::lasting(text));
+                Document::opened(first_demo())
+            }
+            Left::Nothing => Document::opened(first_demo()),
+        };
+        let recovering = document.is_changed();
+        let recent = Recent::read(data.as_deref());
+        let mut app = Self {
+            bench: Bench::new(library, document),
+            disk: Disk { data, path: None, recent, recovery, recovered_generation: None, theme_file },
+            pages: Pages::default(),
+            windows: Windows::default(),
+            shell: Shell { notice, ..Shell::default() },
+        };
+        if !recovering && let Some(path) = options.path {
+            app.open(&path);
+        }
+        app.bench.units = preferences::read(app.disk.data.as_deref());
+        app.bench.steps = preferences::read_steps(app.disk.data.as_deref());
+        app.pages.sides = preferences::read_sides(app.disk.data.as_deref());
+        app.pages.strip.wanted = preferences::read_strip(app.disk.data.as_deref());
+        app.pages.tracks.layout = preferences::read_layout(app.disk.data.as_deref());
+        app.disk.recovered_generation = Some(app.bench.document().generation());
+        app
+    }
+
+    /// The units that numbers are shown in.
+    #[must_use]
+    pub fn units(&self) -> crate::units::Units {
+        self.bench.units
+    }
+
+    /// The document on the bench.
+    #[must_use]
+    pub fn document(&self) -> &Document {
+        self.bench.document()
+    }
+
+    /// The places of the selected events in the schedule, in order.
+    #[must_use]
+    pub fn picked(&self) -> &[usize] {
+        self.bench.picked()
+    }
+
+    /// What drags and arrow keys snap to.
+    #[must_use]
+    pub fn steps(&self) -> Steps {
+        self.bench.steps
+    }
+
+    /// What is drawn: the projection of the document, or of the change being tried.
+    #[must_use]
+    pub fn run(&self) -> &Projection {
+        self.bench.shown()
+    }
+
+    /// The projection before the change being tried, drawn faintly while it is tried.
+    #[must_use]
+    pub fn ghost(&self) -> Option<&Projection> {
+        self.bench.ghost()
+    }
+
+    /// The bench.
+    #[must_use]
+    pub fn bench(&self) -> &Bench {
+        &self.bench
+    }
+
+    /// The tracks.
+    #[must_use]
+    pub fn tracks(&self) -> &Tracks {
+        &self.pages.tracks
+    }
+
+    /// Which sides stand beside the tracks.
+    #[must_use]
+    pub fn sides(&self) -> Sides {
+        self.pages.sides
+    }
+
+    /// The figure whose place on the tracks is shown.
+    #[must_use]
+    pub fn origin(&self) -> Option<Origin> {
+        self.bench.origin
+    }
+
+    /// The file the document was opened from or saved to.
+    #[must_use]
+    pub fn path(&self) -> Option<&Path> {
+        self.disk.path.as_deref()
+    }
+}
+
+/// The platform's place for this program's data.
+fn platform_folder() -> Option<PathBuf> {
+    directories::ProjectDirs::from("", "", "slakeline").map(|d| d.data_dir().to_path_buf())
+}

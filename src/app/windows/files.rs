@@ -1,0 +1,188 @@
+//! Choosing files: the system's dialog on a thread of its own, and what to do when the system has none.
+
+use std::path::{Path, PathBuf};
+use std::sync::mpsc::{Receiver, TryRecvError, channel};
+use std::time::{Duration, Instant};
+
+use eframe::egui;
+use rfd::AsyncFileDialog;
+
+use crate::app::actions::action::Next;
+use crate::scenario::Scenario;
+
+/// A dialog that answers "none" this soon was never seen by anyone.
+const UNSEEN: Duration = Duration::from_millis(400);
+
+/// What is told where the system has no dialog.
+pub const NO_DIALOG: &str = "This system showed no file dialog. Install xdg-desktop-portal with a backend for your desktop, or zenity, \
+    to have one. Until then, type the path here.";
+
+/// What is to be done with the chosen path.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Purpose {
+    /// Open it.
+    Open,
+    /// Save to it, then go on.
+    Save(Option<Next>),
+    /// Read a climate log from it.
+    Climate,
+    /// Take a preset from it.
+    Import,
+    /// Write a preset to it.
+    Export,
+}
+
+impl Purpose {
+    /// Whether the file is written.
+    #[must_use]
+    pub fn saves(&self) -> bool {
+        matches!(self, Self::Save(_) | Self::Export)
+    }
+
+    /// What the system's dialog is headed, what it calls the files, and how their names end.
+    fn words(&self) -> (&'static str, &'static str, &'static [&'static str]) {
+        match self {
+            Self::Open => ("Open a scenario", "Slakeline scenario", &["ron"]),
+            Self::Save(_) => ("Save the scenario", "Slakeline scenario", &["ron"]),
+            Self::Climate => ("Import a climate log", "Climate log", &["csv", "CSV", "tsv", "txt"]),
+            Self::Import => ("Import a preset", "Slakeline preset", &["ron"]),
+            Self::Export => ("Export a preset", "Slakeline preset", &["ron"]),
+        }
+    }
+}
+
+/// What became of a dialog.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Picked {
+    /// A path was chosen.
+    Path(PathBuf),
+    /// The person changed their mind.
+    Nothing,
+    /// This system shows no file dialogs.
+    NoDialog,
+}
+
+/// The system's file dialog while it is open.
+#[derive(Debug, Default)]
+pub struct Picker {
+    open: Option<(Purpose, Instant, Receiver<Option<PathBuf>>)>,
+}
+
+impl Picker {
+    /// Whether a dialog is open.
+    #[must_use]
+    pub fn is_open(&self) -> bool {
+        self.open.is_some()
+    }
+
+    /// Opens a dialog; only one at a time.
+    pub fn show(&mut self, ctx: &egui::Context, purpose: Purpose, folder: Option<&Path>, file_name: &str) {
+        if self.is_open() {
+            return;
+        }
+        let (title, kind, endings) = purpose.words();
+        let mut dialog = AsyncFileDialog::new().add_filter(kind, endings).set_title(title);
+        if let Some(folder) = folder {
+            dialog = dialog.set_directory(folder);
+        }
+        let (send, receive) = channel();
+        let ctx = ctx.clone();
+        // Some systems want the dialog made on the window's thread; waiting for it is done elsewhere.
+        let (open, save) =
+            if purpose.saves() { (None, Some(dialog.set_file_name(file_name).save_file())) } else { (Some(dialog.pick_file()), None) };
+        let wait = move || {
+            let handle = match (open, save) {
+                (Some(open), _) => pollster::block_on(open),
+                (_, Some(save)) => pollster::block_on(save),
+                _ => None,
+            };
+            let _ = send.send(handle.map(|h| h.path().to_path_buf()));
+            ctx.request_repaint();
+        };
+        // Without a thread the channel closes, and that reads as "no dialog".
+        let _ = std::thread::Builder::new().name("file dialog".to_owned()).spawn(wait);
+        self.open = Some((purpose, Instant::now(), receive));
+    }
+
+    /// What became of the dialog, once it has closed.
+    pub fn poll(&mut self) -> Option<(Purpose, Picked)> {
+        let (_, began, receive) = self.open.as_ref()?;
+        let picked = match receive.try_recv() {
+            Err(TryRecvError::Empty) => return None,
+            Err(TryRecvError::Disconnected) => Picked::NoDialog,
+            Ok(Some(path)) => Picked::Path(path),
+            Ok(None) if began.elapsed() < UNSEEN => Picked::NoDialog,
+            Ok(None) => Picked::Nothing,
+        };
+        self.open.take().map(|(purpose, ..)| (purpose, picked))
+    }
+}
+
+/// A file name made from a scenario's name.
+#[must_use]
+pub fn suggested_name(scenario: &Scenario) -> String {
+    file_name(&scenario.name, "bench")
+}
+
+/// A file name made from any name; `other` where nothing is left of it.
+#[must_use]
+pub fn file_name(from: &str, other: &str) -> String {
+    let mut name = String::new();
+    for c in from.chars().flat_map(char::to_lowercase) {
+        if c.is_alphanumeric() {
+            name.push(c);
+        } else if !name.is_empty() && !name.ends_with('-') {
+            name.push('-');
+        }
+    }
+    let name = name.trim_end_matches('-');
+    format!("{}.ron", if name.is_empty() { other } else { name })
+}
+
+/// The same in the person's documents, or their home.
+#[must_use]
+pub fn suggested_path(scenario: &Scenario) -> PathBuf {
+    in_documents(suggested_name(scenario))
+}
+
+/// A file of a name in the person's documents, or their home.
+#[must_use]
+pub fn in_documents(name: String) -> PathBuf {
+    match directories::UserDirs::new() {
+        Some(dirs) => dirs.document_dir().unwrap_or_else(|| dirs.home_dir()).join(name),
+        None => PathBuf::from(name),
+    }
+}
+
+/// A typed path: a leading `~` is the home folder, and a name without an ending gets ours.
+#[must_use]
+pub fn typed_path(text: &str, saving: bool) -> Option<PathBuf> {
+    let text = text.trim().trim_matches('"');
+    if text.is_empty() {
+        return None;
+    }
+    let mut path = match text.strip_prefix("~/").and_then(|rest| Some(directories::UserDirs::new()?.home_dir().join(rest))) {
+        Some(path) => path,
+        None => PathBuf::from(text),
+    };
+    if saving && path.extension().is_none() {
+        path.set_extension("ron");
+    }
+    Some(path)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::scenario::presets;
+
+    #[test]
+    fn names_fit_any_file_system() {
+        let mut scenario = presets::demos().remove(0).1;
+        assert_eq!(suggested_name(&scenario), "aubergine-two-root-zones-on-one-pump.ron");
+        scenario.name = "/ ..".to_owned();
+        assert_eq!(suggested_name(&scenario), "bench.ron");
+        assert_eq!(typed_path(" a/b ", true), Some(PathBuf::from("a/b.ron")));
+        assert_eq!(typed_path("  ", false), None);
+    }
+}

@@ -1,0 +1,17 @@
+//! Changes of a scenario that need no window: the document with undo, and every edit of events, lanes and schedules.
+//!
+//! An edit is pure: a scenario or a schedule in, another one and its name out. [`document::Document`] is the one list that undo,
+//! redo and the log of changes go by.
+
+pub mod document;
+pub mod event_set;
+pub mod event_text;
+pub mod fit;
+pub mod lanes;
+pub mod lengths;
+pub mod new_bench;
+pub mod own_preset;
+pub mod plan_edit;
+pub mod preset_use;
+pub mod schedule_edit;
+pub mod steps;

@@ -1,0 +1,57 @@
+//! Evaporation through the top: what the air asks for, as far as the half layer below the surface brings it up. The surface may be bone dry
+//! over a layer that is moist at its centre; the head there is solved for, so that how dry a crust gets does not hang on how thin the
+//! layers are.
+
+use super::between::{self, End};
+use super::column::Column;
+use super::hydro::Hydro;
+use super::state::State;
+use super::stress::{EVAPORATION_FALLS_CM, EVAPORATION_STOPS_CM, evaporation_share};
+
+/// Tries at the surface's head; halving alone needs about forty.
+const MOST_TRIES: u32 = 60;
+
+/// Share of the potential evaporation (mL/s, above 0) that the top layer lets through, and its derivative by the layer's head, 1/cm.
+pub fn share(column: &Column, hydro: &mut Hydro, state: &State, head: &[f64], most: f64) -> (f64, f64) {
+    let last = column.len() - 1;
+    let layer = &column.layers[last];
+    let here = End { head: head[last], k: hydro.nodes.k[last], slope: hydro.nodes.k_slope[last] };
+    let knee = column.parts[layer.part].falls_from;
+    let per_cm = 2.0 * layer.area / layer.dz;
+    // Upward through the half layer to a surface at `at`, and its derivatives by the layer's head and by the surface's.
+    let mut rises = |at: f64| {
+        let (se, se_by_head) = hydro.saturation_at(column, state, last, at);
+        let (k, k_by_se) = column.hydraulics(last).conductivity(se);
+        let mean = between::front(here, End { head: at, k, slope: k_by_se * se_by_head }, knee);
+        let drive = per_cm * (here.head - at) - layer.area;
+        (mean.k * drive, mean.by_first * drive + mean.k * per_cm, mean.by_second * drive - mean.k * per_cm)
+    };
+    let mut high = EVAPORATION_FALLS_CM.min(here.head);
+    if here.head > EVAPORATION_FALLS_CM && rises(EVAPORATION_FALLS_CM).0 >= most {
+        return (1.0, 0.0);
+    }
+    let mut low = EVAPORATION_STOPS_CM;
+    if high <= low {
+        return (0.0, 0.0);
+    }
+    let mut at = 0.5 * (low + high);
+    let mut found = (0.0, 0.0);
+    for _ in 0..MOST_TRIES {
+        let (given, given_slope) = evaporation_share(at);
+        let (rising, by_layer, by_surface) = rises(at);
+        let off = most * given - rising;
+        let slope = most * given_slope - by_surface;
+        found = (given, if slope > 0.0 { given_slope * by_layer / slope } else { 0.0 });
+        if off.abs() <= 1e-9 * most || high - low <= 1e-10 * at.abs() {
+            break;
+        }
+        if off > 0.0 {
+            high = at
+        } else {
+            low = at
+        }
+        let newton = at - off / slope;
+        at = if newton > low && newton < high { newton } else { 0.5 * (low + high) };
+    }
+    found
+}
