@@ -74,7 +74,6 @@ fn simulate_prints_figures_units_states_causes_and_closure() {
         "Closure (share of all handled): water ",
         "salt ",
         "Day after day like this: settled on day ",
-        "not settled in 60 days",
     ] {
         assert!(text.contains(part), "{part} is not in\n{text}");
     }

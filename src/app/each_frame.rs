@@ -9,8 +9,8 @@ use super::actions::action::{Action, Next, Page};
 use super::frame::panels;
 use super::pages::bench::tracks::Tracks;
 use super::window::{App, AppOptions};
-use super::windows::change_log;
 use super::windows::dialog::Dialog;
+use super::windows::{change_log, exactness};
 
 /// The window's icon, drawn by `assets/icon/draw.py`.
 const ICON: &[u8] = include_bytes!("../../assets/icon/slakeline-256.png");
@@ -53,6 +53,7 @@ impl eframe::App for App {
         self.bench.follow(&ctx);
         let mut asked = panels::show(ui, &mut self.shell, &mut self.pages, &self.bench, &self.disk);
         change_log::show(&ctx, self.bench.document(), &mut self.windows.log_open, &mut asked);
+        exactness::show(&ctx, &self.bench, &mut asked);
         // While a series is being tried, places in the schedule are not the document's.
         if self.pages.page == Page::Bench && !matches!(self.windows.dialog, Some(Dialog::Series(_))) {
             self.windows.editor.show(&ctx, &self.bench, &mut asked);

@@ -3,19 +3,14 @@
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use rayon::prelude::*;
-
 use super::failure::Failure;
 use super::output::{self, is_standard};
-use crate::engine::feedback::Until;
-use crate::engine::run::{ReadyBench, Run, Workshop, run as run_lanes};
+use crate::engine::run::{Workshop, run as run_lanes};
 use crate::projection::Projection;
 use crate::scenario::presets::Library;
 use crate::scenario::{MAX_DAYS, Problem, Scenario};
 use crate::sheet::{Export, figures_json, series_csv, table};
-
-/// Days within which a day is expected to repeat itself.
-const SETTLE_DAYS: u32 = 60;
+use crate::studies::exactness::exactness;
 
 /// What is run and where the results go.
 #[derive(Clone, Debug, clap::Args)]
@@ -31,6 +26,9 @@ pub struct Arguments {
     /// Write the figures of every day as JSON, or - for standard output
     #[arg(long, value_name = "OUT.json")]
     figures: Option<PathBuf>,
+    /// Run it again with a quarter of the layer thickness and a tenth of the tolerance, and tell the largest differences
+    #[arg(long)]
+    refine: bool,
 }
 
 /// Runs the command.
@@ -44,35 +42,46 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     }
     let ready = Workshop::default().ready(&scenario, &library)?;
     let run = run_lanes(&ready.for_its_days(), scenario.days);
-    let quiet = [&arguments.series, &arguments.figures].into_iter().flatten().any(|p| is_standard(p));
-    let settled = if quiet && arguments.figures.is_none() { Vec::new() } else { settle(&ready) };
+    let told = tells(arguments);
+    let settled = if told { ready.settle() } else { Vec::new() };
+    let refined = if arguments.refine { exactness(&scenario, &library, &|| true, &|_| ())? } else { None };
     let projection = Projection::of_run(Arc::new(scenario), run);
-    let export = Export { projection: &projection, settled: &settled };
+    report(arguments, &Export { projection: &projection, settled: &settled, refined: refined.as_ref() })
+}
+
+/// Whether a table or the JSON is written.
+fn tells(arguments: &Arguments) -> bool {
+    !takes_output(arguments) || arguments.figures.is_some()
+}
+
+/// Whether standard output is taken by a result.
+fn takes_output(arguments: &Arguments) -> bool {
+    [&arguments.series, &arguments.figures].into_iter().flatten().any(|p| is_standard(p))
+}
+
+/// Writes what was asked for, and then says whether the run failed.
+fn report(arguments: &Arguments, export: &Export<'_>) -> Result<(), Failure> {
     if let Some(path) = &arguments.series {
-        output::to(path, |out| series_csv::write(out, &export))?;
+        output::to(path, |out| series_csv::write(out, export))?;
     }
     if let Some(path) = &arguments.figures {
-        output::to(path, |out| figures_json::write(out, &export))?;
+        output::to(path, |out| figures_json::write(out, export))?;
     }
-    if !quiet {
-        output::to_standard(|out| table::write(out, &export))?;
+    if !takes_output(arguments) {
+        output::to_standard(|out| table::write(out, export))?;
     }
-    Failure::of_run(&projection.run).map_or(Ok(()), Err)
+    let failure = Failure::of_run(&export.projection.run).or_else(|| Failure::of_refined(export.refined?));
+    failure.map_or(Ok(()), Err)
 }
 
 /// Prints the day's figures of a scenario as a table.
 pub fn print_table(scenario: &Scenario, library: &Library) -> Result<(), Failure> {
     let ready = Workshop::default().ready(scenario, library)?;
-    let run: Run = run_lanes(&ready.for_its_days(), scenario.days);
-    let settled = settle(&ready);
+    let run = run_lanes(&ready.for_its_days(), scenario.days);
+    let settled = ready.settle();
     let projection = Projection::of_run(Arc::new(scenario.clone()), run);
-    output::to_standard(|out| table::write(out, &Export { projection: &projection, settled: &settled }))?;
+    output::to_standard(|out| table::write(out, &Export { projection: &projection, settled: &settled, refined: None }))?;
     Failure::of_run(&projection.run).map_or(Ok(()), Err)
-}
-
-fn settle(ready: &ReadyBench) -> Vec<Result<crate::engine::run::Settled, crate::engine::simulation::RunError>> {
-    let lanes = ready.timed(Until { days: SETTLE_DAYS, settled: true }, &|| true).unwrap_or_default();
-    lanes.par_iter().map(|lane| lane.settle(SETTLE_DAYS)).collect()
 }
 
 fn checked_days(days: i64) -> Result<u32, Failure> {
@@ -100,6 +109,12 @@ fn check_outputs(arguments: &Arguments) -> Result<(), Failure> {
         return Err(Failure::input(
             format!("--series and --figures would both go to {place}"),
             "Give each a place of its own; one of them may be - for standard output.",
+        ));
+    }
+    if arguments.refine && !tells(arguments) {
+        return Err(Failure::input(
+            "--refine is told in the table and in --figures, and neither is written",
+            "Write the series to a file, or add --figures OUT.json.",
         ));
     }
     for (option, path) in [("--series", &arguments.series), ("--figures", &arguments.figures)] {

@@ -6,16 +6,16 @@ use rayon::prelude::*;
 
 use super::clock::EventClock;
 use super::column::{BuildError, Column};
-use super::feedback::{self, Until};
-use super::ledger::Ledger;
-use super::load::{self, Load};
+use super::ledger::{Closure, Ledger};
+use super::load::Load;
 use super::series::{Sample, Series};
+pub use super::settled::Settled;
 use super::simulation::{RunError, Simulation, Stats};
-use super::start;
 use super::state::State;
 use super::timetable::Timetable;
+pub use super::workshop::{ReadyBench, Workshop};
 use crate::scenario::presets::Library;
-use crate::scenario::{Climate, DAY_S, Lane, Light, Scenario, Solver};
+use crate::scenario::{DAY_S, Scenario};
 
 /// A lane made ready to run.
 #[derive(Clone)]
@@ -77,56 +77,6 @@ impl Ready {
         let (name, column, timetable) = (self.name.clone(), Arc::clone(&self.column), Arc::clone(&self.timetable));
         LaneRun { name, column, timetable, series, midnights, stats: simulation.stats(), error }
     }
-
-    /// Runs on day after day until a day repeats itself, at most `most_days`; where a log of several days drives it, until its whole round
-    /// does.
-    ///
-    /// # Errors
-    /// [`RunError`] when a step does not converge.
-    pub fn settle(&self, most_days: u32) -> Result<Settled, RunError> {
-        let mut simulation = self.simulation();
-        let mut midnights = vec![stores(&simulation)];
-        for day in 1..=most_days {
-            simulation.advance_to(f64::from(day) * DAY_S, |_| {})?;
-            midnights.push(stores(&simulation));
-            if self.settles(&midnights) {
-                return Ok(Settled::OnDay(day));
-            }
-        }
-        Ok(Settled::NotWithin(most_days))
-    }
-}
-
-impl Ready {
-    /// Whether the last of the midnights so far ends a round of days that is as the one before: one day, or all days of a log.
-    pub(super) fn settles(&self, midnights: &[(f64, f64)]) -> bool {
-        let Some(last) = midnights.len().checked_sub(1) else { return false };
-        let Some(before) = last.checked_sub(self.round).filter(|b| *b >= self.timetable.steady_from()) else { return false };
-        repeats(midnights[before], midnights[last])
-    }
-}
-
-/// Share by which a settled day may differ from the day before.
-const SETTLED: f64 = 1e-3;
-
-/// Whether a day that begins and ends with these stores of water and salt repeats itself.
-pub(super) fn repeats(before: (f64, f64), after: (f64, f64)) -> bool {
-    let still = |a: f64, b: f64| (a - b).abs() <= SETTLED * a.abs().max(b.abs());
-    still(before.0, after.0) && still(before.1, after.1)
-}
-
-/// Stores of water and salt now.
-pub(super) fn stores(simulation: &Simulation) -> (f64, f64) {
-    (simulation.ledger().water_stored, simulation.ledger().salt_stored)
-}
-
-/// Whether a lane's day repeats itself.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Settled {
-    /// This day (from 1) ends within 0.1 % of the day before in water and salt.
-    OnDay(u32),
-    /// No day did.
-    NotWithin(u32),
 }
 
 /// A lane's run.
@@ -166,6 +116,30 @@ impl LaneRun {
     pub fn ledger(&self) -> Ledger {
         self.series.samples.last().map(|s| s.ledger).unwrap_or_default()
     }
+
+    /// How its books close at their worst: at every midnight and at its end. What one day makes and another loses does not cancel.
+    #[must_use]
+    pub fn closure(&self) -> Closure {
+        Closure::of(self.midnights.iter().chain(self.series.samples.last().map(|s| &s.ledger)))
+    }
+
+    /// Why it cannot be relied on, if so: it stopped, or its books do not close.
+    #[must_use]
+    pub fn failure(&self) -> Option<Failed> {
+        let stopped = self.error.clone().map(Failed::Stopped);
+        stopped.or_else(|| Some(self.closure()).filter(|c| !c.closes()).map(Failed::Unclosed))
+    }
+}
+
+/// Why a lane's run failed.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum Failed {
+    /// It stopped before its end; what was reached up to there is kept.
+    #[error(transparent)]
+    Stopped(#[from] RunError),
+    /// It went on, but more than rounding is missing or too much: none of its figures can be relied on.
+    #[error("the run's books do not close: {0}")]
+    Unclosed(Closure),
 }
 
 /// A run of all lanes.
@@ -182,120 +156,22 @@ impl Run {
         self.lanes.first().map(|l| &l.timetable)
     }
 
+    /// Worst closure of the lanes, water and salt each.
+    #[must_use]
+    pub fn closure(&self) -> Closure {
+        self.lanes.iter().map(LaneRun::closure).fold(Closure::default(), Closure::worse)
+    }
+
     /// Worst water closure of the lanes.
     #[must_use]
     pub fn water_closure(&self) -> f64 {
-        self.lanes.iter().map(|l| l.ledger().water_closure()).fold(0.0, f64::max)
+        self.closure().water
     }
 
     /// Worst salt closure of the lanes.
     #[must_use]
     pub fn salt_closure(&self) -> f64 {
-        self.lanes.iter().map(|l| l.ledger().salt_closure()).fold(0.0, f64::max)
-    }
-}
-
-/// Makes lanes ready, keeping the columns and loads of lanes that did not change: a column costs more than a day's run, the load of a week
-/// of minutes as much as one.
-#[derive(Clone, Default)]
-pub struct Workshop {
-    kept: Vec<Kept>,
-}
-
-/// What was made of a lane, and what it was made from.
-#[derive(Clone)]
-struct Kept {
-    lane: Lane,
-    solver: Solver,
-    column: Arc<Column>,
-    surroundings: Surroundings,
-    load: Arc<dyn Load>,
-}
-
-/// What a lane's load hangs on besides the lane.
-#[derive(Clone, PartialEq)]
-struct Surroundings {
-    light: Light,
-    evaporation_mm_per_day: f64,
-    climate: Option<Climate>,
-}
-
-impl Workshop {
-    /// Makes a scenario ready.
-    ///
-    /// # Errors
-    /// [`BuildError`] for the first lane that cannot be built. A scenario that passed validation always can.
-    pub fn ready(&mut self, scenario: &Scenario, library: &Library) -> Result<ReadyBench, BuildError> {
-        let (light, evaporation_mm_per_day) = (scenario.light, scenario.evaporation_mm_per_day);
-        let surroundings = Surroundings { light, evaporation_mm_per_day, climate: scenario.climate.clone() };
-        let mut kept = Vec::with_capacity(scenario.lanes.len());
-        for lane in &scenario.lanes {
-            let known = self.kept.iter().find(|k| k.lane == *lane && k.solver == scenario.solver);
-            let column = match known {
-                Some(known) => Arc::clone(&known.column),
-                None => Arc::new(Column::build(lane, &scenario.solver, library)?),
-            };
-            let load = match known.filter(|k| k.surroundings == surroundings) {
-                Some(known) => Arc::clone(&known.load),
-                None => load::of(&lane.demand, &column.crop, scenario),
-            };
-            kept.push(Kept { lane: lane.clone(), solver: scenario.solver, column, surroundings: surroundings.clone(), load });
-        }
-        self.kept = kept;
-        let ready = |kept: &Kept| Ready {
-            name: kept.lane.name.clone(),
-            timetable: Arc::default(),
-            clock: Arc::new(EventClock::silent()),
-            load: Arc::clone(&kept.load),
-            feed_ec: scenario.feed.ec,
-            start: start::state(&kept.column, &kept.lane.start, scenario.feed.ec),
-            round: scenario.round_days(),
-            column: Arc::clone(&kept.column),
-        };
-        Ok(ReadyBench { scenario: scenario.clone(), lanes: self.kept.iter().map(ready).collect() })
-    }
-}
-
-/// A scenario whose lanes are ready, but for the timetable: what the pump does may hang on how long they run.
-#[derive(Clone)]
-pub struct ReadyBench {
-    scenario: Scenario,
-    lanes: Vec<Ready>,
-}
-
-impl ReadyBench {
-    /// The columns of the lanes.
-    pub fn columns(&self) -> impl Iterator<Item = &Arc<Column>> {
-        self.lanes.iter().map(|l| &l.column)
-    }
-
-    /// Days of the scenario.
-    #[must_use]
-    pub fn days(&self) -> u32 {
-        self.scenario.days
-    }
-
-    /// The lanes with the timetable of some days. `go_on` is asked now and then; `None` when it said no.
-    #[must_use]
-    pub fn timed(&self, until: Until, go_on: &dyn Fn() -> bool) -> Option<Vec<Ready>> {
-        let timetable = if feedback::needed(&self.scenario) {
-            feedback::timetable(&self.scenario, &self.lanes, until, go_on)?
-        } else {
-            Timetable::foreseen(&self.scenario)
-        };
-        let timetable = Arc::new(timetable);
-        let timed = |(ready, lane): (&Ready, &Lane)| Ready {
-            clock: Arc::new(EventClock::new(&timetable, lane.dose)),
-            timetable: Arc::clone(&timetable),
-            ..ready.clone()
-        };
-        Some(self.lanes.iter().zip(&self.scenario.lanes).map(timed).collect())
-    }
-
-    /// The lanes with the timetable of the scenario's own days.
-    #[must_use]
-    pub fn for_its_days(&self) -> Vec<Ready> {
-        self.timed(Until { days: self.scenario.days, settled: false }, &|| true).unwrap_or_default()
+        self.closure().salt
     }
 }
 

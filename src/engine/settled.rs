@@ -1,13 +1,82 @@
-//! The settled day itself: the first day of a lane that repeats the day before, as a run of one day.
+//! Whether a lane's day repeats itself when the schedule goes on, on which day it first does, and that day as a run of its own.
 
 use std::sync::Arc;
 
-use super::run::{LaneRun, Ready, Settled, stores};
+use rayon::prelude::*;
+
+use super::feedback::Until;
+use super::ledger::Closure;
+use super::run::{Failed, LaneRun, Ready};
 use super::series::{Sample, Series};
 use super::simulation::Simulation;
+use super::workshop::ReadyBench;
 use crate::scenario::DAY_S;
 
+/// Days looked ahead for one that repeats itself, wherever it is asked for: salt in a large root zone can take half a year.
+pub const LOOK_AHEAD_DAYS: u32 = 366;
+
+/// Share by which a settled day may differ from the day before.
+const SETTLED: f64 = 1e-3;
+
+/// Whether a lane's day repeats itself.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Settled {
+    /// This day (from 1) ends within 0.1 % of the day before in water and salt.
+    OnDay(u32),
+    /// No day did.
+    NotWithin(u32),
+}
+
+impl ReadyBench {
+    /// Whether each lane's day repeats itself within [`LOOK_AHEAD_DAYS`]; lanes are run side by side, and nothing else is kept of them.
+    #[must_use]
+    pub fn settle(&self) -> Vec<Result<Settled, Failed>> {
+        let lanes = self.looking_ahead(&|| true).unwrap_or_default();
+        lanes.par_iter().map(|lane| lane.settle(LOOK_AHEAD_DAYS)).collect()
+    }
+
+    /// The same with the day itself, lane by lane, so that a core is left for a window; see [`Ready::settled_day`].
+    #[must_use]
+    pub fn settled_days(&self, go_on: &dyn Fn() -> bool) -> Option<Vec<(Settled, LaneRun)>> {
+        self.looking_ahead(go_on)?.iter().map(|lane| lane.settled_day(LOOK_AHEAD_DAYS, go_on)).collect()
+    }
+
+    fn looking_ahead(&self, go_on: &dyn Fn() -> bool) -> Option<Vec<Ready>> {
+        self.timed(Until { days: LOOK_AHEAD_DAYS, settled: true }, go_on)
+    }
+}
+
 impl Ready {
+    /// Runs on day after day until a day repeats itself, at most `most_days`; where a log of several days drives it, until its whole round
+    /// does.
+    ///
+    /// # Errors
+    /// [`Failed`] when a step does not converge, or when the books of the days up to there do not close.
+    pub fn settle(&self, most_days: u32) -> Result<Settled, Failed> {
+        let mut simulation = self.simulation();
+        let mut midnights = vec![stores(&simulation)];
+        let mut settled = Settled::NotWithin(most_days);
+        let mut dawn = *simulation.ledger();
+        for day in 1..=most_days {
+            dawn = *simulation.ledger();
+            simulation.advance_to(f64::from(day) * DAY_S, |_| {})?;
+            midnights.push(stores(&simulation));
+            if self.settles(&midnights) {
+                settled = Settled::OnDay(day);
+                break;
+            }
+        }
+        let closure = Closure::of([&dawn, simulation.ledger()]);
+        if closure.closes() { Ok(settled) } else { Err(Failed::Unclosed(closure)) }
+    }
+
+    /// Whether the last of the midnights so far ends a round of days that is as the one before: one day, or all days of a log.
+    fn settles(&self, midnights: &[(f64, f64)]) -> bool {
+        let Some(last) = midnights.len().checked_sub(1) else { return false };
+        let Some(before) = last.checked_sub(self.round).filter(|b| *b >= self.timetable.steady_from()) else { return false };
+        repeats(midnights[before], midnights[last])
+    }
+
     /// Runs on like [`Ready::settle`] and keeps the day found, with its clock set back so that it begins at 0 s; without a settled
     /// day, the last one run. It goes on to the next morning's first event, as [`Ready::run`] does. A run that stops carries its
     /// error. `go_on` is asked before each day; `None` when it said no.
@@ -49,6 +118,17 @@ impl Ready {
         let timetable = Arc::new(self.timetable.of_day(day as usize - 1));
         Some((settled, LaneRun { name, column, timetable, series, midnights, stats: simulation.stats(), error }))
     }
+}
+
+/// Whether a day that begins and ends with these stores of water and salt repeats itself.
+pub(super) fn repeats(before: (f64, f64), after: (f64, f64)) -> bool {
+    let still = |a: f64, b: f64| (a - b).abs() <= SETTLED * a.abs().max(b.abs());
+    still(before.0, after.0) && still(before.1, after.1)
+}
+
+/// Stores of water and salt now.
+pub(super) fn stores(simulation: &Simulation) -> (f64, f64) {
+    (simulation.ledger().water_stored, simulation.ledger().salt_stored)
 }
 
 fn record(series: &mut Series, simulation: &Simulation) {

@@ -11,6 +11,8 @@ use crate::units::{Quantity, Units};
 pub enum Fault {
     /// The run did not reach the day's end.
     Stopped,
+    /// The run's books do not close: none of its figures can be relied on.
+    Unclosed,
     /// The plant gets this share of what it asks for, 0–1.
     Uptake(f64),
     /// Highest water content under the band.
@@ -43,6 +45,7 @@ impl Fault {
         };
         match self {
             Self::Stopped => "run stopped".to_owned(),
+            Self::Unclosed => "run failed".to_owned(),
             // No break before a sign of percent.
             Self::Uptake(share) => format!("uptake {:.0}\u{a0}%", 100.0 * share),
             Self::TooDry => "stays too dry".to_owned(),
@@ -59,7 +62,7 @@ impl Fault {
 
     /// What is alarming whatever else is off: it comes first.
     fn is_alarming(self) -> bool {
-        matches!(self, Self::Stopped) || matches!(self, Self::Uptake(met) if met < SUFFERS)
+        matches!(self, Self::Stopped | Self::Unclosed) || matches!(self, Self::Uptake(met) if met < SUFFERS)
     }
 }
 
@@ -96,6 +99,12 @@ impl DayState {
             Self::Good => Mood::Good,
             Self::Attention(_) | Self::TankEmpty => Mood::Attention,
         }
+    }
+
+    /// The same where the books of a lane (its index) do not close: whatever its figures say, that comes first.
+    #[must_use]
+    pub fn with_unclosed(self, lane: Option<usize>) -> Self {
+        lane.map_or(self, |lane| Self::Attention(FurthestOff { lane, fault: Fault::Unclosed, off: f64::INFINITY }))
     }
 
     /// The same where the tank ran empty: that is what to look at first, unless a run stopped.
@@ -262,6 +271,17 @@ mod tests {
         assert_eq!(told([Some(&salty), Some(&thirsty)]), "lane 2: uptake 89\u{a0}%");
         assert_eq!(told([None, Some(&thirsty)]), "lane 1: run stopped");
         assert_eq!(told([Some(&good), Some(&good)]), "all within aims");
+    }
+
+    #[test]
+    fn a_run_whose_books_do_not_close_comes_before_all() {
+        let (lane, good) = day();
+        let state = of(&lane, &good);
+        assert_eq!(state.with_unclosed(None), DayState::Good);
+        for state in [state, state.with_tank(1), day_state([(&lane, None)].into_iter())] {
+            let failed = state.with_unclosed(Some(1));
+            assert_eq!((failed.words(2, Units::default()).as_str(), failed.mood()), ("lane 2: run failed", Mood::Attention));
+        }
     }
 
     #[test]

@@ -85,8 +85,12 @@ impl Prepared {
         let began = Instant::now();
         let before = before.filter(|b| b.settled.is_none() && same_surroundings(&b.scenario, &self.scenario));
         let lanes = self.bench.as_ref().map_or_else(Vec::new, ReadyBench::for_its_days);
-        let known = |lane: &Lane| before?.lanes().find(|(_, l, _)| *l == lane).map(|(.., run)| run.clone());
-        let known: Vec<Option<LaneRun>> = self.scenario.lanes.iter().zip(&lanes).map(|(lane, _)| known(lane)).collect();
+        // A lane whose medium or crop was changed under its name has another column.
+        let same = |run: &LaneRun, ready: &Ready| Arc::ptr_eq(&run.column, &ready.column);
+        let known = |(lane, ready): (&Lane, &Ready)| {
+            before?.lanes().find(|(_, l, run)| *l == lane && same(run, ready)).map(|(.., run)| run.clone())
+        };
+        let known: Vec<Option<LaneRun>> = self.scenario.lanes.iter().zip(&lanes).map(known).collect();
         let fresh: Vec<Ready> = lanes.iter().zip(&known).filter(|k| k.1.is_none()).map(|k| k.0.clone()).collect();
         let mut fresh = run(&fresh, self.scenario.days).lanes.into_iter();
         let lanes = known.into_iter().filter_map(|k| k.or_else(|| fresh.next())).collect();
@@ -173,6 +177,8 @@ impl Projection {
         let figures = reports.iter().map(|r| r.as_ref().map(|r| &r.figures));
         let short = self.pump_day(day).map_or(0, |d| d.short);
         let state = day_state(self.scenario.lanes.iter().zip(figures)).with_tank(short);
+        let unclosed = self.run.lanes.iter().position(|l| !l.closure().closes());
+        let state = state.with_unclosed(unclosed);
         DaySummary { light: self.scenario.day_light(day), reports, state }
     }
 

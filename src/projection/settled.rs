@@ -4,19 +4,13 @@ use std::sync::Arc;
 use std::time::Instant;
 
 use super::Projection;
-use crate::engine::feedback::Until;
-use crate::engine::run::{LaneRun, ReadyBench, Run, Settled};
+use crate::engine::run::{ReadyBench, Run, Settled};
 use crate::scenario::Scenario;
-
-/// After so many days a lane counts as not settling: salt in a large root zone can take half a year.
-pub const MOST_DAYS: u32 = 366;
 
 /// Runs a bench until its day repeats itself, lane by lane, so that a core is left for a window. `None` as soon as `go_on` says so.
 pub fn settle(scenario: Arc<Scenario>, bench: &ReadyBench, go_on: &dyn Fn() -> bool) -> Option<Projection> {
     let began = Instant::now();
-    let lanes = bench.timed(Until { days: MOST_DAYS, settled: true }, go_on)?;
-    let days: Option<Vec<(Settled, LaneRun)>> = lanes.iter().map(|l| l.settled_day(MOST_DAYS, go_on)).collect();
-    let (settled, lanes) = days?.into_iter().unzip();
+    let (settled, lanes) = bench.settled_days(go_on)?.into_iter().unzip();
     let millis = began.elapsed().as_secs_f64() * 1e3;
     Some(Projection::of_settled(scenario, Run { lanes }, settled, millis))
 }

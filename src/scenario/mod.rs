@@ -14,6 +14,7 @@ pub mod medium;
 pub mod plan;
 pub mod presets;
 pub mod ranges;
+pub mod refined;
 pub mod resolve;
 pub mod rule;
 pub mod schedule;

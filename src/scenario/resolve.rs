@@ -29,15 +29,35 @@ pub fn medium(choice: &MediumChoice, library: &Library) -> Result<Medium, Unreso
     }
 }
 
+/// The media that a part is filled with, each by itself: one, or all components of a mix in their order.
+///
+/// # Errors
+/// [`Unresolved`] when a preset of that name is not in the library.
+pub fn ingredients<'a>(choice: &'a MediumChoice, library: &'a Library) -> Result<Vec<&'a Medium>, Unresolved> {
+    match choice {
+        MediumChoice::Custom(medium) => Ok(vec![medium]),
+        MediumChoice::Preset(name) => Ok(vec![named(name, library)?]),
+        MediumChoice::Mix(components) => components.iter().map(|c| named(&c.medium, library)).collect(),
+    }
+}
+
 /// The crop of a lane.
 ///
 /// # Errors
 /// [`Unresolved`] when a preset of that name is not in the library.
 pub fn crop(choice: &CropChoice, library: &Library) -> Result<Crop, Unresolved> {
+    crop_of(choice, library).cloned()
+}
+
+/// The same where it stands.
+///
+/// # Errors
+/// [`Unresolved`] when a preset of that name is not in the library.
+pub fn crop_of<'a>(choice: &'a CropChoice, library: &'a Library) -> Result<&'a Crop, Unresolved> {
     match choice {
-        CropChoice::Custom(crop) => Ok(Crop::clone(crop)),
+        CropChoice::Custom(crop) => Ok(crop),
         CropChoice::Preset(name) => {
-            library.crop(name).cloned().ok_or_else(|| Unresolved { kind: "crop preset", name: name.clone(), what: "is not known" })
+            library.crop(name).ok_or_else(|| Unresolved { kind: "crop preset", name: name.clone(), what: "is not known" })
         }
     }
 }

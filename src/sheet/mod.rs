@@ -4,9 +4,9 @@ pub mod figures_json;
 pub mod series_csv;
 pub mod table;
 
-use crate::engine::run::Settled;
-use crate::engine::simulation::RunError;
+use crate::engine::run::{Failed, Settled};
 use crate::projection::Projection;
+use crate::studies::exactness::Exactness;
 
 /// What an export is made from.
 #[derive(Clone, Copy, Debug)]
@@ -14,15 +14,17 @@ pub struct Export<'a> {
     /// What the bench shows: the run, and the figures of its days.
     pub projection: &'a Projection,
     /// Whether each lane's day repeats itself, in the order of the lanes; empty where it was not asked.
-    pub settled: &'a [Result<Settled, RunError>],
+    pub settled: &'a [Result<Settled, Failed>],
+    /// How exact it is; `None` where it was not asked.
+    pub refined: Option<&'a Exactness>,
 }
 
 /// Whether a day repeats itself, in words.
 #[must_use]
-pub fn settled_words(settled: &Result<Settled, RunError>) -> String {
+pub fn settled_words(settled: &Result<Settled, Failed>) -> String {
     match settled {
         Ok(Settled::OnDay(day)) => format!("settled on day {day}"),
         Ok(Settled::NotWithin(days)) => format!("not settled in {days} days"),
-        Err(stopped) => format!("not known, since {stopped}"),
+        Err(failed) => format!("not known, since {failed}"),
     }
 }

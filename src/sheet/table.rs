@@ -4,12 +4,14 @@ use std::fmt::Write as _;
 use std::io::{self, Write};
 
 use super::{Export, settled_words};
+use crate::engine::ledger::CLOSES_TO;
 use crate::engine::run::LaneRun;
 use crate::engine::series::Sample;
 use crate::figures::verdict::{Mood, Verdict};
 use crate::figures::zone::zone_day;
 use crate::projection::{LaneReport, Projection};
 use crate::scenario::{Clock, DAY_S, Lane, Scenario};
+use crate::studies::exactness::{Exactness, words};
 use crate::units::Units;
 
 /// Lanes side by side; more go into tables below.
@@ -17,6 +19,8 @@ const ABREAST: usize = 3;
 const LABEL_WIDTH: usize = 25;
 const UNIT_WIDTH: usize = 7;
 const CELL_WIDTH: usize = 24;
+/// What a difference is of.
+const DIFFERENCE_WIDTH: usize = 44;
 /// Days told one by one.
 const MOST_DAYS: usize = 14;
 
@@ -40,6 +44,9 @@ pub fn write(mut out: impl Write, export: &Export<'_>) -> io::Result<()> {
     }
     writeln!(out)?;
     for (i, lane) in lanes.iter().enumerate() {
+        if let Some(why) = &lane.unclosed {
+            writeln!(out, "{}: FAILED, {why}", lane.lane.name)?;
+        }
         writeln!(out, "{}: {}", lane.lane.name, lane.story)?;
         if let Some(settled) = export.settled.get(i) {
             writeln!(out, "  Day after day like this: {}.", settled_words(settled))?;
@@ -47,14 +54,41 @@ pub fn write(mut out: impl Write, export: &Export<'_>) -> io::Result<()> {
     }
     writeln!(out)?;
     whole_zone(&mut out, projection)?;
+    if let Some(exactness) = export.refined {
+        writeln!(out)?;
+        how_exact(&mut out, exactness)?;
+    }
     let steps: u64 = run.lanes.iter().map(|l| l.stats.steps).sum();
+    let closure = run.closure();
     writeln!(out)?;
     writeln!(
         out,
         "Closure (share of all handled): water {:.1e}, salt {:.1e}, in {steps} steps. A projection to think with, not a controller.",
-        run.water_closure(),
-        run.salt_closure()
-    )
+        closure.water, closure.salt
+    )?;
+    if !closure.closes() {
+        writeln!(out, "FAILED: more than {CLOSES_TO:.0e} does not close. Do not rely on the figures of the lanes marked so.")?;
+    }
+    Ok(())
+}
+
+/// The largest differences from a finer run, lane by lane.
+fn how_exact(out: &mut impl Write, exactness: &Exactness) -> io::Result<()> {
+    writeln!(out, "{}", words::head(exactness))?;
+    for lane in &exactness.lanes {
+        writeln!(out, "  {} ({} layers, {} in the finer run)", lane.lane, lane.layers, lane.finer_layers)?;
+        if let Some(broken) = &lane.broken {
+            writeln!(out, "    {}", words::sentence(broken))?;
+        }
+        for line in words::lines(lane, Units::default()) {
+            let text = format!("    {:DIFFERENCE_WIDTH$}{:>20}  {:16}{}", line.what, line.by, line.when, line.aim());
+            writeln!(out, "{}", text.trim_end())?;
+        }
+    }
+    if let Some(calls) = &exactness.calls {
+        writeln!(out, "  {}", words::calls(calls))?;
+    }
+    writeln!(out, "  {}", words::aim())
 }
 
 /// Litres for all plants, day by day, and what is in the tank.
@@ -85,6 +119,8 @@ struct Told<'a> {
     lane: &'a Lane,
     rows: Vec<Row>,
     story: String,
+    /// What does not close.
+    unclosed: Option<String>,
 }
 
 /// One line of the table for one lane.
@@ -96,12 +132,15 @@ struct Row {
 
 impl<'a> Told<'a> {
     fn new(scenario: &Scenario, lane: &'a Lane, run: &LaneRun) -> Self {
+        let closure = run.closure();
+        let unclosed = (!closure.closes()).then(|| closure.to_string());
         let last = run.days().checked_sub(1).and_then(|day| LaneReport::of(scenario, lane, run, day));
         let Some(report) = last else {
             return Self {
                 lane,
                 rows: vec![plain("day", "", "none reached its end".to_owned())],
                 story: "no day reached its end.".to_owned(),
+                unclosed,
             };
         };
         let mut story = report.causes(scenario, lane, run, Units::default()).join(" ");
@@ -110,7 +149,7 @@ impl<'a> Told<'a> {
         if !parts.is_empty() {
             let _ = write!(story, "\n  It {} ({:+.2}): {}.", lean_verb(lean.word()), lean.sum, parts.join(", "));
         }
-        Self { lane, rows: rows(scenario, lane, run, &report), story }
+        Self { lane, rows: rows(scenario, lane, run, &report), story, unclosed }
     }
 }
 

@@ -1,6 +1,8 @@
 //! The window, driven without a display.
 #![allow(clippy::unwrap_used)] // tests stop at what fails
 
+#[path = "../common/breaks.rs"]
+mod breaks;
 mod hand;
 
 mod climate;
@@ -8,9 +10,11 @@ mod climate_bench;
 mod climate_window;
 mod days;
 mod events;
+mod exactness;
 mod pages;
 mod presets;
 mod schedule;
+mod settled;
 mod setup;
 mod start;
 mod start_crop;

@@ -7,9 +7,13 @@ use std::path::Path;
 use std::process::Command;
 use std::time::Instant;
 
+use slakeline::engine::column::Column;
+use slakeline::engine::load;
 use slakeline::engine::run::{LaneRun, Ready, Workshop, run};
 use slakeline::figures::day_figures;
 use slakeline::scenario::presets::{self, Library};
+use slakeline::scenario::refined::refined;
+use slakeline::scenario::resolve;
 use slakeline::scenario::{
     Climate, ClimateLog, Clock, DAY_S, Demand, Filled, Give, LogRow, Probe, Refill, Rule, Scenario, Tank, When, file,
 };
@@ -63,11 +67,7 @@ fn differences(a: &LaneRun, b: &LaneRun) -> (f64, f64) {
 }
 
 fn accuracy(scenario: &Scenario, library: &Library) {
-    let mut fine = scenario.clone();
-    fine.solver.layer_cm /= 4.0;
-    fine.solver.max_layers = 1000;
-    fine.solver.tolerance /= 10.0;
-    for (coarse, fine) in ready(scenario, library).iter().zip(ready(&fine, library)) {
+    for (coarse, fine) in ready(scenario, library).iter().zip(ready(&refined(scenario), library)) {
         let (water, ec) = differences(&coarse.run(1), &fine.run(1));
         println!("  {:<16} {water:.3} points of water content, {ec:.3} % of EC", coarse.name);
     }
@@ -92,8 +92,34 @@ fn recompute(scenario: &Scenario, library: &Library) {
     println!("  {} lanes x {} days with figures: median {median:.2} ms (shortest {least:.2})", scenario.lanes.len(), scenario.days);
 }
 
-/// A week of a climate logged every minute, for three lanes, on one core.
-fn week(scenario: &Scenario, library: &Library) {
+/// What the workshop saves: a column, and the load of a week of minutes.
+fn made_ready(scenario: &Scenario, library: &Library) {
+    for lane in &scenario.lanes {
+        let (median, least) = time(60, || {
+            std::hint::black_box(Column::build(lane, &scenario.solver, library)).expect("the lane is valid");
+        });
+        println!("  a column of {}: median {median:.2} ms (shortest {least:.2})", lane.name);
+    }
+    let week = week_of_minutes(scenario);
+    let lane = &week.lanes[0];
+    let crop = resolve::crop(&lane.crop, library).expect("the crop is known");
+    let (median, least) = time(60, || {
+        std::hint::black_box(load::of(&lane.demand, &crop, &week));
+    });
+    println!("  the load of a week of minutes: median {median:.2} ms (shortest {least:.2})");
+    for (what, scenario) in [("this bench", scenario), ("three lanes under a week of minutes", &week)] {
+        let mut workshop = Workshop::default();
+        let mut other = scenario.clone();
+        let (median, least) = time(200, || {
+            other.lanes[0].plants = 1 + other.lanes[0].plants % 100;
+            std::hint::black_box(workshop.ready(&other, library)).expect("the scenario is valid");
+        });
+        println!("  {what} again with other plants: median {median:.3} ms (shortest {least:.3})");
+    }
+}
+
+/// Three lanes under a week of a climate logged every minute, their use computed from it.
+fn week_of_minutes(scenario: &Scenario) -> Scenario {
     let rows = (0..7 * 1440).map(|minute| {
         let hour = f64::from(minute % 1440) / 60.0;
         let cloud = 0.6 + 0.4 * (f64::from(minute) / 37.0).sin();
@@ -111,6 +137,12 @@ fn week(scenario: &Scenario, library: &Library) {
     for lane in &mut scenario.lanes {
         lane.demand = Demand::Climate { leaf_area_index: None, plants_per_m2: None, scale: 1.0 };
     }
+    scenario
+}
+
+/// A week of a climate logged every minute, for three lanes, on one core.
+fn week(scenario: &Scenario, library: &Library) {
+    let mut scenario = week_of_minutes(scenario);
     let lanes = ready(&scenario, library);
     let (median, least) = time(30, || {
         for lane in &lanes {
@@ -167,6 +199,8 @@ fn main() {
     }
     println!("Against a quarter of the layer thickness and a tenth of the tolerance:");
     accuracy(&scenario, &library);
+    println!("Made ready:");
+    made_ready(&scenario, &library);
     println!("While dragging:");
     recompute(&scenario, &library);
     println!("A week:");

@@ -188,6 +188,10 @@ pub enum Action {
     ImportClimate(Option<PathBuf>),
     /// Read a climate log whose path is typed.
     ImportClimateByPath,
+    /// Find out how exact the bench is as it stands, and show it.
+    Exactness,
+    /// Give that up and show it no longer.
+    CloseExactness,
     /// Show what this program is.
     About,
 }

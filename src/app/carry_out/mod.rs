@@ -127,6 +127,8 @@ impl App {
             Action::ForgetRecent => self.disk.recent.clear(),
             Action::ImportClimate(path) => self.import_climate(ctx, path.as_deref()),
             Action::ImportClimateByPath => self.type_path(Purpose::Climate, String::new()),
+            Action::Exactness => self.bench.find_exactness(ctx),
+            Action::CloseExactness => return self.bench.close_exactness(),
             Action::About => self.windows.dialog = Some(Dialog::About),
         }
         true

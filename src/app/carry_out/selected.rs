@@ -160,6 +160,8 @@ impl App {
             self.pages.tracks.focus_selected(self.bench.selected.is_some());
         } else if self.windows.log_open {
             self.windows.log_open = false;
+        } else if self.bench.close_exactness() {
+            // That was what was open.
         } else if self.bench.origin.take().is_none() {
             self.bench.pick(Vec::new());
         }

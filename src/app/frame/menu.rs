@@ -12,6 +12,7 @@ use crate::app::pages::bench::tracks::{Tracks, view};
 use crate::app::state::bench::Bench;
 use crate::app::state::recent::Recent;
 use crate::app::state::sides::{Side, Sides};
+use crate::app::windows::exactness;
 use crate::edits::steps::{Steps, TIMES_S};
 use crate::scenario::{Scenario, presets};
 use crate::units::{EcUnit, LengthUnit, Quantity, SuctionUnit, TemperatureUnit, Units, VolumeUnit};
@@ -43,6 +44,10 @@ pub fn show(
         ui.menu_button("Help", |ui| {
             ui.set_min_width(190.0);
             item(ui, "Keys and mouse", Action::Keys, true, actions);
+            let hover = "Runs it once more with thinner layers and a tighter tolerance, and tells the largest differences";
+            if ui.button(exactness::TITLE).on_hover_text(hover).clicked() {
+                actions.push(Action::Exactness);
+            }
             if ui.button("About Slakeline").clicked() {
                 actions.push(Action::About);
             }

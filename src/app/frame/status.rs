@@ -4,6 +4,7 @@ use std::path::Path;
 
 use eframe::egui::{Align, Label, Layout, RichText, Ui};
 
+use crate::app::look::books;
 use crate::app::look::theme::{NOTE, Tokens};
 use crate::app::state::bench::Bench;
 
@@ -19,13 +20,7 @@ pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, path: Option<&Path>) {
     ui.horizontal(|ui| {
         ui.spacing_mut().item_spacing.x = 18.0;
         let quiet = |text: String| RichText::new(text).size(NOTE).color(t.quiet);
-        let (water, salt) = (shown.run.water_closure(), shown.run.salt_closure());
-        if room > CLOSURES {
-            ui.label(quiet(format!("water closes to {}", part(water))))
-                .on_hover_text("Water missing or too much, as a share of all water handled");
-            ui.label(quiet(format!("salt closes to {}", part(salt))))
-                .on_hover_text("Salt missing or too much, as a share of all salt handled");
-        }
+        books::in_status(ui, t, shown.run.closure(), room > CLOSURES);
         let (lanes, days) = (shown.run.lanes.len(), shown.days_run());
         if room > 960.0 {
             let took = format!("{} × {} in {:.1} ms", counted(lanes, "lane"), counted(days, "day"), shown.millis);
@@ -47,11 +42,6 @@ pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, path: Option<&Path>) {
             ui.add(Label::new(quiet(words.to_owned())).truncate()).on_hover_text(whole);
         });
     });
-}
-
-/// A closure as a share: nothing at all is written so.
-fn part(share: f64) -> String {
-    if share == 0.0 { "0".to_owned() } else { format!("{share:.0e}") }
 }
 
 fn counted(n: usize, one: &str) -> String {

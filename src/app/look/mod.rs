@@ -1,6 +1,7 @@
 //! How things look, whatever page they stand on: theme and type, colour ramps, the container to scale, rows of fields, and what small
 //! windows share.
 
+pub(crate) mod books;
 pub(crate) mod container_view;
 pub mod form;
 pub(crate) mod ramp;

@@ -15,6 +15,9 @@ struct Worker<A> {
     done: Receiver<(u64, A)>,
 }
 
+/// The number of no request.
+const NONE: u64 = u64::MAX;
+
 /// A thread, started when it is first needed.
 pub struct Background<A> {
     name: &'static str,
@@ -52,6 +55,11 @@ impl<A: Send + 'static> Background<A> {
         Ok(())
     }
 
+    /// What was asked for is no longer wanted: work that has begun is told so, and what has not is dropped.
+    pub fn give_up(&self) {
+        self.newest.store(NONE, Ordering::Relaxed);
+    }
+
     /// The newest answer since the last time, with its number.
     pub fn take(&mut self) -> Option<(u64, A)> {
         self.worker.as_ref()?.done.try_iter().last()
@@ -74,4 +82,50 @@ fn start<A: Send + 'static>(name: &str, ctx: Context, newest: Arc<AtomicU64>) ->
     };
     thread::Builder::new().name(name.to_owned()).spawn(work)?;
     Ok(Worker { ask, done })
+}
+
+#[cfg(test)]
+mod tests {
+    use std::time::Duration;
+
+    use super::*;
+
+    const LONG: Duration = Duration::from_secs(60);
+
+    #[test]
+    fn work_that_is_given_up_ends_and_answers_nothing_and_the_next_is_done() {
+        let (ctx, mut thread) = (Context::default(), Background::<u32>::new("test"));
+        let (begun, has_begun) = channel();
+        let (ended, has_ended) = channel();
+        let work = move |go_on: &dyn Fn() -> bool| {
+            let _ = begun.send(());
+            while go_on() {
+                thread::yield_now();
+            }
+            let _ = ended.send(());
+            None
+        };
+        thread.ask(&ctx, 1, work).unwrap();
+        has_begun.recv_timeout(LONG).unwrap();
+        assert!(has_ended.recv_timeout(Duration::from_millis(20)).is_err(), "it is wanted");
+        thread.give_up();
+        has_ended.recv_timeout(LONG).unwrap();
+        let (done, is_done) = channel();
+        let next = move |go_on: &dyn Fn() -> bool| {
+            let wanted = go_on();
+            let _ = done.send(wanted);
+            wanted.then_some(7)
+        };
+        thread.ask(&ctx, 2, next).unwrap();
+        assert!(is_done.recv_timeout(LONG).unwrap());
+        let began = std::time::Instant::now();
+        let answer = loop {
+            if let Some(answer) = thread.take() {
+                break answer;
+            }
+            assert!(began.elapsed() < LONG);
+            thread::yield_now();
+        };
+        assert_eq!(answer, (2, 7), "the first told nothing");
+    }
 }

@@ -5,6 +5,7 @@ pub(crate) mod background;
 pub mod bench;
 pub mod days;
 pub(crate) mod disk;
+pub mod exactness;
 pub(crate) mod notice;
 pub(crate) mod preferences;
 pub(crate) mod recent;

@@ -4,6 +4,7 @@ pub(crate) mod change_log;
 pub(crate) mod climate_import;
 pub(crate) mod dialog;
 pub(crate) mod event_editor;
+pub(crate) mod exactness;
 pub(crate) mod files;
 pub(crate) mod key_sheet;
 pub(crate) mod own_presets;

@@ -7,6 +7,7 @@ use eframe::egui::{
 };
 
 use crate::app::actions::action::Action;
+use crate::app::look::books;
 use crate::app::look::theme::{self, HEAD, NOTE, TEXT, Tokens};
 use crate::app::look::widgets::lane_head;
 use crate::app::state::bench::Bench;
@@ -30,6 +31,7 @@ pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, actions: &mut Vec<Action>) {
     }
     for (index, lane, run) in shown.lanes() {
         lane_head(ui, t, index, &lane.name);
+        books::in_figures(ui, t, run);
         match shown.reports.get(index).and_then(Option::as_ref) {
             Some(report) => lane_figures(ui, t, bench, (index, lane, run), report, actions),
             None => {

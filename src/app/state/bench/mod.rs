@@ -9,6 +9,7 @@ use eframe::egui::Context;
 
 use self::trial::{Trial, Trying};
 use super::days::Days;
+use super::exactness::{Finding, Known};
 use super::settling::Settling;
 use crate::edits::document::Document;
 use crate::edits::event_set::SetEdit;
@@ -43,6 +44,7 @@ pub struct Bench {
     edition: u64,
     days: Days,
     settling: Settling,
+    exactness: Finding,
     pin: Option<Pin>,
     trial: Option<Trial>,
     trying: Trying,
@@ -73,6 +75,7 @@ impl Bench {
             standing,
             edition: 0,
             settling: Settling::default(),
+            exactness: Finding::default(),
             pin: None,
             trial: None,
             trying: Trying::default(),
@@ -122,7 +125,6 @@ impl Bench {
     /// Takes other presets in hand: what the document names is projected anew.
     pub fn use_library(&mut self, library: Library) {
         self.library = library;
-        self.workshop = Workshop::default();
         self.trial = None;
         let standing = self.project(Arc::clone(self.document.scenario()), self.standing.day);
         self.stand(standing);
@@ -206,6 +208,27 @@ impl Bench {
     pub fn follow(&mut self, ctx: &Context) {
         self.take_tried(ctx);
         self.settle(ctx);
+        self.exactness.follow(self.edition);
+    }
+
+    /// How exact the document's run is, as far as it is known; `None` where nobody asked.
+    #[must_use]
+    pub fn exactness(&self) -> Option<Known<'_>> {
+        self.exactness.known()
+    }
+
+    /// Finds out how exact the document's run is, beside the frames.
+    pub fn find_exactness(&mut self, ctx: &Context) {
+        if self.standing.run.lanes.is_empty() {
+            self.exactness.refuse(self.edition, "the bench cannot be projected as it stands");
+        } else {
+            self.exactness.ask(ctx, self.edition, Arc::clone(&self.standing.scenario), self.library.clone());
+        }
+    }
+
+    /// Gives that up. Tells whether it was asked for.
+    pub fn close_exactness(&mut self) -> bool {
+        self.exactness.close()
     }
 
     fn settle(&mut self, ctx: &Context) {
@@ -385,6 +408,14 @@ impl Bench {
         let after = prepared.run(Some(&self.standing), self.standing.day);
         self.last_change = Some(Change::between(title, String::new(), &self.standing, &after));
         self.stand(after);
+    }
+
+    /// Spoils the document's run by hand: the program itself is not to have one that does not close.
+    #[cfg(test)]
+    pub(in crate::app) fn spoil(&mut self, spoil: impl FnOnce(&mut crate::engine::run::Run)) {
+        let mut spoilt = self.standing.clone();
+        spoil(&mut spoilt.run);
+        self.stand(spoilt);
     }
 
     fn project(&mut self, scenario: Arc<Scenario>, day: usize) -> Projection {

@@ -1,0 +1,125 @@
+//! A scenario on a finer grid: what a run is held against to tell its numerical error.
+
+use super::{Roots, Scenario, StartSalt, StartWater};
+
+/// How many times as thin its layers are.
+pub const THINNER: u32 = 4;
+/// How many times as tight its tolerance is.
+pub const TIGHTER: u32 = 10;
+
+/// The same scenario with a quarter of the layers' thickness and a tenth of the tolerance. What was given layer by layer is given to the
+/// thin layers in the place of each; where a thin one lies in two thick ones (whole layers per part do not always go up), their mean by
+/// height.
+#[must_use]
+pub fn refined(scenario: &Scenario) -> Scenario {
+    let mut fine = scenario.clone();
+    fine.solver.layer_cm /= f64::from(THINNER);
+    fine.solver.tolerance /= f64::from(TIGHTER);
+    for layers in [&mut fine.solver.min_layers, &mut fine.solver.max_layers] {
+        *layers = layers.saturating_mul(THINNER);
+    }
+    for lane in &mut fine.lanes {
+        let layers = [&scenario.solver, &fine.solver].map(|s| s.layers_of(&lane.container));
+        if let Roots::PerLayer(values) = &mut lane.roots {
+            *values = spread(values, &layers);
+        }
+        if let StartWater::Layers(values) = &mut lane.start.water {
+            *values = spread(values, &layers);
+        }
+        if let StartSalt::Layers(values) = &mut lane.start.salt {
+            *values = spread(values, &layers);
+        }
+    }
+    fine
+}
+
+/// Values per layer on other layers: how many each part has before and after, base first. A list of another length stays as it is.
+fn spread(values: &[f64], [before, after]: &[Vec<usize>; 2]) -> Vec<f64> {
+    if values.len() != before.iter().sum::<usize>() {
+        return values.to_vec();
+    }
+    let mut out = Vec::with_capacity(after.iter().sum());
+    let mut first = 0;
+    for (&n, &m) in before.iter().zip(after) {
+        let part = &values[first..first + n];
+        first += n;
+        // Heights in whole numbers, n·m to the part: thin layer k from k·n to (k + 1)·n, thick layer i from i·m to (i + 1)·m.
+        out.extend((0..m).map(|k| mean(part, m, k * n, (k + 1) * n)));
+    }
+    out
+}
+
+/// Mean of values that lie on stretches of length `each`, from one height to another.
+fn mean(values: &[f64], each: usize, from: usize, to: usize) -> f64 {
+    let (first, last) = (from / each, (to - 1) / each);
+    if first == last {
+        return values[first];
+    }
+    #[allow(clippy::cast_precision_loss)]
+    let share = |i: usize| (to.min((i + 1) * each) - from.max(i * each)) as f64 / (to - from) as f64;
+    (first..=last).map(|i| share(i) * values[i]).sum()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::scenario::presets::{Library, demos};
+
+    #[test]
+    fn every_demo_has_four_thin_layers_in_the_place_of_each_and_can_be_run() {
+        for (name, scenario) in demos() {
+            let fine = refined(&scenario);
+            for lane in &scenario.lanes {
+                let [thick, thin] = [&scenario.solver, &fine.solver].map(|s| s.layers_of(&lane.container));
+                for ((&n, &m), part) in thick.iter().zip(&thin).zip(&lane.container.parts) {
+                    assert!(m.abs_diff(4 * n) <= 2, "{name}, {}: {n} and {m}", part.name);
+                }
+            }
+            assert_eq!(fine.validate(&Library::shipped()), []);
+            assert!((fine.solver.tolerance * 10.0 - scenario.solver.tolerance).abs() < 1e-15);
+        }
+    }
+
+    #[test]
+    fn the_fewest_and_the_most_layers_go_up_with_them() {
+        let mut scenario = demos().remove(0).1;
+        let height = scenario.lanes[0].container.height_cm();
+        for (layer_cm, count) in [(0.05, 20), (10.0, 12)] {
+            (scenario.solver.layer_cm, scenario.solver.min_layers, scenario.solver.max_layers) = (layer_cm, 12, 20);
+            let layers = |s: &Scenario| s.solver.layers_of(&s.lanes[0].container).iter().sum::<usize>();
+            assert!(layers(&scenario).abs_diff(count) <= 1, "{height} cm");
+            assert!(layers(&refined(&scenario)).abs_diff(4 * count) <= 2);
+        }
+    }
+
+    #[test]
+    fn what_is_given_by_layer_is_repeated() {
+        let mut scenario = demos().remove(0).1;
+        scenario.lanes.truncate(1);
+        let count: usize = scenario.solver.layers_of(&scenario.lanes[0].container).iter().sum();
+        let values: Vec<f64> = (0..count).map(|i| 0.3 + 0.01 * f64::from(u32::try_from(i).unwrap())).collect();
+        let lane = &mut scenario.lanes[0];
+        lane.roots = Roots::PerLayer(values.clone());
+        (lane.start.water, lane.start.salt) = (StartWater::Layers(values.clone()), StartSalt::Layers(values.clone()));
+        let fine = refined(&scenario);
+        assert_eq!(fine.validate(&Library::shipped()), []);
+        let lane = &fine.lanes[0];
+        let (Roots::PerLayer(roots), StartWater::Layers(water), StartSalt::Layers(salt)) =
+            (&lane.roots, &lane.start.water, &lane.start.salt)
+        else {
+            panic!("{lane:?}")
+        };
+        let repeated: Vec<f64> = values.iter().flat_map(|&v| [v; 4]).collect();
+        assert!(*roots == repeated && *water == repeated && *salt == repeated);
+    }
+
+    #[test]
+    fn a_thin_layer_across_two_thick_ones_has_their_mean_and_no_part_the_value_of_another() {
+        // Two thick layers and five thin ones; then one and three.
+        let values = spread(&[1.0, 2.0, 7.0], &[vec![2, 1], vec![5, 3]]);
+        assert_eq!(values, [1.0, 1.0, 1.5, 2.0, 2.0, 7.0, 7.0, 7.0]);
+        assert_eq!(spread(&[1.0], &[vec![2, 1], vec![5, 3]]), [1.0]);
+        // Fewer layers than before: the mean of what they take the place of.
+        assert_eq!(spread(&[1.0, 2.0, 3.0], &[vec![3], vec![2]]), [(1.0 + 0.5 * 2.0) / 1.5, (0.5 * 2.0 + 3.0) / 1.5]);
+    }
+}
