@@ -2,6 +2,7 @@
 
 pub mod boundary;
 pub mod capacity;
+pub mod channel;
 pub mod climate_load;
 pub mod clock;
 pub mod column;

@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use super::channel;
 use super::clock::{EventClock, Supply};
 use super::column::Column;
 use super::hydro::Hydro;
@@ -11,7 +12,7 @@ use super::salt::SaltStep;
 use super::state::State;
 use super::stress;
 use super::water::{FIRST, Forcing, GAMMA, WaterStep};
-use crate::scenario::{DAY_S, Top};
+use crate::scenario::DAY_S;
 
 /// Why a run stopped before its end. What was reached up to there is kept.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -209,7 +210,8 @@ impl Simulation {
                         Supply::Off => self.feed_ec,
                     };
                     let water_error = self.water.error(&self.column, &self.state) / solver.tolerance;
-                    self.salt.run(&self.column, &self.state, &self.water, inlet, dt);
+                    let through = channel::rate(&self.column, self.supply);
+                    self.salt.run(&self.column, &self.state, &self.water, inlet, through, dt);
                     let shift = stress::salt_shift(&self.column, &self.state.ec, &self.salt.ec) / (SALT_SHIFT * solver.tolerance);
                     let error = water_error.max(self.salt.error / (10.0 * solver.tolerance)).max(shift);
                     if error <= 1.0 || shortest {
@@ -258,12 +260,12 @@ impl Simulation {
             salt.overflow += weight * stage.overflow * inlet_ec;
             salt.applied += weight * stage.overflow * inlet_ec;
         }
-        if let (Top::Emitters, Supply::Drip { rate, ec }) = (column.boundaries.top, forcing.supply) {
-            let through = rate * column.channelling * dt;
+        let through = channel::rate(column, forcing.supply) * dt;
+        if through > 0.0 {
             water.applied += through;
             water.channelled += through;
-            salt.applied += through * ec;
-            salt.channelled += through * ec;
+            salt.applied += through * inlet_ec;
+            salt.channelled += through * inlet_ec + self.salt.flow.picked_up;
         }
         water.demanded += forcing.transpiration * dt;
         salt.applied += self.salt.flow.entered;
