@@ -1,4 +1,5 @@
-//! Salt closes where values meet: root zones that start at exactly the crop's uptake EC, or are fed at it.
+//! Salt closes where values meet: root zones that start at exactly the crop's uptake EC, or are fed at it, and at the EC from which
+//! that rises.
 
 #![allow(clippy::unwrap_used)] // helpers of tests stop at what fails, as tests do
 
@@ -12,7 +13,8 @@ use slakeline::scenario::{CropChoice, DAY_S, Scenario, StartSalt};
 /// Most that a run may miss of the water and salt it handled.
 const CLOSES: f64 = 1e-9;
 
-/// A start at which the uptake may as well carry the crop's uptake EC as the root zone's own.
+/// A start at which what uptake carries may as well be told by either of two lines: the crop's uptake EC or the root zone's own, or
+/// the uptake EC with or without its rise.
 #[derive(Clone, Copy, Debug)]
 enum Meets {
     /// The root zone starts at the uptake EC, the feed is the demo's.
@@ -21,9 +23,11 @@ enum Meets {
     Feed,
     /// Both are set to the uptake EC.
     Both,
+    /// Both are set to the EC from which the uptake EC rises.
+    Rise,
 }
 
-const MEETINGS: [Meets; 3] = [Meets::Start, Meets::Feed, Meets::Both];
+const MEETINGS: [Meets; 4] = [Meets::Start, Meets::Feed, Meets::Both, Meets::Rise];
 
 /// Every demo with each of its lanes under every shipped crop, at each meeting.
 fn starts() -> Vec<(String, Scenario)> {
@@ -33,15 +37,16 @@ fn starts() -> Vec<(String, Scenario)> {
         for crop in &library.crops {
             for meets in MEETINGS {
                 let mut scenario = demo.clone();
+                let ec = if matches!(meets, Meets::Rise) { crop.rises_above().unwrap() } else { crop.uptake_ec };
                 for lane in &mut scenario.lanes {
                     lane.crop = CropChoice::Preset(crop.name.clone());
                     lane.start.salt = match meets {
-                        Meets::Start | Meets::Both => StartSalt::Ec(crop.uptake_ec),
+                        Meets::Start | Meets::Both | Meets::Rise => StartSalt::Ec(ec),
                         Meets::Feed => StartSalt::Feed,
                     };
                 }
                 if !matches!(meets, Meets::Start) {
-                    scenario.feed.ec = crop.uptake_ec;
+                    scenario.feed.ec = ec;
                 }
                 let problems = scenario.validate(&library);
                 assert!(problems.is_empty(), "{name}, {}: {problems:?}", crop.name);
@@ -67,7 +72,7 @@ fn missed(name: &str, scenario: &Scenario) -> Vec<(String, f64, f64, u64)> {
         .collect()
 }
 
-/// Every shipped demo's lanes × every shipped crop × the three meetings: what comes in is what goes out and stays.
+/// Every shipped demo's lanes × every shipped crop × the four meetings: what comes in is what goes out and stays.
 #[test]
 fn salt_closes_where_start_feed_and_uptake_meet() {
     let runs: Vec<_> = starts().par_iter().flat_map(|(name, scenario)| missed(name, scenario)).collect();

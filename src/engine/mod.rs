@@ -3,6 +3,7 @@
 pub mod between;
 pub mod boundary;
 pub mod capacity;
+pub mod channel;
 pub mod climate_load;
 pub mod clock;
 pub mod column;

@@ -41,7 +41,9 @@ pub fn coincidence() -> impl Strategy<Value = Scenario> {
     (scenario(), vec(any::<bool>(), 7), 0.0..1.0).prop_map(|(mut scenario, meets, place)| {
         let library = Library::shipped();
         let lane = &mut scenario.lanes[0];
-        let uptake_ec = resolve::crop(&lane.crop, &library).unwrap().uptake_ec;
+        let crop = resolve::crop(&lane.crop, &library).unwrap();
+        // One of the two bends of what uptake carries.
+        let uptake_ec = if place < 0.7 { crop.uptake_ec } else { crop.rises_above().unwrap_or(crop.uptake_ec) };
         if meets[0] {
             lane.start.salt = StartSalt::Ec(uptake_ec);
         }
@@ -247,13 +249,14 @@ fn medium() -> impl Strategy<Value = MediumChoice> {
 /// A medium of the user's own, wider than the shipped ones.
 fn custom_medium() -> impl Strategy<Value = MediumChoice> {
     let curve = (0.3..0.97, 1e-3..0.25, -2.0..-0.2, 1.15..6.0, 1.5..5.0);
-    let rest = (1.0..3.0, option::of(0.0..2.0), 0.0..0.5, 0.0..5.0, 0.0..5.0, 0.0..1e-3);
+    let pick_up = prop_oneof![Just(0.0), Just(1.0), 0.0..1.0];
+    let rest = (1.0..3.0, option::of(0.0..2.0), (0.0..0.5, pick_up), 0.0..5.0, 0.0..5.0, 0.0..1e-3);
     // The steepest curve that validation takes depends on α.
     let steepest = |log_alpha: f64| -> f64 { 0.999 * (1.0 + 7.0 / (3.0 + log_alpha)) };
     let curve = curve.prop_map(move |(theta_s, theta_r, log_alpha, n, log_ks): (f64, f64, f64, f64, f64)| {
         (theta_s, theta_r, log_alpha, f64::min(n, steepest(log_alpha)), log_ks)
     });
-    (curve, rest).prop_map(|((theta_s, theta_r, log_alpha, n, log_ks), (ratio, held, channelling, exchange, dispersivity, diffusion))| {
+    (curve, rest).prop_map(|((theta_s, theta_r, log_alpha, n, log_ks), (ratio, held, channel, exchange, dispersivity, diffusion))| {
         MediumChoice::Custom(Box::new(Medium {
             name: "random".to_owned(),
             source: String::new(),
@@ -268,7 +271,8 @@ fn custom_medium() -> impl Strategy<Value = MediumChoice> {
             },
             hysteresis_ratio: ratio,
             capillary_height_cm: held,
-            channelling,
+            channelling: channel.0,
+            channel_pick_up: channel.1,
             bulk_density_kg_m3: 120.0,
             cec_cmol_kg: 0.0,
             exchange_ml_per_g: exchange,
@@ -280,16 +284,23 @@ fn custom_medium() -> impl Strategy<Value = MediumChoice> {
 
 fn crop() -> impl Strategy<Value = CropChoice> {
     let shipped = proptest::sample::select(Library::shipped().crops.into_iter().map(|c| c.name).collect::<Vec<_>>());
-    let own = (0.0..4.0, -80.0..-1.0, -900.0..-81.0, 0.0..=1.0, 0.05..=1.0, option::of((0.0..5.0, 0.0..50.0))).prop_map(
-        |(uptake_ec, begins_cm, stops_cm, air_floor, compensation, salt)| {
+    // A rise needs to begin somewhere: at an EC of its own, or at the guide.
+    let own_bend = (0.0..=0.5, option::of(0.0..4.0), (0.0..8.0).prop_map(Some));
+    let at_guide = (0.0..=0.5, (0.0..4.0).prop_map(Some)).prop_map(|(rise, guide)| (rise, guide, None));
+    let rise = prop_oneof![Just((0.0, None, None)), own_bend, at_guide];
+    let uptake = (0.0..4.0, rise);
+    let own = (uptake, -80.0..-1.0, -900.0..-81.0, 0.0..=1.0, 0.05..=1.0, option::of((0.0..5.0, 0.0..50.0))).prop_map(
+        |((uptake_ec, (uptake_rise, guide_root_zone_ec, uptake_rises_above)), begins_cm, stops_cm, air_floor, compensation, salt)| {
             let salt = salt.map(|(threshold_ece, slope_percent)| SaltStress { threshold_ece, slope_percent });
             CropChoice::Custom(Box::new(Crop {
                 name: "random".to_owned(),
                 source: String::new(),
                 uptake_ec,
+                uptake_rise,
+                uptake_rises_above,
                 stress: Stress { begins_cm, stops_cm, air_floor, compensation, salt, ..Stress::default() },
                 guide_feed_ec: None,
-                guide_root_zone_ec: None,
+                guide_root_zone_ec,
                 canopy: None,
                 stages: Vec::new(),
             }))
