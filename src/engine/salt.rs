@@ -29,7 +29,7 @@ pub struct SaltFlow {
     pub picked_up: f64,
 }
 
-/// How often a stage is solved on the lines that the solve before ended on, before it is closed in on.
+/// How often a stage is solved on the lines that the solve before ended on, before it is closed in on. On random days three are enough.
 const MOST_SOLVES: usize = 12;
 /// How often it is then closed in on, at most.
 const MOST_CLOSINGS: usize = 60;

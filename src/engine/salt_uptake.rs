@@ -21,6 +21,8 @@ pub struct SaltUptake {
     /// Where one piece ends and the next begins, mS/cm, rising.
     bends: [f64; PIECES - 1],
     lines: [Line; PIECES],
+    /// From where to where a layer stays on each line once it is solved on it: a little past its ends.
+    stays: [[f64; 2]; PIECES],
 }
 
 /// All there is; the uptake EC; the uptake EC and its rise.
@@ -39,12 +41,19 @@ impl SaltUptake {
         let even = Line { slope: 0.0, constant: held };
         let above = match crop.rises_above() {
             Some(above) if crop.uptake_rise > 0.0 => above,
-            _ => return Self { bends: [held, f64::INFINITY], lines: [all, even, even] },
+            _ => return Self::of([held, f64::INFINITY], [all, even, even]),
         };
         let rising = Line { slope: crop.uptake_rise, constant: held - crop.uptake_rise * above };
         // Where it rises from an EC that is less than the uptake EC itself, all there is goes on to where the rising line meets it.
         let meets = if held <= above { held } else { rising.constant / (1.0 - rising.slope) };
-        Self { bends: [meets, above.max(meets)], lines: [all, even, rising] }
+        Self::of([meets, above.max(meets)], [all, even, rising])
+    }
+
+    fn of(bends: [f64; PIECES - 1], lines: [Line; PIECES]) -> Self {
+        let [low, high] = bends;
+        let (under, over) = (|bend: f64| bend * (1.0 - ROUNDING), |bend: f64| bend * (1.0 + ROUNDING));
+        let stays = [[f64::NEG_INFINITY, over(low)], [under(low), over(high)], [under(high), f64::INFINITY]];
+        Self { bends, lines, stays }
     }
 
     /// The piece that an EC lies on; at a bend, the weaker one.
@@ -55,14 +64,15 @@ impl SaltUptake {
 
     /// The piece to solve on after a solve on `piece` gave an EC: the same one, unless the EC is past its end by more than
     /// rounding.
+    #[inline]
     #[must_use]
     pub fn next_piece(&self, piece: usize, ec: f64) -> usize {
-        let under = piece.checked_sub(1).is_some_and(|low| ec < self.bends[low] * (1.0 - ROUNDING));
-        let over = self.bends.get(piece).is_some_and(|high| ec > high * (1.0 + ROUNDING));
-        if under || over { self.piece(ec) } else { piece }
+        let [low, high] = self.stays[piece];
+        if ec < low || ec > high { self.piece(ec) } else { piece }
     }
 
     /// The line of a piece.
+    #[inline]
     #[must_use]
     pub fn line(&self, piece: usize) -> Line {
         self.lines[piece]

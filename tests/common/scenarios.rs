@@ -250,7 +250,7 @@ fn medium() -> impl Strategy<Value = MediumChoice> {
 fn custom_medium() -> impl Strategy<Value = MediumChoice> {
     let curve = (0.3..0.97, 1e-3..0.25, -2.0..-0.2, 1.15..6.0, 1.5..5.0);
     let pick_up = prop_oneof![Just(0.0), Just(1.0), 0.0..1.0];
-    let rest = (1.0..3.0, option::of(0.0..2.0), (0.0..0.5, pick_up), 0.0..5.0, 0.0..5.0, 0.0..1e-3);
+    let rest = (1.0..3.0, option::of(0.0..2.0), (0.0..=0.9, pick_up), 0.0..5.0, 0.0..5.0, 0.0..1e-3);
     // The steepest curve that validation takes depends on α.
     let steepest = |log_alpha: f64| -> f64 { 0.999 * (1.0 + 7.0 / (3.0 + log_alpha)) };
     let curve = curve.prop_map(move |(theta_s, theta_r, log_alpha, n, log_ks): (f64, f64, f64, f64, f64)| {
