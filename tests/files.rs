@@ -174,6 +174,15 @@ fn values_that_cannot_be_are_named_with_field_value_range_and_reason() {
         small_with("Preset(\"coir pith\")", &medium.replacen(from, to, 1))
     };
     assert!(read(&custom("own", "own")).is_ok());
+    let crop = |fields: &str| small_with("Preset(\"basil\")", &format!("Custom((name: \"own\", uptake_ec: 1.2, {fields}))"));
+    for fine in ["", "uptake_rise: 0.1, uptake_rises_above: 2", "uptake_rise: 0.1, guide_root_zone_ec: 2", "uptake_rises_above: 2"] {
+        assert!(read(&crop(fine)).is_ok(), "{fine}");
+    }
+    let nowhere = problems_of(&crop("uptake_rise: 0.1")).remove(0).to_string();
+    assert!(
+        nowhere.contains("uptake_rises_above") && nowhere.contains("guide_root_zone_ec") && nowhere.contains("from which EC"),
+        "{nowhere}"
+    );
     let part = "lanes[0].container.parts[0]";
     let cases: Vec<(String, String, &str)> = vec![
         (small_with("days: 1", "days: 0"), "days".into(), "0"),
@@ -200,6 +209,12 @@ fn values_that_cannot_be_are_named_with_field_value_range_and_reason() {
         (custom("porosity: 0.9", "porosity: 0.5"), format!("{part}.medium.porosity"), "0.5"),
         (custom("alpha_per_cm: 0.1", "alpha_per_cm: 0"), format!("{part}.medium.curve.alpha_per_cm"), "0"),
         (custom("ks_cm_per_day: 1000", "ks_cm_per_day: inf"), format!("{part}.medium.curve.ks_cm_per_day"), "inf"),
+        (custom("porosity: 0.9", "porosity: 0.9, channel_pick_up: 1.5"), format!("{part}.medium.channel_pick_up"), "1.5"),
+        (custom("porosity: 0.9", "porosity: 0.9, channel_pick_up: NaN"), format!("{part}.medium.channel_pick_up"), "NaN"),
+        (crop("uptake_rise: 0.6, uptake_rises_above: 3"), "lanes[0].crop.uptake_rise".into(), "0.6"),
+        (crop("uptake_rise: -0.1"), "lanes[0].crop.uptake_rise".into(), "-0.1"),
+        (crop("uptake_rise: 0.1"), "lanes[0].crop.uptake_rise".into(), "0.1"),
+        (crop("uptake_rise: 0.1, uptake_rises_above: 25"), "lanes[0].crop.uptake_rises_above".into(), "25"),
         (small_with("Preset(\"coir pith\")", "Preset(\"unobtainium\")"), format!("{part}.medium"), "\"unobtainium\""),
         (small_with("Preset(\"basil\")", "Preset(\"a\\u{1b}[2Jb\")"), "lanes[0].crop".into(), "\"a\\u{1b}[2Jb\""),
         (small_with("litres_per_day: 0.5", "litres_per_day: -0.5"), "lanes[0].demand.litres_per_day".into(), "-0.5"),

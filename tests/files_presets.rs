@@ -9,7 +9,7 @@ use slakeline::scenario::file;
 use slakeline::scenario::presets::{
     CropSetup, FeedPreset, Kind, Library, Preset, SchedulePreset, TargetsPreset, demo_text, demos, text_of,
 };
-use slakeline::scenario::{ClimatePreset, Container, Crop, Lane, Medium, Scenario, Walls};
+use slakeline::scenario::{ClimatePreset, Component, Container, Crop, Lane, Medium, MediumChoice, Scenario, Walls, resolve};
 
 /// Files of a folder of the project, by name.
 fn files(folder: &str) -> Vec<(String, String)> {
@@ -134,8 +134,24 @@ fn crops_hold_the_values_of_their_sources() {
         assert_eq!(crop.uptake_ec, uptake, "{name}");
         assert_eq!(crop.stress.salt.map(|s| (s.threshold_ece, s.slope_percent)), salt, "{name}");
         assert_eq!(crop.guide_feed_ec.zip(crop.guide_root_zone_ec), guide, "{name}");
+        // Judgement: uptake rises with supply, from the guide on, or where there is none from about 1.8 times the uptake EC.
+        assert_eq!((crop.uptake_rise, crop.rises_above()), (0.08, guide.map(|g| g.1).or(Some(2.2))), "{name}");
         assert_eq!((crop.stress.begins_cm, crop.stress.stops_cm), (-60.0, -800.0), "{name}");
     }
+}
+
+/// Judgement: what runs straight through picks salt up in coir and mixes; in a mix of presets, by volume.
+#[test]
+fn coir_and_mixes_give_salt_to_what_runs_through() {
+    let library = Library::shipped();
+    for medium in &library.media {
+        let picks_up = medium.name.contains("coir") || medium.name.contains("peat");
+        assert_eq!(medium.channel_pick_up, if picks_up { 0.3 } else { 0.0 }, "{}", medium.name);
+    }
+    let component = |medium: &str, percent| Component { medium: medium.to_owned(), percent };
+    let mix = MediumChoice::Mix(vec![component("coir pith", 60.0), component("coarse perlite", 40.0)]);
+    let mixed = resolve::medium(&mix, &library).unwrap();
+    assert!((mixed.channel_pick_up - 0.18).abs() < 1e-12 && (mixed.channelling - 0.062).abs() < 1e-12, "{mixed:?}");
 }
 
 #[test]

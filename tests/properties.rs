@@ -64,6 +64,11 @@ fn check(scenario: &Scenario) -> Result<(), String> {
     if let Some(broken) = broken.or(done.err().map(|error| error.to_string())) {
         return Err(broken);
     }
+    // A stage that will not settle on its lines of uptake is closed in on; that is to stay rare (none in 2.9 million steps).
+    let stats = simulation.stats();
+    if stats.salt_closed_in > stats.steps / 1000 {
+        return Err(format!("{stats:?}"));
+    }
     let ledger = simulation.ledger();
     let closure = (ledger.water_closure(), ledger.salt_closure());
     if closure.0 <= 1e-9 && closure.1 <= 1e-9 { Ok(()) } else { Err(format!("closure {closure:?}")) }
@@ -76,6 +81,14 @@ proptest! {
     /// than full, uptake no more than demand, no step that does not converge.
     #[test]
     fn random_days_are_sound(scenario in scenarios::scenario()) {
+        if let Err(broken) = check(&scenario) {
+            prop_assert!(false, "{broken}\n{}", file::to_text(&scenario));
+        }
+    }
+
+    /// The same where values meet that the engine compares.
+    #[test]
+    fn random_coincidences_are_sound(scenario in scenarios::coincidence()) {
         if let Err(broken) = check(&scenario) {
             prop_assert!(false, "{broken}\n{}", file::to_text(&scenario));
         }

@@ -34,6 +34,8 @@ pub struct Column {
     pub outlet_height: f64,
     /// Share of every drip that runs straight through.
     pub channelling: f64,
+    /// How far that takes on the root zone's EC.
+    pub channel_pick_up: f64,
     /// The plant.
     pub crop: Crop,
     /// Edges.
@@ -127,13 +129,14 @@ impl Column {
         let container = &lane.container;
         let counts = solver.layers_of(container);
         let (mut layers, mut parts) = (Vec::new(), Vec::new());
-        let (mut base, mut channelling) = (0.0, 0.0);
+        let (mut base, mut channelling, mut channel_pick_up) = (0.0, 0.0, 0.0);
         for (index, (part, &count)) in container.parts.iter().zip(&counts).enumerate() {
             let medium = resolve::medium(&part.medium, library).map_err(unresolved)?;
             let next = container.parts.get(index + 1);
             let first = layers.len();
             push_part(&mut layers, part, &medium, next, Position { index, count, base, exchange: lane.exchange });
-            channelling = medium.channelling;
+            // Drips fall on the top part: its medium says what runs through.
+            (channelling, channel_pick_up) = (medium.channelling, medium.channel_pick_up);
             let hydraulics = tabulate(&medium);
             let (name, falls_from) = (part.name.clone(), falls_from(&hydraulics));
             parts.push(ColumnPart { name, layers: first..layers.len(), hydraulics, medium, falls_from });
@@ -169,6 +172,7 @@ impl Column {
             outlet,
             outlet_height,
             channelling,
+            channel_pick_up,
             crop,
             boundaries: lane.boundaries,
             solver: *solver,

@@ -3,6 +3,7 @@
 pub mod between;
 pub mod boundary;
 pub mod capacity;
+pub mod channel;
 pub mod climate_load;
 pub mod clock;
 pub mod column;
@@ -16,6 +17,7 @@ mod made_from;
 pub mod run;
 pub mod running_sum;
 pub mod salt;
+pub mod salt_uptake;
 pub mod series;
 pub mod settled;
 pub mod simulation;

@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use super::channel;
 use super::clock::{EventClock, Supply};
 use super::column::Column;
 use super::hydro::Hydro;
@@ -10,7 +11,7 @@ use super::load::Load;
 use super::salt::SaltStep;
 use super::state::State;
 use super::water::{FIRST, Forcing, GAMMA, WaterStep};
-use crate::scenario::{DAY_S, Top};
+use crate::scenario::DAY_S;
 
 /// Why a run stopped before its end. What was reached up to there is kept.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -39,6 +40,8 @@ pub struct Stats {
     pub rejected: u64,
     /// Newton iterations.
     pub iterations: u64,
+    /// Salt stages that had to be closed in on, since their layers would not settle on their lines of uptake.
+    pub salt_closed_in: u64,
 }
 
 /// One lane in motion.
@@ -124,7 +127,7 @@ impl Simulation {
     /// What the solution took so far.
     #[must_use]
     pub fn stats(&self) -> Stats {
-        Stats { iterations: self.water.iterations, ..self.stats }
+        Stats { iterations: self.water.iterations, salt_closed_in: self.salt.closed_in, ..self.stats }
     }
 
     /// Runs on to a time, landing on it exactly; `seen` is called after every step.
@@ -209,11 +212,14 @@ impl Simulation {
                         Supply::Off => self.feed_ec,
                     };
                     let water_error = self.water.error(&self.column, &self.state) / solver.tolerance;
-                    self.salt.run(&self.column, &self.state, &self.water, inlet, dt);
+                    let through = channel::rate(&self.column, self.supply);
+                    self.salt.run(&self.column, &self.state, &self.water, inlet, through, dt);
                     let theta = &self.water.second.theta;
                     let missed = self.water.vigour.missed_by(&self.column, &self.state, theta, &self.salt.ec, dt);
                     let shift = missed / (FORESEEN * solver.tolerance);
                     let error = water_error.max(self.salt.error / (10.0 * solver.tolerance)).max(shift);
+                    // What is no number is the worst of errors, not the least.
+                    let error = if error.is_finite() { error } else { f64::MAX };
                     if error <= 1.0 || shortest {
                         let growth = (0.9 / error.max(1e-6).sqrt()).min(4.0);
                         self.commit(mark, dt, &forcing, inlet);
@@ -261,12 +267,12 @@ impl Simulation {
             salt.overflow += weight * stage.overflow * inlet_ec;
             salt.applied += weight * stage.overflow * inlet_ec;
         }
-        if let (Top::Emitters, Supply::Drip { rate, ec }) = (column.boundaries.top, forcing.supply) {
-            let through = rate * column.channelling * dt;
+        let through = channel::rate(column, forcing.supply) * dt;
+        if through > 0.0 {
             water.applied += through;
             water.channelled += through;
-            salt.applied += through * ec;
-            salt.channelled += through * ec;
+            salt.applied += through * inlet_ec;
+            salt.channelled += through * inlet_ec + self.salt.flow.picked_up;
         }
         water.demanded += forcing.transpiration * dt;
         salt.applied += self.salt.flow.entered;

@@ -67,7 +67,7 @@ fn salt_sentence(figures: &DayFigures, lane: &Lane, units: Units) -> Option<Stri
         let why = if of_water {
             "the root zone ends the day with less water, and its salt gathers in that"
         } else if figures.channelled_ml > MOSTLY * figures.drained_ml && figures.drained_ml > 1.0 {
-            "what drains runs straight through and carries little of it out"
+            "most of what drains runs straight through and not through the root zone"
         } else if drained < little {
             "too little drains to carry it out"
         } else {

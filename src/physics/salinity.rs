@@ -58,11 +58,42 @@ pub fn osmotic_potential_mpa(ec: f64) -> f64 {
     -0.0365 * ec
 }
 
+/// EC that leaves with the water taken up, mS/cm, at an EC of the root zone: `uptake_ec` up to `rises_above`, and from there on
+/// `rise` (0–0.5) more for each mS/cm more, c_u0 + s·max(0, c − c_guide). Where that is more than the root zone has, roots take
+/// what there is. Form and the crops' values judgement: nutrient uptake rises with supply.
+///
+/// ```
+/// use slakeline::physics::salinity::uptake_ec;
+/// assert_eq!(uptake_ec(2.5, 1.6, 0.08, 3.0), 1.6);
+/// assert!((uptake_ec(8.0, 1.6, 0.08, 3.0) - 2.0).abs() < 1e-12);
+/// ```
+#[must_use]
+pub fn uptake_ec(root_zone_ec: f64, uptake_ec: f64, rise: f64, rises_above: f64) -> f64 {
+    uptake_ec + rise * (root_zone_ec - rises_above).max(0.0)
+}
+
 /// Steady drain EC when a share `leaching_fraction` (0–1) of what is applied drains: salt in equals salt out with drain and
 /// uptake, (EC_f − (1 − LF)·EC_u)/LF. Closed form.
 #[must_use]
 pub fn steady_drain_ec(feed_ec: f64, uptake_ec: f64, leaching_fraction: f64) -> f64 {
     (feed_ec - (1.0 - leaching_fraction) * uptake_ec) / leaching_fraction
+}
+
+/// The same where the uptake EC rises with the root zone's as in [`uptake_ec`](uptake_ec()), for a root zone mixed so well that its EC
+/// is the drain's: (EC_f − (1 − LF)·(c_u0 − s·c_g))/(LF + (1 − LF)·s) where that is above c_g, else as without a rise. Closed form.
+///
+/// ```
+/// use slakeline::physics::salinity::steady_drain_ec_rising;
+/// assert!((steady_drain_ec_rising(2.4, 1.6, 0.08, 3.0, 0.12) - 6.32).abs() < 5e-3);
+/// ```
+#[must_use]
+pub fn steady_drain_ec_rising(feed_ec: f64, uptake_ec: f64, rise: f64, rises_above: f64, leaching_fraction: f64) -> f64 {
+    let held = steady_drain_ec(feed_ec, uptake_ec, leaching_fraction);
+    if held <= rises_above {
+        return held;
+    }
+    let taken = 1.0 - leaching_fraction;
+    (feed_ec - taken * (uptake_ec - rise * rises_above)) / (leaching_fraction + taken * rise)
 }
 
 /// Leaching requirement ECw/(5·ECe − ECw) (Ayers & Westcot 1985, FAO Irrigation and Drainage Paper 29, equation 9).

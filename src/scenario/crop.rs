@@ -13,6 +13,12 @@ pub struct Crop {
     pub source: String,
     /// EC that leaves with the water the roots take up, mS/cm, 0–20.
     pub uptake_ec: f64,
+    /// How much more it is for each mS/cm of the root zone above `uptake_rises_above`, mS/cm per mS/cm, 0–0.5 (judgement).
+    #[serde(default)]
+    pub uptake_rise: f64,
+    /// EC of the root zone from which it rises, mS/cm, 0–20; left out, it is `guide_root_zone_ec`. A rise needs one of them.
+    #[serde(default)]
+    pub uptake_rises_above: Option<f64>,
     /// What stops the roots.
     #[serde(default)]
     pub stress: Stress,
@@ -28,6 +34,14 @@ pub struct Crop {
     /// Stages of growth, youngest first, at most 12.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub stages: Vec<Stage>,
+}
+
+impl Crop {
+    /// EC of the root zone from which the uptake EC rises, mS/cm, where one is given.
+    #[must_use]
+    pub fn rises_above(&self) -> Option<f64> {
+        self.uptake_rises_above.or(self.guide_root_zone_ec)
+    }
 }
 
 /// How a crop's canopy answers light and air; see [`crate::physics::canopy`].

@@ -27,6 +27,10 @@ pub struct Medium {
     /// Share of every drip that runs straight through to the drain, 0–0.9 (judgement).
     #[serde(default)]
     pub channelling: f64,
+    /// How far that water takes on the root zone's EC on its way, 0–1 (judgement): it leaves with the EC it was given with plus this
+    /// share of what the root zone has more (or less).
+    #[serde(default)]
+    pub channel_pick_up: f64,
     /// Dry bulk density, kg/m³, 1–2500.
     #[serde(default = "default_density")]
     pub bulk_density_kg_m3: f64,

@@ -89,6 +89,8 @@ pub const HYSTERESIS: Range = (1.0, 5.0);
 pub const CAPILLARY_HEIGHT: Range = (0.0, 5.0);
 /// Share of a drip that runs straight through.
 pub const CHANNELLING: Range = (0.0, 0.9);
+/// How far that water takes on the root zone's EC.
+pub const CHANNEL_PICK_UP: Range = (0.0, 1.0);
 /// Dry weight, kg/m³.
 pub const BULK_DENSITY: Range = (1.0, 2500.0);
 /// Exchange capacity, cmol/kg.
@@ -122,6 +124,8 @@ pub const HAVERKAMP_POWER: Range = (0.5, 12.0);
 
 /// EC that leaves with the water taken up, and guide ECs, mS/cm.
 pub const CROP_EC: Range = (0.0, 20.0);
+/// Rise of the uptake EC with the root zone's, mS/cm per mS/cm.
+pub const UPTAKE_RISE: Range = (0.0, 0.5);
 /// Pressure head where uptake stops, cm.
 pub const STOPS: Range = (-15_000.0, -1.0);
 /// Air at which the decline reaches its floor, m³/m³.

@@ -96,6 +96,7 @@ fn mixed(parts: &[(&Medium, f64)]) -> Result<Medium, Unresolved> {
         hysteresis_ratio: mean(|m| m.hysteresis_ratio),
         capillary_height_cm: None,
         channelling: mean(|m| m.channelling),
+        channel_pick_up: mean(|m| m.channel_pick_up),
         bulk_density_kg_m3: density,
         cec_cmol_kg: by_mass(|m| m.cec_cmol_kg),
         exchange_ml_per_g: by_mass(|m| m.exchange_ml_per_g),

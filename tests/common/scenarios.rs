@@ -3,6 +3,8 @@
 use proptest::collection::vec;
 use proptest::option;
 use proptest::prelude::*;
+use slakeline::engine::column::Column;
+use slakeline::engine::start;
 use slakeline::scenario::presets::Library;
 use slakeline::scenario::resolve;
 use slakeline::scenario::*;
@@ -28,6 +30,52 @@ pub fn scenario() -> impl Strategy<Value = Scenario> {
             solver: Solver::default(),
         };
         pump.onto(&mut scenario);
+        scenario
+    })
+}
+
+/// A random scenario in which values meet that switches of the engine compare, each of them half the time: start, feed, an event and
+/// the crop's uptake EC; heads and zero; outlet and the edge of a layer; end and beginning of events; a probe's reading and its rule's
+/// mark.
+pub fn coincidence() -> impl Strategy<Value = Scenario> {
+    (scenario(), vec(any::<bool>(), 7), 0.0..1.0).prop_map(|(mut scenario, meets, place)| {
+        let library = Library::shipped();
+        let lane = &mut scenario.lanes[0];
+        let crop = resolve::crop(&lane.crop, &library).unwrap();
+        // One of the two bends of what uptake carries.
+        let uptake_ec = if place < 0.7 { crop.uptake_ec } else { crop.rises_above().unwrap_or(crop.uptake_ec) };
+        if meets[0] {
+            lane.start.salt = StartSalt::Ec(uptake_ec);
+        }
+        if meets[1] {
+            scenario.feed.ec = uptake_ec;
+        }
+        if meets[2] {
+            lane.start.water = StartWater::Head(0.0);
+        }
+        let column = |lane: &Lane| Column::build(lane, &Solver::default(), &library).unwrap();
+        if meets[3] {
+            let layers = column(lane).layers;
+            #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, clippy::cast_precision_loss)]
+            let edge = &layers[(place * (layers.len() - 1) as f64) as usize];
+            lane.container.outlet_height_cm = edge.z + 0.5 * edge.dz;
+        }
+        for (i, event) in scenario.schedule.iter_mut().enumerate().filter(|_| meets[4]) {
+            event.ec = (i % 2 == 0).then_some(uptake_ec);
+        }
+        if meets[5] {
+            let events = scenario.schedule.iter().map(|e| (0, *e)).collect();
+            scenario.schedule = laid_out(events);
+        }
+        if meets[6] {
+            let height = lane.container.height_cm();
+            lane.probe = Some(Probe { height_cm: 0.5 * height, length_cm: 0.5 * height });
+            let column = column(lane);
+            let reading = column.probe_reading(&start::state(&column, &lane.start, scenario.feed.ec).theta).clamp(0.01, 0.99);
+            let when = When::Dry { lane: lane.name.clone(), falls_to: reading, pause_s: 0 };
+            let (first, last) = (Clock::MIDNIGHT, Clock::hm(22, 0));
+            scenario.rules = vec![Rule { when, first, last, seconds: 300, give: Give::Drip { ml: 20.0 }, ec: Some(uptake_ec) }];
+        }
         scenario
     })
 }
@@ -198,57 +246,17 @@ fn medium() -> impl Strategy<Value = MediumChoice> {
     prop_oneof![4 => preset_medium().prop_map(MediumChoice::Preset), 2 => mix, 1 => custom_medium()]
 }
 
-/// A medium of the user's own: any curve that validation takes, wider than the shipped ones.
+/// A medium of the user's own, wider than the shipped ones.
 fn custom_medium() -> impl Strategy<Value = MediumChoice> {
-    prop_oneof![2 => van_genuchten_medium(), 1 => other_medium()]
-}
-
-/// An own medium after Gardner or Haverkamp, down to conductivities of hardly anything.
-fn other_medium() -> impl Strategy<Value = MediumChoice> {
-    let theta = (0.3..0.97, 1e-3..0.25);
-    let gardner = (theta.clone(), -2.0..0.0, 0.0..5.0).prop_map(|((theta_s, theta_r), log_a, log_ks): ((f64, f64), f64, f64)| {
-        Curve::Gardner { theta_s, theta_r, a_per_cm: 10_f64.powf(log_a), ks_cm_per_day: 10_f64.powf(log_ks) }
-    });
-    let haverkamp = (theta, 1.0..7.0, 1.2..6.0, 1.0..7.0, 1.5..8.0, 0.0..5.0).prop_map(
-        |((theta_s, theta_r), log_alpha, beta, log_a, gamma, log_ks): ((f64, f64), f64, f64, f64, f64, f64)| Curve::Haverkamp {
-            theta_s,
-            theta_r,
-            alpha: 10_f64.powf(log_alpha),
-            beta,
-            a: 10_f64.powf(log_a),
-            gamma,
-            ks_cm_per_day: 10_f64.powf(log_ks),
-        },
-    );
-    let rest = (prop_oneof![1 => Just(1.0), 3 => 1.0..3.0], 0.0..0.5);
-    (prop_oneof![gardner, haverkamp], rest).prop_map(|(curve, (ratio, channelling))| {
-        MediumChoice::Custom(Box::new(Medium {
-            name: "random".to_owned(),
-            source: String::new(),
-            porosity: curve.theta_s() + 0.02,
-            curve,
-            hysteresis_ratio: ratio,
-            capillary_height_cm: None,
-            channelling,
-            bulk_density_kg_m3: 120.0,
-            cec_cmol_kg: 0.0,
-            exchange_ml_per_g: 0.0,
-            dispersivity_cm: 1.0,
-            diffusion_cm2_s: 1e-5,
-        }))
-    })
-}
-
-/// An own medium after van Genuchten.
-fn van_genuchten_medium() -> impl Strategy<Value = MediumChoice> {
     let curve = (0.3..0.97, 1e-3..0.25, -2.0..-0.2, 1.15..6.0, 1.5..5.0);
-    let rest = (1.0..3.0, option::of(0.0..2.0), 0.0..0.5, 0.0..5.0, 0.0..5.0, 0.0..1e-3);
+    let pick_up = prop_oneof![Just(0.0), Just(1.0), 0.0..1.0];
+    let rest = (1.0..3.0, option::of(0.0..2.0), (0.0..0.5, pick_up), 0.0..5.0, 0.0..5.0, 0.0..1e-3);
     // The steepest curve that validation takes depends on α.
     let steepest = |log_alpha: f64| -> f64 { 0.999 * (1.0 + 7.0 / (3.0 + log_alpha)) };
     let curve = curve.prop_map(move |(theta_s, theta_r, log_alpha, n, log_ks): (f64, f64, f64, f64, f64)| {
         (theta_s, theta_r, log_alpha, f64::min(n, steepest(log_alpha)), log_ks)
     });
-    (curve, rest).prop_map(|((theta_s, theta_r, log_alpha, n, log_ks), (ratio, held, channelling, exchange, dispersivity, diffusion))| {
+    (curve, rest).prop_map(|((theta_s, theta_r, log_alpha, n, log_ks), (ratio, held, channel, exchange, dispersivity, diffusion))| {
         MediumChoice::Custom(Box::new(Medium {
             name: "random".to_owned(),
             source: String::new(),
@@ -263,7 +271,8 @@ fn van_genuchten_medium() -> impl Strategy<Value = MediumChoice> {
             },
             hysteresis_ratio: ratio,
             capillary_height_cm: held,
-            channelling,
+            channelling: channel.0,
+            channel_pick_up: channel.1,
             bulk_density_kg_m3: 120.0,
             cec_cmol_kg: 0.0,
             exchange_ml_per_g: exchange,
@@ -275,16 +284,23 @@ fn van_genuchten_medium() -> impl Strategy<Value = MediumChoice> {
 
 fn crop() -> impl Strategy<Value = CropChoice> {
     let shipped = proptest::sample::select(Library::shipped().crops.into_iter().map(|c| c.name).collect::<Vec<_>>());
-    let own = (0.0..4.0, -80.0..-1.0, -900.0..-81.0, 0.0..=1.0, 0.05..=1.0, option::of((0.0..5.0, 0.0..50.0))).prop_map(
-        |(uptake_ec, begins_cm, stops_cm, air_floor, compensation, salt)| {
+    // A rise needs to begin somewhere: at an EC of its own, or at the guide.
+    let own_bend = (0.0..=0.5, option::of(0.0..4.0), (0.0..8.0).prop_map(Some));
+    let at_guide = (0.0..=0.5, (0.0..4.0).prop_map(Some)).prop_map(|(rise, guide)| (rise, guide, None));
+    let rise = prop_oneof![Just((0.0, None, None)), own_bend, at_guide];
+    let uptake = (0.0..4.0, rise);
+    let own = (uptake, -80.0..-1.0, -900.0..-81.0, 0.0..=1.0, 0.05..=1.0, option::of((0.0..5.0, 0.0..50.0))).prop_map(
+        |((uptake_ec, (uptake_rise, guide_root_zone_ec, uptake_rises_above)), begins_cm, stops_cm, air_floor, compensation, salt)| {
             let salt = salt.map(|(threshold_ece, slope_percent)| SaltStress { threshold_ece, slope_percent });
             CropChoice::Custom(Box::new(Crop {
                 name: "random".to_owned(),
                 source: String::new(),
                 uptake_ec,
+                uptake_rise,
+                uptake_rises_above,
                 stress: Stress { begins_cm, stops_cm, air_floor, compensation, salt, ..Stress::default() },
                 guide_feed_ec: None,
-                guide_root_zone_ec: None,
+                guide_root_zone_ec,
                 canopy: None,
                 stages: Vec::new(),
             }))

@@ -11,6 +11,7 @@
 mod common;
 
 mod capacity;
+mod channelled;
 mod climate;
 mod convergence;
 mod demand;
@@ -18,6 +19,7 @@ mod flood;
 mod hysteresis;
 mod reference_solver;
 mod richards;
+mod rising_uptake;
 mod salinity;
 mod steps;
 mod trade_facts;

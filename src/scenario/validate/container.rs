@@ -83,6 +83,7 @@ pub(super) fn check_medium(check: &mut Check<'_>, medium: &Medium) {
         check.range("capillary_height_cm", h, ranges::CAPILLARY_HEIGHT, "cm of suction below which the medium stays full");
     }
     check.range("channelling", medium.channelling, ranges::CHANNELLING, "share of a drip that runs straight through");
+    check.range("channel_pick_up", medium.channel_pick_up, ranges::CHANNEL_PICK_UP, "how far that water takes on the root zone's EC");
     check.range("bulk_density_kg_m3", medium.bulk_density_kg_m3, ranges::BULK_DENSITY, "kg of dry medium in a cubic metre");
     check.range("cec_cmol_kg", medium.cec_cmol_kg, ranges::CEC, "cmol/kg");
     check.range("exchange_ml_per_g", medium.exchange_ml_per_g, ranges::EXCHANGE, "mL/g; 0 is no exchange");

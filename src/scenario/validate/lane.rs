@@ -57,6 +57,14 @@ pub(super) fn check_crop(check: &mut Check<'_>, crop: &Crop) {
     check.name(&crop.name);
     check.text("source", &crop.source);
     check.range("uptake_ec", crop.uptake_ec, ranges::CROP_EC, "mS/cm that leave with the water taken up");
+    check.range("uptake_rise", crop.uptake_rise, ranges::UPTAKE_RISE, "mS/cm more taken up per mS/cm of the root zone");
+    if let Some(ec) = crop.uptake_rises_above {
+        check.range("uptake_rises_above", ec, ranges::CROP_EC, "mS/cm of the root zone from which uptake rises");
+    }
+    if crop.uptake_rise > 0.0 && crop.rises_above().is_none() {
+        let why = "without either it is not said from which EC of the root zone the uptake EC rises";
+        check.fail("uptake_rise", Number(crop.uptake_rise), "0, or a crop with `uptake_rises_above` or `guide_root_zone_ec`", why);
+    }
     let s = &crop.stress;
     let mut at = check.at("stress");
     at.range("stops_cm", s.stops_cm, ranges::STOPS, "cm of pressure head, negative");

@@ -12,13 +12,15 @@ use std::sync::Arc;
 use slakeline::engine::boundary::{self, Flows};
 use slakeline::engine::clock::Supply;
 use slakeline::engine::column::Column;
-use slakeline::engine::hydro::Nodes;
+use slakeline::engine::contact::Contact;
+use slakeline::engine::hydro::{Hydro, Nodes};
 use slakeline::engine::load::Load;
 use slakeline::engine::run::Ready;
-use slakeline::engine::stress;
+use slakeline::engine::state::State;
+use slakeline::engine::{stress, surface};
 use slakeline::physics::hydraulics::Main;
 
-use crate::faces::{self, Contact, Slopes};
+use crate::faces::{self, Slopes};
 
 /// Suction where elastic storage sets in, cm.
 pub const ONSET_CM: f64 = 0.3;
@@ -40,18 +42,19 @@ pub struct Stretch {
 pub struct Equations {
     /// The column.
     pub column: Arc<Column>,
-    /// What stands for the contact of two parts.
-    pub contact: Contact,
     load: Arc<dyn Load>,
     feed_ec: f64,
+    /// The start: without hysteresis it is the same curve from wherever it is looked at.
+    start: State,
     stretch: Cell<Stretch>,
     room: RefCell<Room>,
 }
 
 /// What the right-hand side comes to on its way.
 pub struct Room {
-    /// Curves at the heads.
-    pub nodes: Nodes,
+    /// Its nodes are the curves at the heads.
+    pub hydro: Hydro,
+    contacts: Vec<Contact>,
     /// Flows of water, mL/s.
     pub flows: Flows,
     slopes: Slopes,
@@ -71,7 +74,7 @@ impl Equations {
     ///
     /// # Errors
     /// In words, where the lane has something that these equations have not: hysteresis, a memory of air, salt stress.
-    pub fn new(lane: &Ready, contact: Contact) -> Result<Self, String> {
+    pub fn new(lane: &Ready) -> Result<Self, String> {
         let column = Arc::clone(&lane.column);
         if column.parts.iter().any(|p| p.hydraulics.ratio != 1.0) {
             return Err(format!("lane \"{}\" has media with hysteresis; set their hysteresis_ratio to 1", lane.name));
@@ -84,7 +87,8 @@ impl Equations {
         let zeros = || vec![0.0; n];
         let threes = || vec![[0.0; 3]; n];
         let room = Room {
-            nodes: Nodes { theta: zeros(), capacity: zeros(), k: zeros(), k_slope: zeros(), se: zeros() },
+            hydro: Hydro::new(&column, &lane.start),
+            contacts: Contact::all(&column),
             flows: Flows::new(n),
             slopes: Slopes::new(n),
             side_slope: zeros(),
@@ -98,7 +102,7 @@ impl Equations {
         };
         let whole = Stretch { begin: 0.0, end: 0.0, supply: Supply::Off };
         let (load, feed_ec) = (Arc::clone(&lane.load), lane.feed_ec);
-        Ok(Self { column, contact, load, feed_ec, stretch: Cell::new(whole), room: RefCell::new(room) })
+        Ok(Self { column, load, feed_ec, start: lane.start.clone(), stretch: Cell::new(whole), room: RefCell::new(room) })
     }
 
     /// Number of layers.
@@ -114,8 +118,8 @@ impl Equations {
     /// Heads and salt amounts of a state of the engine.
     pub fn unknowns(&self, head: &[f64], ec: &[f64]) -> Vec<f64> {
         let mut room = self.room.borrow_mut();
-        self.curves(head, &mut room.nodes);
-        let salt = (0..ec.len()).map(|i| ec[i] * self.holding(&room.nodes, i));
+        self.curves(head, &mut room.hydro.nodes);
+        let salt = (0..ec.len()).map(|i| ec[i] * self.holding(&room.hydro.nodes, i));
         head.iter().copied().chain(salt).collect()
     }
 
@@ -123,9 +127,9 @@ impl Equations {
     pub fn contents(&self, unknowns: &[f64]) -> (Vec<f64>, Vec<f64>) {
         let (head, salt) = unknowns.split_at(self.layers());
         let mut room = self.room.borrow_mut();
-        self.curves(head, &mut room.nodes);
-        let ec = salt.iter().enumerate().map(|(i, s)| s / self.holding(&room.nodes, i)).collect();
-        (room.nodes.theta.clone(), ec)
+        self.curves(head, &mut room.hydro.nodes);
+        let ec = salt.iter().enumerate().map(|(i, s)| s / self.holding(&room.hydro.nodes, i)).collect();
+        (room.hydro.nodes.theta.clone(), ec)
     }
 
     /// What a layer's salt is dissolved in, with what the medium holds, mL.
@@ -176,9 +180,10 @@ impl Equations {
     /// Flows of water at the heads under a demand (mL/s, cm/s), and how they change with them.
     pub fn water_flows(&self, supply: Supply, demand: (f64, f64), head: &[f64], room: &mut Room) {
         let column = &self.column;
-        let Room { nodes, flows, slopes, side_slope, uptake_slope, evaporation_slope, .. } = room;
-        self.curves(head, nodes);
-        faces::flows(column, self.contact, nodes, head, flows, slopes);
+        let Room { hydro, contacts, flows, slopes, side_slope, uptake_slope, evaporation_slope, .. } = room;
+        self.curves(head, &mut hydro.nodes);
+        faces::flows(column, contacts, hydro, &self.start, head, flows, slopes);
+        let nodes = &hydro.nodes;
         boundary::sides(column, supply, nodes, head, &mut flows.side, side_slope);
         let (into, slope, overflow) = boundary::top(column, supply, nodes, head);
         (flows.top, flows.overflow) = (into, overflow);
@@ -198,9 +203,14 @@ impl Equations {
             uptake_slope[i] *= scale;
             let surface = column.layers[i].evaporating;
             if surface > 0.0 {
-                let (share, steep) = stress::evaporation_share(head[i]);
-                flows.evaporation[i] = surface * demand.1 * share;
-                evaporation_slope[i] = surface * demand.1 * steep;
+                let most = surface * demand.1;
+                let (share, steep) = if i + 1 == n && most > 0.0 {
+                    surface::share(column, hydro, &self.start, head, most)
+                } else {
+                    stress::evaporation_share(head[i])
+                };
+                flows.evaporation[i] = most * share;
+                evaporation_slope[i] = most * steep;
             }
         }
     }
@@ -223,7 +233,7 @@ impl Equations {
         let n = self.layers();
         let (head, salt) = unknowns.split_at(n);
         self.water_flows(self.stretch.get().supply, self.demand(t), head, room);
-        let Room { nodes, flows, net, ec, .. } = room;
+        let Room { hydro: Hydro { nodes, .. }, flows, net, ec, .. } = room;
         for i in 0..n {
             net[i] = flows.side[i] - flows.uptake[i] - flows.evaporation[i];
             ec[i] = salt[i] / self.holding(nodes, i);
@@ -248,7 +258,7 @@ impl Equations {
     pub fn rates(&self, t: f64, unknowns: &[f64], out: &mut [f64]) {
         let mut room = self.room.borrow_mut();
         self.state(t, unknowns, &mut room);
-        let Room { nodes, flows, net, ec, .. } = &*room;
+        let Room { hydro: Hydro { nodes, .. }, flows, net, ec, .. } = &*room;
         let (column, inlet, n) = (&self.column, self.inlet(), self.layers());
         let (water, salt) = out.split_at_mut(n);
         for i in 0..n {
@@ -310,7 +320,7 @@ impl Equations {
 
     /// Rows of the water equations: by the head below, of the layer itself and above.
     fn water_slopes(&self, head: &[f64], room: &mut Room) {
-        let Room { nodes, slopes, side_slope, uptake_slope, evaporation_slope, net, water, .. } = room;
+        let Room { hydro: Hydro { nodes, .. }, slopes, side_slope, uptake_slope, evaporation_slope, net, water, .. } = room;
         let n = head.len();
         for i in 0..n {
             water[i] = [0.0, side_slope[i] - uptake_slope[i] - evaporation_slope[i], 0.0];
@@ -332,7 +342,7 @@ impl Equations {
     /// Rows of the salt equations, by head and by salt.
     fn salt_slopes(&self, room: &mut Room) {
         let (column, inlet, n) = (&self.column, self.inlet(), self.layers());
-        let Room { nodes, flows, slopes, side_slope, uptake_slope, ec, salt_by_head, salt_by_salt, .. } = room;
+        let Room { hydro: Hydro { nodes, .. }, flows, slopes, side_slope, uptake_slope, ec, salt_by_head, salt_by_salt, .. } = room;
         // By EC first, in `salt_by_salt`; by flows and water contents in `salt_by_head`.
         let limit = column.crop.uptake_ec;
         for i in 0..n {
@@ -382,8 +392,8 @@ mod tests {
     #[test]
     fn the_jacobian_is_the_derivative() {
         let lane = day::lane(&day::case().unwrap()).unwrap();
-        for contact in Contact::ALL {
-            let equations = Equations::new(&lane, contact).unwrap();
+        {
+            let equations = Equations::new(&lane).unwrap();
             let n = equations.layers();
             for (t, supply) in [(44_200.0, Supply::Drip { rate: 0.7, ec: 2.0 }), (1000.0, Supply::Off)] {
                 equations.enter(Stretch { begin: t - 100.0, end: t + 100.0, supply });
@@ -409,7 +419,7 @@ mod tests {
                         let scale = rows.clone().map(|i| slope(i).abs()).fold(0.0, f64::max);
                         for i in rows {
                             let off = (dense[i][j] - slope(i)).abs();
-                            assert!(off <= 1e-4 * scale + 1e-9, "{contact:?}, {t} s, ({i}, {j}): {} and {}", dense[i][j], slope(i));
+                            assert!(off <= 1e-4 * scale + 1e-9, "{t} s, ({i}, {j}): {} and {}", dense[i][j], slope(i));
                         }
                     }
                 }

@@ -143,19 +143,12 @@ fn at_instants_of<'r>(reference: &'r [Figures], run: &[Figures]) -> Vec<&'r Figu
 fn measure(picture: Option<&str>) -> Result<(), String> {
     let scenario = day::case()?;
     let lane = day::lane(&scenario)?;
-    let contact = agreement::contact(&lane)?;
-    let equations = Rc::new(Equations::new(&lane, contact)?);
+    let equations = Rc::new(Equations::new(&lane)?);
+    agreement::check(&lane, &equations)?;
     let start = equations.unknowns(&lane.start.head, &lane.start.ec);
     let system = System::new(Rc::clone(&equations), start);
     let stretches = day::stretches(&lane);
-    println!(
-        "{}: {} layers, {} events, {} stretches; {}.",
-        scenario.name,
-        lane.column.len(),
-        day::events(&stretches),
-        stretches.len(),
-        contact.words()
-    );
+    println!("{}: {} layers, {} events, {} stretches.", scenario.name, lane.column.len(), day::events(&stretches), stretches.len());
 
     let mut candidates = engine_candidates(&scenario)?;
     candidates.extend(peer_candidates(&system, &stretches)?);

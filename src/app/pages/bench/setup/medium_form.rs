@@ -214,6 +214,9 @@ fn custom(form: &mut Form<'_>, ui: &mut Ui, lane: usize, p: usize, m: &Medium) {
         number("Full up to", Quantity::Thickness, ranges::CAPILLARY_HEIGHT, stays, &|m, v| m.capillary_height_cm = Some(v), hover);
         let hover = "Share of every drip that reaches the drain without wetting the medium.";
         number("Straight through", share, ranges::CHANNELLING, m.channelling, &|m, v| m.channelling = v, hover);
+        let hover = "How far that water takes on the root zone's EC on its way. Larger: it carries more salt out, and less builds up.";
+        let pick_up = ranges::CHANNEL_PICK_UP;
+        number("Picks up salt", share, pick_up, m.channel_pick_up, &|m, v| m.channel_pick_up = v, hover);
         let hover = "Dry medium in a cubic metre. Salt is held per weight.";
         number("Dry weight", plain("kg/m³", 0), ranges::BULK_DENSITY, m.bulk_density_kg_m3, &|m, v| m.bulk_density_kg_m3 = v, hover);
         let hover = "CEC: how much salt the medium can hold on its surfaces. Shown; salt held is what counts.";

@@ -156,6 +156,11 @@ fn own(form: &mut Form<'_>, ui: &mut Ui, index: usize, crop: &Crop) {
     let (ec, share, head) = (Quantity::Ec, Quantity::Share, Quantity::Head);
     let hover = "EC that leaves with the water. Below the feed's EC, salt is left behind and builds up.";
     n("EC taken up", ec, ranges::CROP_EC, crop.uptake_ec, &|c, v| c.uptake_ec = v, hover);
+    let hover = "How much the EC taken up rises with the root zone's, from the next value on. Larger: less salt builds up.";
+    n("Taken up rises", share, ranges::UPTAKE_RISE, crop.uptake_rise, &set_rise, hover);
+    let hover = "EC of the root zone from which the EC taken up rises. Lower: less salt builds up.";
+    let above = crop.rises_above().unwrap_or(crop.uptake_ec);
+    n("Rises from", ec, ranges::CROP_EC, above, &|c, v| c.uptake_rises_above = Some(v), hover);
     let hover = "Suction at which the roots begin to take less: an earlier start of stress as the root zone dries";
     n("Dry begins at", head, ranges::begins(crop), s.begins_cm, &|c, v| c.stress.begins_cm = v, hover);
     let hover = "Suction at which the roots take nothing; the root zone dries no further by uptake";
@@ -192,19 +197,37 @@ fn own(form: &mut Form<'_>, ui: &mut Ui, index: usize, crop: &Crop) {
             with(l, |c| c.guide_feed_ec = v);
         },
     );
-    guide(
-        form,
-        ui,
-        index,
-        ["Guide EC of the root zone", "Shown for orientation; it changes nothing in the run", "Root guide"],
-        crop.guide_root_zone_ec,
-        |l, v| {
-            with(l, |c| c.guide_root_zone_ec = v);
-        },
-    );
+    guide(form, ui, index, ["Guide EC of the root zone", root_guide_words(crop), "Root guide"], crop.guide_root_zone_ec, |l, v| {
+        with(l, |c| set_root_guide(c, v));
+    });
     if ui.button("Save crop as preset").on_hover_text("Keeps this crop in your own menus. A shipped preset is never replaced.").clicked() {
         form.actions.push(Action::SavePreset(OwnPreset::Crop(Box::new(crop.clone()))));
     }
+}
+
+/// Sets the rise of the EC taken up; a crop that says nowhere from where it rises gets it from the EC taken up on.
+fn set_rise(crop: &mut Crop, rise: f64) {
+    crop.uptake_rise = rise;
+    if rise > 0.0 && crop.rises_above().is_none() {
+        crop.uptake_rises_above = Some(crop.uptake_ec);
+    }
+}
+
+/// What the guide of the root zone does in a run: it is where the EC taken up begins to rise, unless that has a value of its own.
+fn root_guide_words(crop: &Crop) -> &'static str {
+    if crop.uptake_rise > 0.0 && crop.uptake_rises_above.is_none() {
+        "The EC taken up rises from here on: a lower guide lets less salt build up"
+    } else {
+        "Shown for orientation; it changes nothing in the run"
+    }
+}
+
+/// Sets the guide of the root zone; where it goes, what rises from it keeps rising from the same EC.
+fn set_root_guide(crop: &mut Crop, guide: Option<f64>) {
+    if guide.is_none() && crop.uptake_rise > 0.0 {
+        crop.uptake_rises_above = crop.rises_above();
+    }
+    crop.guide_root_zone_ec = guide;
 }
 
 fn guide(
@@ -222,5 +245,36 @@ fn guide(
     if let Some(value) = now {
         let field = Field::new(label, &format!("lane {}", index + 1), Quantity::Ec, ranges::CROP_EC, hover);
         number(form, ui, index, &field, value, |l, v| set(l, Some(v)));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::scenario::presets::{Library, demos};
+
+    /// A rise that is set on a crop without a guide, and a guide that is taken from a crop that rises from it, leave a crop that can run
+    /// and that rises from where it did.
+    #[test]
+    fn a_rise_always_begins_somewhere() {
+        let library = Library::shipped();
+        let mut crop = library.crop("aubergine").unwrap().clone();
+        let valid = |crop: &Crop| {
+            let mut scenario = demos().remove(0).1;
+            scenario.lanes[0].crop = CropChoice::Custom(Box::new(crop.clone()));
+            assert_eq!(scenario.validate(&library), []);
+        };
+        assert!(root_guide_words(&crop).contains("rises from here"));
+        set_root_guide(&mut crop, None);
+        assert_eq!((crop.guide_root_zone_ec, crop.rises_above()), (None, Some(3.0)));
+        assert!(root_guide_words(&crop).contains("changes nothing"));
+        valid(&crop);
+        (crop.uptake_rise, crop.uptake_rises_above) = (0.0, None);
+        set_rise(&mut crop, 0.0);
+        assert_eq!(crop.rises_above(), None);
+        valid(&crop);
+        set_rise(&mut crop, 0.1);
+        assert_eq!(crop.rises_above(), Some(crop.uptake_ec));
+        valid(&crop);
     }
 }
