@@ -17,7 +17,7 @@ use slakeline::scenario::presets::{Library, demos};
 use slakeline::scenario::refined::refined;
 use slakeline::scenario::{DAY_S, Roots, Scenario, StartSalt, StartWater};
 use slakeline::studies::exactness::aims;
-use slakeline::studies::exactness::{Exactness, exactness, words};
+use slakeline::studies::exactness::{Exactness, LaneExactness, exactness, words};
 use slakeline::units::Units;
 
 fn demo(number: usize) -> Scenario {
@@ -87,9 +87,13 @@ fn the_differences_are_those_of_the_run_shown_and_of_a_finer_one() {
 #[test]
 fn thick_layers_are_told_apart() {
     let mut scenario = demo(1);
-    (scenario.days, scenario.solver.layer_cm, scenario.solver.min_layers) = (1, 2.5, 2);
-    let lane = &exact(&scenario).lanes[0];
-    assert!(lane.water_points.by > aims::WATER_POINTS && lane.water_points.of_aim > 1.0, "{lane:?}");
+    scenario.days = 1;
+    let usual = exact(&scenario).lanes.remove(0);
+    (scenario.solver.layer_cm, scenario.solver.min_layers) = (2.5, 2);
+    let thick = exact(&scenario).lanes.remove(0);
+    let part = |lane: &LaneExactness| lane.part_water_points.apart;
+    assert!(part(&thick).by > aims::WATER_POINTS && part(&thick).of_aim > 1.0, "{thick:?}");
+    assert!(part(&thick).by > 2.0 * part(&usual).by && thick.water_points.by > 2.0 * usual.water_points.by, "{usual:?} {thick:?}");
 }
 
 #[test]

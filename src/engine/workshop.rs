@@ -13,7 +13,9 @@ use super::timetable::Timetable;
 use crate::scenario::presets::Library;
 use crate::scenario::{Canopy, Climate, Demand, Lane, Light, Scenario};
 
-/// Makes lanes ready, keeping the columns and loads of lanes that did not change. TIMES
+/// Makes lanes ready, keeping the columns and loads of lanes that did not change. A column takes 0.5 to 0.6 ms, where a day's run takes 1.7 to
+/// 3 ms, and the load of a week of minutes 0.12 ms; with all of them kept, a bench of two lanes is ready in 0.05 ms (`cargo bench --bench
+/// day`, the first demo, two shared cores under load).
 ///
 /// A column is kept as long as everything that it is made from stays, as the library has it now: a medium or crop that is changed under
 /// its old name makes a new column, and a change of demand, plants, targets, dose or start makes none.
