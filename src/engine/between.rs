@@ -131,7 +131,7 @@ mod tests {
             let d = 1e-5;
             End { head: h, k: curve(h), slope: (curve(h + d) - curve(h - d)) / (2.0 * d) }
         };
-        for (a, b) in [(-3.0, -90.0), (-90.0, -3.0), (2.0, -20.0), (-0.2, -20.0), (-8.0, -9.0), (-1.0, -1.5)] {
+        for (a, b) in [(-3.0, -90.0), (-90.0, -3.0), (2.0, -20.0), (-0.2, -20.0), (-8.0, -9.0), (-1.2, -1.6)] {
             for mean in [(&|a, b| front(a, b, 1.0)) as &dyn Fn(End, End) -> Mean, &gentle] {
                 let m = mean(end(a), end(b));
                 let d = 1e-5;
