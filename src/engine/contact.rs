@@ -80,9 +80,9 @@ impl Contact {
             }
             // A contact too wet lets more out of the lower half than comes in through the upper one.
             if off > 0.0 {
-                high = at
+                high = at;
             } else {
-                low = at
+                low = at;
             }
             let newton = at - off / (lower.by_contact - upper.by_contact);
             at = if newton > low && newton < high { newton } else { 0.5 * (low + high) };

@@ -46,9 +46,9 @@ pub fn share(column: &Column, hydro: &mut Hydro, state: &State, head: &[f64], mo
             break;
         }
         if off > 0.0 {
-            high = at
+            high = at;
         } else {
-            low = at
+            low = at;
         }
         let newton = at - off / slope;
         at = if newton > low && newton < high { newton } else { 0.5 * (low + high) };

@@ -63,9 +63,9 @@ impl Vigour {
     fn salt(&mut self, column: &Column, state: &State, after_s: f64, first: bool) {
         let Some(salt) = column.crop.stress.salt else { return };
         let out = if first { &mut self.first } else { &mut self.second };
-        for i in 0..out.len() {
-            let ec = (state.ec[i] + after_s * self.ec_rate[i]).max(0.0);
-            out[i] *= salinity::uptake_share(ec, salt.threshold_ece, salt.slope_percent);
+        for ((out, ec), rate) in out.iter_mut().zip(&state.ec).zip(&self.ec_rate) {
+            let ec = (ec + after_s * rate).max(0.0);
+            *out *= salinity::uptake_share(ec, salt.threshold_ece, salt.slope_percent);
         }
     }
 
@@ -93,8 +93,8 @@ impl Vigour {
                 state.breath[i] = mean + (state.breath[i] - mean) * keep;
             }
         }
-        for i in 0..ec_before.len() {
-            self.ec_rate[i] = (state.ec[i] - ec_before[i]) / dt;
+        for ((rate, now), before) in self.ec_rate.iter_mut().zip(&state.ec).zip(ec_before) {
+            *rate = (now - before) / dt;
         }
     }
 }

@@ -110,11 +110,11 @@ fn other_schedules_are_converged_too() {
     }
 }
 
-/// The comparison can fail: layers of 2.5 cm are not converged.
+/// The comparison can fail: layers of 5 cm are not converged.
 #[test]
 fn a_coarse_grid_is_told_apart() {
     let mut scenario = bench(false);
-    scenario.solver.layer_cm = 2.5;
+    scenario.solver.layer_cm = 5.0;
     scenario.solver.min_layers = 2;
     let worst = apart(&ready(&scenario)[0], &ready(&bench(true))[0], 1);
     assert!(worst.water > 0.1 && worst.part_water > 0.1, "{worst:?}");
