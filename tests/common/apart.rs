@@ -1,5 +1,5 @@
 //! A bench as shipped beside itself refined: the largest differences through its days.
-#![allow(dead_code)]
+#![allow(dead_code, clippy::unwrap_used)] // helpers of checks stop at what fails
 
 use std::ops::Range;
 
