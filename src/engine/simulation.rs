@@ -218,6 +218,8 @@ impl Simulation {
                     let missed = self.water.vigour.missed_by(&self.column, &self.state, theta, &self.salt.ec, dt);
                     let shift = missed / (FORESEEN * solver.tolerance);
                     let error = water_error.max(self.salt.error / (10.0 * solver.tolerance)).max(shift);
+                    let floods = matches!(self.supply, Supply::Flood { .. });
+                    let error = if self.water.overshot(floods, dt) { error.max(4.0) } else { error };
                     // What is no number is the worst of errors, not the least.
                     let error = if error.is_finite() { error } else { f64::MAX };
                     if error <= 1.0 || shortest {

@@ -203,6 +203,19 @@ impl WaterStep {
         Ok(())
     }
 
+    /// Whether the step just tried filled a layer beyond what stands around it, so that part of what came in ran out again at once: a
+    /// step too long for a flood that reaches a dry layer. `floods` tells whether a flood stands.
+    #[must_use]
+    pub fn overshot(&self, floods: bool, dt: f64) -> bool {
+        if !floods {
+            return false;
+        }
+        let came: f64 = self.first.flows.side.iter().map(|q| q.max(0.0)).sum::<f64>() * FIRST * dt;
+        let back = |(first, second): (&f64, &f64)| if *first > 0.0 { (-second).max(0.0) } else { 0.0 };
+        let went: f64 = self.first.flows.side.iter().zip(&self.second.flows.side).map(back).sum::<f64>() * GAMMA * dt;
+        came > 1e-3 && went > 1e-9 * came
+    }
+
     /// Local error of the step just tried, as a volume-weighted root mean square of water content: the difference to the
     /// first-order method with the same stages.
     #[must_use]
