@@ -1,7 +1,7 @@
 """The day of tests/cases/reference-day.ron, integrated by SciPy instead of by Slakeline (outside check 12).
 
-The same equations on the same 35 layers, written down a second time: mixed-form Richards with arithmetic-mean conductivity, a
-seepage face, drips into the top layer, uptake with water stress and compensation, evaporation from the block's top; salt by
+The same equations on the same 35 layers, written down a second time: mixed-form Richards with the mean conductivity over the heads
+between two layers and one head where the media touch, a seepage face, drips into the top layer, uptake with water stress and compensation, evaporation from the block's top; salt by
 central advection, dispersion and capped uptake. Integrated by `solve_ivp(method="BDF")` in heads and salt amounts, piecewise
 between the edges of drips and light.
 
@@ -15,6 +15,7 @@ One thing differs from the engine, to keep dtheta/dh above zero where a layer is
 instead of at h = 0. It adds at most 1e-5 to a water content.
 """
 
+import math
 import sys
 import time
 
@@ -81,6 +82,60 @@ def conductivity(se):
     return KS * np.sqrt(se) * np.where(se >= 1.0, 1.0, full) ** 2
 
 
+def one_conductivity(head, layer):
+    """Conductivity of one layer's medium at a head, cm/s."""
+    if head >= 0.0:
+        return KS
+    m = VGM[layer]
+    se = (1.0 + (-ALPHA[layer] * head) ** VGN[layer]) ** -m
+    full = -math.expm1(m * math.log1p(-min(se ** (1.0 / m), 1.0 - 1e-16)))
+    return KS * math.sqrt(se) * full**2
+
+
+# Suction from which on conductivity has lost a fifth, cm, by medium; ratio of two conductivities from which on a face counts as a front.
+FALLS_FROM = np.array([brentq(lambda s, i=i: one_conductivity(-s, i) - 0.8 * KS, 1e-6, 1e3) for i in range(N)])
+FRONT = 4.0
+
+
+def front_mean(h, k, i):
+    """Mean conductivity between layers i and i + 1 where it falls as a power of suction beyond a plateau."""
+    wet, dry = (i, i + 1) if k[i] >= k[i + 1] else (i + 1, i)
+    s_wet, s_dry = -h[wet], -h[dry]
+    begins = max(s_wet, FALLS_FROM[i])
+    power = math.log(k[wet] / k[dry]) / math.log(s_dry / begins)
+    flank = (k[wet] * begins - k[dry] * s_dry) / (power - 1.0)
+    return ((begins - s_wet) * k[wet] + flank) / (s_dry - s_wet)
+
+
+def contact_flow(h, k):
+    """Upward flow where the media touch: one head there, equal flow through the half layer on either side, each with its own area."""
+    i, half = SLAB.sum() - 1, 0.5 * DZ
+
+    def lower(at):
+        return 0.5 * (one_conductivity(at, i) + k[i]) * AREA[i] * ((at - h[i]) / half + 1.0)
+
+    def upper(at):
+        return 0.5 * (one_conductivity(at, i + 1) + k[i + 1]) * AREA[i + 1] * ((h[i + 1] - at) / half + 1.0)
+
+    ends = sorted((h[i] - half, h[i + 1] + half))
+    if ends[1] - ends[0] < 1e-12:
+        return 0.0
+    at = brentq(lambda x: lower(x) - upper(x), *ends, xtol=1e-13, rtol=1e-14)
+    return -0.5 * (lower(at) + upper(at))
+
+
+def faces(h, k):
+    """Upward flow between layers, mL/s: with the mean conductivity over the heads between them, a third of the arithmetic and two thirds of
+    the geometric mean, or, at fronts, that of a power of suction."""
+    mean = (0.5 * (k[:-1] + k[1:]) + 2.0 * np.sqrt(k[:-1] * k[1:])) / 3.0
+    ratio = np.maximum(k[:-1], k[1:]) / np.minimum(k[:-1], k[1:])
+    for i in np.flatnonzero(ratio > FRONT):
+        mean[i] = front_mean(h, k, i)
+    face = -mean * CONTACT * ((h[1:] - h[:-1]) / DZ + 1.0)
+    face[SLAB.sum() - 1] = contact_flow(h, k)
+    return face
+
+
 def day_shape(t):
     """Share of the day's demand per second."""
     lit = 0.5 * np.pi / (OFF - ON) * np.sin(np.pi * (t - ON) / (OFF - ON)) if ON < t < OFF else 0.0
@@ -94,7 +149,7 @@ def rates(t, y, rate):
     k = conductivity(se)
     ec = salt / (theta * VOLUME)
 
-    face = -0.5 * (k[:-1] + k[1:]) * CONTACT * ((h[1:] - h[:-1]) / DZ + 1.0)
+    face = faces(h, k)
     above = h[0] + Z[0]
     drain = k[0] * AREA[0] * max(above, 0.0) / (0.5 * DZ)
     most = KS * AREA[-1] * (1.0 - h[-1] / (0.5 * DZ))
