@@ -55,11 +55,23 @@ pub fn front(a: End, b: End, knee: f64) -> Mean {
     let (wet, dry) = if swapped { (b, a) } else { (a, b) };
     let (s_wet, s_dry) = (-wet.head, -dry.head);
     let begins = s_wet.max(knee);
-    if !(s_dry > 1.001 * begins && wet.k > 1.01 * dry.k && dry.k > 0.0) {
+    if !(wet.k > 1.01 * dry.k && dry.k > 0.0) {
         return gentle(a, b);
     }
+    let log_k = (wet.k / dry.k).ln();
+    if s_dry <= 1.001 * begins {
+        // Both ends on the plateau; or at one suction on two curves of one medium, where only the conductivities tell.
+        let (k, by_wet, by_dry) = if s_wet < knee {
+            (wet.k, wet.slope, 0.0)
+        } else {
+            let k = (wet.k - dry.k) / log_k;
+            (k, (1.0 - k / wet.k) / log_k * wet.slope, (k / dry.k - 1.0) / log_k * dry.slope)
+        };
+        let (by_first, by_second) = if swapped { (by_dry, by_wet) } else { (by_wet, by_dry) };
+        return Mean { k, by_first, by_second };
+    }
     let width = s_dry - s_wet;
-    let (log_k, log_s) = ((wet.k / dry.k).ln(), (s_dry / begins).ln());
+    let log_s = (s_dry / begins).ln();
     let power = log_k / log_s;
     let over = power - 1.0;
     // On the plateau, and on the flank beyond it.
