@@ -2,7 +2,6 @@
 
 use std::ops::Range;
 
-use crate::physics::curves::Shape;
 use crate::physics::hydraulics::{Hydraulics, Main};
 use crate::scenario::presets::Library;
 use crate::scenario::resolve::{self, Unresolved};
@@ -305,15 +304,9 @@ fn contacts(parts: &[Part], layers: &[Layer]) -> Vec<f64> {
 }
 
 fn tabulate(medium: &Medium) -> Hydraulics {
-    let shape = match medium.curve {
-        Curve::VanGenuchten { alpha_per_cm, n, l, .. } => {
-            let usual = if n < 2.0 { 1.0 } else { 0.0 };
-            Shape::VanGenuchten { alpha: alpha_per_cm, n, l, capillary_height: medium.capillary_height_cm.unwrap_or(usual) }
-        }
-        Curve::Gardner { a_per_cm, .. } => Shape::Gardner { a: a_per_cm },
-        Curve::Haverkamp { alpha, beta, a, gamma, .. } => Shape::Haverkamp { alpha, beta, a, gamma },
-    };
     let curve = &medium.curve;
+    let usual = if matches!(curve, Curve::VanGenuchten { n, .. } if *n < 2.0) { 1.0 } else { 0.0 };
+    let shape = curve.shape(medium.capillary_height_cm.unwrap_or(usual));
     Hydraulics::new(shape, curve.theta_s(), curve.theta_r(), curve.ks_cm_per_day() / SECONDS_PER_DAY, medium.hysteresis_ratio)
 }
 

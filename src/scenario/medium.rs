@@ -2,6 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
+use crate::physics::curves::Shape;
+
 /// A medium, described completely enough to be simulated.
 ///
 /// Provenance of the shipped values stands in `presets/media/*.ron`.
@@ -111,6 +113,13 @@ pub enum Curve {
     },
 }
 
+/// Least effective saturation at 1000 cm of suction: the limit of van Genuchten's n (judgement).
+const LEAST_HELD: f64 = 1e-7;
+/// The same of an exponential curve, which goes on falling as fast as it began (judgement).
+const LEAST_HELD_EXPONENTIAL: f64 = 1e-4;
+/// Least share of the saturated conductivity at nine tenths of saturation (judgement).
+const LEAST_CONDUCTED: f64 = 1e-3;
+
 impl Curve {
     /// Water content when full, m³/m³.
     #[must_use]
@@ -125,6 +134,40 @@ impl Curve {
     pub fn theta_r(&self) -> f64 {
         match *self {
             Self::VanGenuchten { theta_r, .. } | Self::Gardner { theta_r, .. } | Self::Haverkamp { theta_r, .. } => theta_r,
+        }
+    }
+
+    /// The curve in effective saturation; `capillary_height_cm` is that of van Genuchten's, cm.
+    #[must_use]
+    pub fn shape(&self, capillary_height_cm: f64) -> Shape {
+        match *self {
+            Self::VanGenuchten { alpha_per_cm: alpha, n, l, .. } => {
+                Shape::VanGenuchten { alpha, n, l, capillary_height: capillary_height_cm }
+            }
+            Self::Gardner { a_per_cm, .. } => Shape::Gardner { a: a_per_cm },
+            Self::Haverkamp { alpha, beta, a, gamma, .. } => Shape::Haverkamp { alpha, beta, a, gamma },
+        }
+    }
+
+    /// Why a curve of a published problem is none that a plant can dry, where it is: after Gardner or Haverkamp it may hold nothing at
+    /// suctions that roots still reach, or conduct nothing while it is nearly full. Then no head belongs to what little water is left. van
+    /// Genuchten's has limits of its own ([`super::ranges::n`]).
+    #[must_use]
+    pub fn unfit_for_plants(&self) -> Option<&'static str> {
+        let shape = self.shape(0.0);
+        let held = match self {
+            Self::VanGenuchten { .. } => return None,
+            Self::Gardner { .. } => LEAST_HELD_EXPONENTIAL,
+            Self::Haverkamp { .. } => LEAST_HELD,
+        };
+        if shape.saturation(1000.0).0 < held {
+            Some(
+                "this curve is empty long before 1000 cm of suction, so nothing tells how roots go on in it; a smaller a or β holds water longer",
+            )
+        } else if shape.conductivity(0.9) < LEAST_CONDUCTED {
+            Some("this curve conducts next to nothing while it is nearly full, as no pores do; a larger A or smaller γ conducts longer")
+        } else {
+            None
         }
     }
 

@@ -180,6 +180,29 @@ pub fn porosity(curve: &Curve) -> Range {
     (curve.theta_s(), MOST_PORES)
 }
 
+/// A value of a curve after Gardner or Haverkamp, within its widest range, where the curve it makes can still be dried by a plant;
+/// `value` is what it is now, above 0. Where the curve as it is cannot, the widest range.
+#[must_use]
+pub fn fit_for_plants(widest: Range, value: f64, curve: impl Fn(f64) -> Curve) -> Range {
+    let fits = |v: f64| curve(v).unfit_for_plants().is_none();
+    if !fits(value) {
+        return widest;
+    }
+    // Each value spoils a curve to one side of a limit only, so halving finds it; the ends stay on the side that fits.
+    let limit = |end: f64| {
+        if fits(end) {
+            return end;
+        }
+        let (mut inside, mut outside) = (value, end);
+        for _ in 0..60 {
+            let mid = (inside * outside).sqrt();
+            *(if fits(mid) { &mut inside } else { &mut outside }) = mid;
+        }
+        inside
+    };
+    (limit(widest.0), limit(widest.1))
+}
+
 /// n of van Genuchten for an α: past this the curve holds nothing at suctions that roots still reach.
 #[must_use]
 pub fn n(alpha: f64) -> Range {

@@ -246,8 +246,51 @@ fn medium() -> impl Strategy<Value = MediumChoice> {
     prop_oneof![4 => preset_medium().prop_map(MediumChoice::Preset), 2 => mix, 1 => custom_medium()]
 }
 
-/// A medium of the user's own, wider than the shipped ones.
+/// A medium of the user's own: any curve that validation takes, wider than the shipped ones.
 fn custom_medium() -> impl Strategy<Value = MediumChoice> {
+    prop_oneof![2 => van_genuchten_medium(), 1 => other_medium()]
+}
+
+/// An own medium after Gardner or Haverkamp, down to conductivities of hardly anything.
+fn other_medium() -> impl Strategy<Value = MediumChoice> {
+    let theta = (0.3..0.97, 1e-3..0.25);
+    let gardner = (theta.clone(), -3.0..-2.03, 0.0..5.0).prop_map(|((theta_s, theta_r), log_a, log_ks): ((f64, f64), f64, f64)| {
+        Curve::Gardner { theta_s, theta_r, a_per_cm: 10_f64.powf(log_a), ks_cm_per_day: 10_f64.powf(log_ks) }
+    });
+    let haverkamp = (theta, 1.0..7.0, 1.2..6.0, 1.0..7.0, 1.5..8.0, 0.0..5.0).prop_map(
+        |((theta_s, theta_r), log_alpha, beta, log_a, gamma, log_ks): ((f64, f64), f64, f64, f64, f64, f64)| Curve::Haverkamp {
+            theta_s,
+            theta_r,
+            alpha: 10_f64.powf(log_alpha),
+            beta,
+            a: 10_f64.powf(log_a),
+            gamma,
+            ks_cm_per_day: 10_f64.powf(log_ks),
+        },
+    );
+    let rest = (prop_oneof![1 => Just(1.0), 3 => 1.0..3.0], 0.0..0.5);
+    let fit = prop_oneof![gardner, haverkamp].prop_filter("a curve that a plant can dry", |curve| curve.unfit_for_plants().is_none());
+    (fit, rest).prop_map(|(curve, (ratio, channelling))| {
+        MediumChoice::Custom(Box::new(Medium {
+            name: "random".to_owned(),
+            source: String::new(),
+            porosity: curve.theta_s() + 0.02,
+            curve,
+            hysteresis_ratio: ratio,
+            capillary_height_cm: None,
+            channelling,
+            channel_pick_up: 0.0,
+            bulk_density_kg_m3: 120.0,
+            cec_cmol_kg: 0.0,
+            exchange_ml_per_g: 0.0,
+            dispersivity_cm: 1.0,
+            diffusion_cm2_s: 1e-5,
+        }))
+    })
+}
+
+/// An own medium after van Genuchten.
+fn van_genuchten_medium() -> impl Strategy<Value = MediumChoice> {
     let curve = (0.3..0.97, 1e-3..0.25, -2.0..-0.2, 1.15..6.0, 1.5..5.0);
     let pick_up = prop_oneof![Just(0.0), Just(1.0), 0.0..1.0];
     let rest = (1.0..3.0, option::of(0.0..2.0), (0.0..=0.9, pick_up), 0.0..5.0, 0.0..5.0, 0.0..1e-3);

@@ -11,6 +11,9 @@ pub(super) fn check_lane(check: &mut Check<'_>, lane: &Lane, solver: &Solver, ha
     check.whole("plants", lane.plants, ranges::PLANTS, "plants standing like this");
     check.range("dose", lane.dose, ranges::DOSE, "times the scheduled volume");
     check_container(&mut check.at("container"), &lane.container, library);
+    if lane.boundaries.top == Top::Emitters {
+        check_curves(&mut check.at("container"), lane, library);
+    }
     match &lane.crop {
         CropChoice::Preset(name) if library.crop(name).is_none() => {
             unknown_preset(check, "crop", name, library.crops.iter().map(|c| &c.name));
@@ -27,6 +30,17 @@ pub(super) fn check_lane(check: &mut Check<'_>, lane: &Lane, solver: &Solver, ha
     }
     check_roots(check, &lane.roots, lane.container.height_cm(), layers.iter().sum());
     check_start(&mut check.at("start"), lane, &layers, library);
+}
+
+/// Curves of published problems are for held edges: a plant dries them to where they say nothing.
+fn check_curves(check: &mut Check<'_>, lane: &Lane, library: &Library) {
+    for (i, part) in lane.container.parts.iter().enumerate() {
+        let unfit = resolve::medium(&part.medium, library).ok().and_then(|m| m.curve.unfit_for_plants());
+        if let Some(why) = unfit {
+            let allowed = "a curve that still holds water at 1000 cm of suction and conducts while nearly full";
+            check.item("parts", i).fail("medium.curve", "a curve for a problem without plants", allowed, why);
+        }
+    }
 }
 
 fn check_demand(check: &mut Check<'_>, lane: &Lane, has_climate: bool, library: &Library) {

@@ -234,6 +234,7 @@ fn custom(form: &mut Form<'_>, ui: &mut Ui, lane: usize, p: usize, m: &Medium) {
 /// Place, label, hover, range and value of what shapes a curve.
 fn shape_values(curve: &Curve) -> Vec<(usize, &'static str, &'static str, Range, f64)> {
     const ALPHA: &str = "Larger: the medium begins to drain at less suction, so it holds more air (per cm)";
+    let fit = |at: usize, widest: Range, value: f64| ranges::fit_for_plants(widest, value, |v| with(*curve, at, v));
     let (scale, power) = (ranges::HAVERKAMP_SCALE, ranges::HAVERKAMP_POWER);
     match *curve {
         Curve::VanGenuchten { alpha_per_cm, n, l, .. } => vec![
@@ -241,12 +242,12 @@ fn shape_values(curve: &Curve) -> Vec<(usize, &'static str, &'static str, Range,
             (4, "n", "Larger: the medium empties over a narrower range of suction", ranges::n(alpha_per_cm), n),
             (5, "l", "How fast conductivity falls as it dries; usually 0.5", ranges::L, l),
         ],
-        Curve::Gardner { a_per_cm, .. } => vec![(3, "a, 1/cm", ALPHA, ranges::ALPHA, a_per_cm)],
+        Curve::Gardner { a_per_cm, .. } => vec![(3, "a, 1/cm", ALPHA, fit(3, ranges::ALPHA, a_per_cm), a_per_cm)],
         Curve::Haverkamp { alpha, beta, a, gamma, .. } => vec![
-            (3, "α, cm^β", "Larger: the medium holds its water against more suction", scale, alpha),
-            (4, "β", "Larger: the medium empties over a narrower range of suction", power, beta),
-            (5, "A, cm^γ", "Larger: it conducts well at more suction", scale, a),
-            (6, "γ", "Larger: conductivity falls faster as it dries", power, gamma),
+            (3, "α, cm^β", "Larger: the medium holds its water against more suction", fit(3, scale, alpha), alpha),
+            (4, "β", "Larger: the medium empties over a narrower range of suction", fit(4, power, beta), beta),
+            (5, "A, cm^γ", "Larger: it conducts well at more suction", fit(5, scale, a), a),
+            (6, "γ", "Larger: conductivity falls faster as it dries", fit(6, power, gamma), gamma),
         ],
     }
 }

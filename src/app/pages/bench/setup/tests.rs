@@ -55,7 +55,7 @@ fn everything() -> Scenario {
     second.container.parts[0].medium = MediumChoice::Mix(vec![part("coir pith", 50.0), part("coarse perlite", 30.0), part("pumice", 20.0)]);
     second.start.water = StartWater::Head(-20.0);
     second.roots = Roots::Tapering { halves_every_cm: 10.0 };
-    let gardner = Curve::Gardner { theta_s: 0.9, theta_r: 0.05, a_per_cm: 0.1, ks_cm_per_day: 500.0 };
+    let gardner = Curve::Gardner { theta_s: 0.9, theta_r: 0.05, a_per_cm: 0.005, ks_cm_per_day: 500.0 };
     third.container.parts[0].medium = own(&slab, Some(gardner));
     let mut fourth = third.clone();
     fourth.name = "Fourth".to_owned();
