@@ -10,7 +10,7 @@ mod benches;
 use rayon::prelude::*;
 use slakeline::scenario::presets::Library;
 
-/// All but one in a hundred within 0.1 point of water content (container and parts), 0.5 % of root-zone EC, 0.2 points of uptake met, and half
+/// All but one (seed 48, a flood into bone-dry peat: 0.105 point) within 0.1 point of water content (container and parts), 0.5 % of root-zone EC, 0.2 points of uptake met, and half
 /// a point while a flood rises; none beyond 0.3 point and 1.5 %.
 #[test]
 fn benches_of_shipped_presets_are_within_the_limits() {
@@ -36,7 +36,8 @@ fn thick_layers_are_beyond_the_limits() {
         let mut scenario = benches::bench(seed, &library);
         (scenario.solver.layer_cm, scenario.solver.min_layers) = (4.0, 2);
         scenario.lanes[0].start.water = slakeline::scenario::StartWater::AsWetted;
-        apart::of(&scenario, &library).is_ok_and(|a| a.within())
+        apart::of(&scenario, &library).unwrap_or_else(|failed| panic!("bench {seed}: {failed}")).within()
     };
-    assert!((1..=20_u64).filter(|seed| thick(*seed)).count() < 12);
+    let within = (1..=20_u64).filter(|seed| thick(*seed)).count();
+    assert!(within <= 6, "{within} of 20 are within the limits with layers of 4 cm");
 }
