@@ -58,7 +58,7 @@ fn the_differences_are_those_of_the_run_shown_and_of_a_finer_one() {
             }
             let whole = fine.ledger().water_stored / fine.column().volume;
             keep(&mut water, 100.0 * (sample.water_content - whole), sample.time_s);
-            let root = |s: &Simulation| s.column().root_mean(&s.state().ec);
+            let root = |s: &Simulation| s.column().root_zone_ec(&s.state().theta, &s.state().ec);
             keep(&mut ec, 100.0 * (sample.root_zone_ec / root(&fine) - 1.0), sample.time_s);
         }
         assert!((told.water_points.by - water.0).abs() < 1e-9 && told.water_points.at_s == water.1, "{told:?} {water:?}");
@@ -124,7 +124,7 @@ fn what_is_given_layer_by_layer_is_the_same_bench_on_thinner_layers() {
     lane.start.salt = StartSalt::Layers((0..own.column.len()).map(|i| 2.0 + if i % 2 == 0 { 0.5 } else { 0.0 }).collect());
     lane.roots = Roots::PerLayer((0..own.column.len()).map(|i| f64::from(u8::from(i < own.column.len() / 2))).collect());
     let [own, finer] = [&scenario, &refined(&scenario)].map(|s| ready(s).remove(0).simulation());
-    let of = |s: &Simulation| (s.ledger().water_stored, s.ledger().salt_stored, s.column().root_mean(&s.state().ec));
+    let of = |s: &Simulation| (s.ledger().water_stored, s.ledger().salt_stored, s.column().root_zone_ec(&s.state().theta, &s.state().ec));
     let (a, b) = (of(&own), of(&finer));
     assert!((a.0 - b.0).abs() < 1e-9 * a.0 && (a.1 - b.1).abs() < 1e-9 * a.1 && (a.2 - b.2).abs() < 1e-9, "{a:?} {b:?}");
     assert!(exact(&scenario).lanes[0].broken.is_none());

@@ -223,10 +223,17 @@ impl Column {
         self.probe.iter().map(|&(layer, share)| share * values[layer]).sum()
     }
 
-    /// Root-weighted mean of a value per layer.
+    /// EC of the root zone as it could be sampled, mS/cm, of a water content (above 0) and an EC per layer: the salt in solution over the water
+    /// that holds it, root-weighted. Layers that are nearly dry hold little of either and do not rule it, as they would the mean of ECs.
     #[must_use]
-    pub fn root_mean(&self, values: &[f64]) -> f64 {
-        self.layers.iter().zip(values).map(|(l, v)| l.roots * v).sum()
+    pub fn root_zone_ec(&self, theta: &[f64], ec: &[f64]) -> f64 {
+        let (mut salt, mut water) = (0.0, 0.0);
+        for ((layer, theta), ec) in self.layers.iter().zip(theta).zip(ec) {
+            let held = layer.roots * theta;
+            salt += held * ec;
+            water += held;
+        }
+        salt / water
     }
 
     /// All pores, volume-weighted, m³/m³.

@@ -17,7 +17,7 @@ pub struct Sample {
     pub root_air: f64,
     /// Suction, root-weighted, kPa.
     pub suction_kpa: f64,
-    /// EC of the pore water, root-weighted, mS/cm.
+    /// EC of the root zone as it could be sampled, mS/cm; see [`Column::root_zone_ec`](super::column::Column::root_zone_ec).
     pub root_zone_ec: f64,
     /// Water content that the probe reads, m³/m³; `None` without a probe.
     pub probe: Option<f64>,
@@ -32,11 +32,10 @@ impl Sample {
         let (column, state) = (simulation.column(), simulation.state());
         let ledger = *simulation.ledger();
         let water_content = ledger.water_stored / column.volume;
-        let (mut root_water, mut suction_cm, mut ec) = (0.0, 0.0, 0.0);
+        let (mut root_water, mut suction_cm) = (0.0, 0.0);
         for (i, layer) in column.layers.iter().enumerate() {
             root_water += layer.roots * state.theta[i];
             suction_cm += layer.roots * (-state.head[i]).max(0.0);
-            ec += layer.roots * state.ec[i];
         }
         Self {
             time_s: simulation.time_s(),
@@ -44,7 +43,7 @@ impl Sample {
             air_space: column.pores - water_content,
             root_air: column.root_pores - root_water,
             suction_kpa: suction_kpa(-suction_cm),
-            root_zone_ec: ec,
+            root_zone_ec: column.root_zone_ec(&state.theta, &state.ec),
             probe: column.has_probe().then(|| column.probe_reading(&state.theta)),
             ledger,
         }

@@ -93,6 +93,7 @@ pub fn against(scenario: &Scenario, coarse: &Ready, fine: &Ready) -> Result<Apar
         let t = 600.0 * f64::from(k);
         a.advance_to(t, |_| {}).map_err(|e| e.to_string())?;
         b.advance_to(t, |_| {}).map_err(|e| format!("refined: {e}"))?;
+        let root_ec = |s: &Simulation| s.column().root_zone_ec(&s.state().theta, &s.state().ec);
         let whole = |s: &Simulation| s.ledger().water_stored / s.column().volume;
         let apart = 100.0 * (whole(&a) - whole(&b)).abs();
         let flooded = flooded(scenario, t);
@@ -125,17 +126,6 @@ fn flooded(scenario: &Scenario, t_s: f64) -> bool {
     let within = t_s % DAY_S;
     let near = |e: &slakeline::scenario::Event| e.start_s() <= within && within <= e.end_s() + 600.0;
     scenario.schedule.iter().any(|e| matches!(e.give, Give::Flood { .. }) && near(e))
-}
-
-/// Root-zone EC: the salt in solution over the water that holds it, weighted by roots.
-fn root_ec(simulation: &Simulation) -> f64 {
-    let (mut salt, mut water) = (0.0, 0.0);
-    for (i, layer) in simulation.column().layers.iter().enumerate() {
-        let held = layer.roots * simulation.state().theta[i];
-        salt += held * simulation.state().ec[i];
-        water += held;
-    }
-    salt / water
 }
 
 /// From where to where each part stands, cm above the base; of a lone part, its lower, middle and upper third.

@@ -46,7 +46,7 @@ fn apart(coarse: &Ready, fine: &Ready, days: u32) -> Apart {
         advance(&mut a, t);
         advance(&mut b, t);
         let whole = |s: &Simulation| s.ledger().water_stored / s.column().volume;
-        let root = |s: &Simulation| s.column().root_mean(&s.state().ec);
+        let root = |s: &Simulation| s.column().root_zone_ec(&s.state().theta, &s.state().ec);
         worst.water = worst.water.max(100.0 * (whole(&a) - whole(&b)).abs());
         worst.ec = worst.ec.max(relative(root(&a), root(&b)));
         for (range_a, range_b) in parts(coarse).into_iter().zip(parts(fine)) {

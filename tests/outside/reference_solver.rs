@@ -41,7 +41,7 @@ fn values(simulation: &Simulation) -> Vec<f64> {
         mean(theta, 1),
         theta[0],
         theta[last],
-        column.root_mean(ec),
+        column.root_zone_ec(theta, ec),
         mean(ec, 0),
         mean(ec, 1),
         ec[0],

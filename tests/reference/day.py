@@ -226,7 +226,7 @@ def row(t, y):
 
     return [
         t, mean(theta, SLAB | ~SLAB), mean(theta, SLAB), mean(theta, ~SLAB), theta[0], theta[-1],
-        (ROOTS * ec).sum(), mean(ec, SLAB), mean(ec, ~SLAB), ec[0], ec[-1], *y[2 * N :],
+        (ROOTS * theta * ec).sum() / (ROOTS * theta).sum(), mean(ec, SLAB), mean(ec, ~SLAB), ec[0], ec[-1], *y[2 * N :],
     ]
 
 

@@ -175,7 +175,7 @@ impl LaneExactness {
                 self.part_water_points.part.clone_from(&part.name);
             }
         }
-        let [a, b] = both.map(|s| s.column().root_mean(&s.state().ec));
+        let [a, b] = both.map(|s| s.column().root_zone_ec(&s.state().theta, &s.state().ec));
         self.ec_percent.take(100.0 * (a - b) / b.max(LEAST_EC), at_s, aims::EC_PERCENT);
     }
 
