@@ -9,8 +9,8 @@ use std::cell::{Cell, RefCell};
 use std::path::Path;
 use std::process::{Command, Output};
 
+use slakeline::engine::run::simulation::Simulation;
 use slakeline::engine::run::{Ready, Workshop};
-use slakeline::engine::simulation::Simulation;
 use slakeline::figures::day::uptake_met;
 use slakeline::scenario::file;
 use slakeline::scenario::presets::{Library, demos};
@@ -66,7 +66,7 @@ fn the_differences_are_those_of_the_run_shown_and_of_a_finer_one() {
         assert!(told.water_points.of_aim > 0.0 && (told.water_points.of_aim * aims::WATER_POINTS - told.water_points.by).abs() < 1e-12);
         let of_day = |day: usize| {
             let (a, b) = (run.day(day).unwrap(), midnights[day + 1].since(&midnights[day]));
-            let share = |l: &slakeline::engine::ledger::Ledger| l.water.drained() / l.water.applied;
+            let share = |l: &slakeline::engine::run::ledger::Ledger| l.water.drained() / l.water.applied;
             [100.0 * (uptake_met(&a) - uptake_met(&b)), a.water.drained() - b.water.drained(), 100.0 * (share(&a) - share(&b))]
                 .map(f64::abs)
         };

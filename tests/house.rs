@@ -44,8 +44,19 @@ const WINDOW: [(&str, u8); 10] = [
     ("", 9),
 ];
 
+/// Rooms within the engine and their floors.
+const ENGINE: [(&str, u8); 6] = [
+    ("column", 0),
+    ("demand", 0),
+    ("supply", 1),
+    ("step", 2),
+    ("run", 3),
+    // The engine's front page.
+    ("", 4),
+];
+
 /// Rooms in which no files import each other in a circle.
-const WITHOUT_CIRCLES: [&str; 7] = ["app", "edits", "figures", "projection", "sheet", "studies", "units"];
+const WITHOUT_CIRCLES: [&str; 8] = ["app", "edits", "engine", "figures", "projection", "sheet", "studies", "units"];
 
 /// A module by the names on the way to it; none is the crate's root.
 type Module = Vec<String>;
@@ -308,9 +319,10 @@ fn circles<T: Ord + Clone>(arrows: &BTreeMap<T, BTreeSet<T>>) -> Vec<Vec<T>> {
 fn faults(files: &[(String, String)]) -> Vec<String> {
     let arrows = arrows(files);
     let room = |m: &Module| Some(m.first().cloned().unwrap_or_default());
-    let in_window = |m: &Module| (m.first().is_some_and(|r| r == "app")).then(|| m.get(1).cloned().unwrap_or_default());
+    let within = |whole: &'static str| move |m: &Module| (m.first()? == whole).then(|| m.get(1).cloned().unwrap_or_default());
     let mut faults = upward(&arrows, &FLOORS, room);
-    faults.extend(upward(&arrows, &WINDOW, in_window));
+    faults.extend(upward(&arrows, &WINDOW, within("app")));
+    faults.extend(upward(&arrows, &ENGINE, within("engine")));
     let mut rooms: BTreeMap<String, BTreeSet<String>> = BTreeMap::new();
     for (from, to) in &arrows {
         let here = room(from).unwrap_or_default();
@@ -419,6 +431,7 @@ fn what_is_wrong_is_found() {
     );
     one(&[("units.rs", "fn f() { crate::scenario::Clock::hm(1, 2); }"), ("scenario/mod.rs", "")], "units (floor 0) names scenario");
     one(&[("app/state/mod.rs", "use super::look::theme;"), ("app/look/theme.rs", "")], "app::state (floor 0) names app::look::theme");
+    one(&[("engine/step/mod.rs", "use crate::engine::run::Run;"), ("engine/run/mod.rs", "")], "engine::step (floor 2) names engine::run");
     one(&[("app/attic/mod.rs", "")], "give \"attic\" one");
     one(
         &[("figures/mod.rs", "use crate::readings::Log;"), ("readings/mod.rs", "fn f() -> crate::figures::Day { g() }")],

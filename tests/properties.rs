@@ -9,7 +9,7 @@ mod scenarios;
 
 use proptest::prelude::*;
 use proptest::test_runner::{Config, RngSeed};
-use slakeline::engine::simulation::Simulation;
+use slakeline::engine::run::simulation::Simulation;
 use slakeline::scenario::{DAY_S, Scenario, file, presets::Library};
 
 fn config() -> Config {

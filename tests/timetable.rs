@@ -5,7 +5,7 @@ mod common;
 
 use common::{read, ready};
 use slakeline::engine::run::{LaneRun, Run, Settled, Workshop, run};
-use slakeline::engine::timetable::{By, frozen};
+use slakeline::engine::supply::timetable::{By, frozen};
 use slakeline::figures::day_figures;
 use slakeline::scenario::presets::Library;
 use slakeline::scenario::*;
@@ -280,7 +280,7 @@ fn an_empty_tank_gives_no_more() {
 fn a_bench_with_a_tank_settles_and_one_with_a_probe_says_that_it_does_not() {
     let settled = |scenario: &Scenario, days: u32| {
         let bench = Workshop::default().ready(scenario, &Library::shipped()).unwrap();
-        let until = slakeline::engine::feedback::Until { days, settled: true };
+        let until = slakeline::engine::run::feedback::Until { days, settled: true };
         assert!(bench.timed(until, &|| false).is_none(), "it can be stopped");
         let lane = bench.timed(until, &|| true).unwrap().remove(0);
         (lane.timetable.days().len(), lane.settle(days).unwrap())

@@ -5,7 +5,7 @@
 use std::sync::Arc;
 
 use serde_json::Value;
-use slakeline::engine::ledger::CLOSES_TO;
+use slakeline::engine::run::ledger::CLOSES_TO;
 use slakeline::engine::run::{Run, run_scenario};
 use slakeline::projection::Projection;
 use slakeline::scenario::Scenario;

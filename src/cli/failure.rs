@@ -2,7 +2,7 @@
 
 use std::io::{self, Write};
 
-use crate::engine::column::BuildError;
+use crate::engine::column::layers::BuildError;
 use crate::engine::run::{Failed, LaneRun, Run};
 use crate::scenario::Problem;
 use crate::scenario::file::{FileError, printable};
@@ -95,7 +95,7 @@ impl From<BuildError> for Failure {
 mod tests {
     use super::*;
     use crate::engine::run::run_scenario;
-    use crate::engine::simulation::RunError;
+    use crate::engine::run::simulation::RunError;
     use crate::scenario::presets::{Library, demos};
 
     fn run() -> Run {

@@ -1,34 +1,9 @@
-//! The root zone in motion: a column of layers, the water and salt steps, the clock, and whole runs.
+//! The root zone in motion, in five rooms: [`column`] (what a root zone is), [`demand`] (what its plants ask), [`supply`] (what the pump
+//! gives), [`step`] (water and salt through a moment) and [`run`] (days, and how lanes go through them). The last may name all others,
+//! `step` all but the last, `supply` names `demand` alone, and the first two name none.
 
-pub mod between;
-pub mod boundary;
-pub mod capacity;
-pub mod channel;
-pub mod climate_load;
-pub mod clock;
 pub mod column;
-pub mod contact;
-pub mod feedback;
-pub mod hydro;
-pub mod ledger;
-pub mod light_clock;
-pub mod load;
-mod made_from;
+pub mod demand;
 pub mod run;
-pub mod running_sum;
-pub mod salt;
-pub mod salt_uptake;
-pub mod series;
-pub mod settled;
-pub mod simulation;
-pub mod start;
-pub mod state;
-pub mod stress;
-pub mod sums;
-pub mod surface;
-pub mod tank;
-pub mod timetable;
-pub mod tridiagonal;
-pub mod vigour;
-pub mod water;
-pub mod workshop;
+pub mod step;
+pub mod supply;

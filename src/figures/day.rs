@@ -2,10 +2,10 @@
 
 use serde::Serialize;
 
-use crate::engine::capacity::container_capacity;
-use crate::engine::ledger::Ledger;
+use crate::engine::column::capacity::container_capacity;
 use crate::engine::run::LaneRun;
-use crate::engine::series::Sample;
+use crate::engine::run::ledger::Ledger;
+use crate::engine::run::series::Sample;
 use crate::scenario::plan::on_day;
 use crate::scenario::{DAY_S, Event, Lane};
 use crate::units::HOUR_S;

@@ -14,10 +14,10 @@ use std::time::Instant;
 
 pub use self::day_summary::DaySummary;
 pub use self::lane_report::LaneReport;
-use crate::engine::capacity::container_capacity;
-use crate::engine::feedback;
+use crate::engine::column::capacity::container_capacity;
+use crate::engine::run::feedback;
 use crate::engine::run::{LaneRun, Ready, ReadyBench, Run, Settled, Workshop, run};
-use crate::engine::timetable::PumpDay;
+use crate::engine::supply::timetable::PumpDay;
 use crate::figures::day_state::day_state;
 use crate::scenario::presets::Library;
 use crate::scenario::{DAY_S, Event, Lane, Scenario};

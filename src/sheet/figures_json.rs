@@ -6,9 +6,9 @@ use serde::Serialize;
 use serde_json::{Value, json};
 
 use super::{Export, settled_words};
-use crate::engine::ledger::Closure;
+use crate::engine::run::ledger::Closure;
 use crate::engine::run::{Failed, LaneRun, Settled};
-use crate::engine::tank::TankDay;
+use crate::engine::supply::tank::TankDay;
 use crate::figures::Lean;
 use crate::figures::verdict::Verdicts;
 use crate::figures::zone::{ZoneDay, zone_day};

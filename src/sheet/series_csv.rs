@@ -4,8 +4,8 @@ use std::collections::BTreeSet;
 use std::io::{self, Write};
 
 use super::Export;
-use crate::engine::ledger::Ledger;
-use crate::engine::series::Sample;
+use crate::engine::run::ledger::Ledger;
+use crate::engine::run::series::Sample;
 use crate::figures::day::uptake_met;
 use crate::projection::Projection;
 use crate::scenario::plan::on_day;

@@ -4,9 +4,9 @@ use std::fmt::Write as _;
 use std::io::{self, Write};
 
 use super::{Export, settled_words};
-use crate::engine::ledger::CLOSES_TO;
 use crate::engine::run::LaneRun;
-use crate::engine::series::Sample;
+use crate::engine::run::ledger::CLOSES_TO;
+use crate::engine::run::series::Sample;
 use crate::figures::verdict::{Mood, Verdict};
 use crate::figures::zone::zone_day;
 use crate::projection::{LaneReport, Projection};

@@ -1,6 +1,6 @@
 //! What a plant of a lane uses in a day: computed, entered as an amount, or carried over to another crop.
 
-use crate::engine::load;
+use crate::engine::demand;
 use crate::scenario::presets::Library;
 use crate::scenario::{Climate, Crop, DAY_S, Demand, Lane, Scenario, ranges, resolve};
 use crate::units::{Quantity, Units};
@@ -15,7 +15,7 @@ pub fn litres(lane: &Lane, crop: &Crop, scenario: &Scenario) -> f64 {
         Some(Climate::Log(log)) => f64::from(log.days()),
         _ => 1.0,
     };
-    load::of(&lane.demand, crop, scenario).transpiration_ml(0.0, days * DAY_S) / (1000.0 * days)
+    demand::of(&lane.demand, crop, scenario).transpiration_ml(0.0, days * DAY_S) / (1000.0 * days)
 }
 
 /// The use of a lane as an amount: what was computed, so that the day is nearly the same, or 1 L where it cannot be.

@@ -5,9 +5,9 @@
 //! light there is.
 
 use super::daily_use;
-use crate::engine::capacity::container_capacity;
-use crate::engine::column::Column;
-use crate::engine::load::light_so_far;
+use crate::engine::column::capacity::container_capacity;
+use crate::engine::column::layers::Column;
+use crate::engine::demand::light_curve::light_so_far;
 use crate::scenario::presets::Library;
 use crate::scenario::{Clock, Event, Give, Light, LightShape, Scenario};
 use crate::units::HOUR_S;

@@ -3,7 +3,7 @@
 use eframe::egui::accesskit::Role;
 use eframe::egui::{Key, Modifiers, PointerButton, Pos2, pos2};
 use egui_kittest::kittest::{NodeT, Queryable};
-use slakeline::engine::timetable::{By, Call};
+use slakeline::engine::supply::timetable::{By, Call};
 use slakeline::scenario::presets::Library;
 use slakeline::scenario::{Event, When};
 

@@ -4,7 +4,7 @@ use std::process::Command;
 use std::time::{Duration, Instant};
 
 use slakeline::engine::run::Settled;
-use slakeline::engine::settled::LOOK_AHEAD_DAYS;
+use slakeline::engine::run::settled::LOOK_AHEAD_DAYS;
 use slakeline::scenario::presets::demos;
 use slakeline::scenario::{Clock, Demand, Event, Scenario, file};
 

@@ -7,8 +7,8 @@ use std::path::Path;
 use std::process::Command;
 use std::time::Instant;
 
-use slakeline::engine::column::Column;
-use slakeline::engine::load;
+use slakeline::engine::column::layers::Column;
+use slakeline::engine::demand;
 use slakeline::engine::run::{LaneRun, Ready, Workshop, run};
 use slakeline::figures::day_figures;
 use slakeline::scenario::presets::{self, Library};
@@ -104,7 +104,7 @@ fn made_ready(scenario: &Scenario, library: &Library) {
     let lane = &week.lanes[0];
     let crop = resolve::crop(&lane.crop, library).expect("the crop is known");
     let (median, least) = time(60, || {
-        std::hint::black_box(load::of(&lane.demand, &crop, &week));
+        std::hint::black_box(demand::of(&lane.demand, &crop, &week));
     });
     println!("  the load of a week of minutes: median {median:.2} ms (shortest {least:.2})");
     for (what, scenario) in [("this bench", scenario), ("three lanes under a week of minutes", &week)] {

@@ -3,8 +3,8 @@
 
 use std::ops::Range;
 
+use slakeline::engine::run::simulation::Simulation;
 use slakeline::engine::run::{Ready, Workshop};
-use slakeline::engine::simulation::Simulation;
 use slakeline::scenario::presets::Library;
 use slakeline::scenario::{DAY_S, Give, Scenario};
 
@@ -131,7 +131,7 @@ fn flooded(scenario: &Scenario, t_s: f64) -> bool {
 /// From where to where each part stands, cm above the base; of a lone part, its lower, middle and upper third.
 pub fn parts(simulation: &Simulation) -> Vec<Range<f64>> {
     let column = simulation.column();
-    let edges = |part: &slakeline::engine::column::ColumnPart| {
+    let edges = |part: &slakeline::engine::column::layers::ColumnPart| {
         let (low, high) = (&column.layers[part.layers.start], &column.layers[part.layers.end - 1]);
         low.z - 0.5 * low.dz..high.z + 0.5 * high.dz
     };

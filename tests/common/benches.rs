@@ -3,7 +3,7 @@
 #![allow(dead_code, clippy::unwrap_used)] // helpers of checks stop at what fails
 
 use fastrand::Rng;
-use slakeline::engine::load;
+use slakeline::engine::demand;
 use slakeline::scenario::presets::Library;
 use slakeline::scenario::resolve;
 use slakeline::scenario::*;
@@ -109,7 +109,7 @@ fn demand(rng: &mut Rng, scenario: &mut Scenario, crop: &Crop) -> f64 {
     // Modest to thirsty: a young plant, a plant that shades itself, a full one, one in a hot house.
     let scale = *pick(rng, &[0.3, 0.7, 1.0, 1.0, 1.3]);
     scenario.lanes[0].demand = Demand::Climate { leaf_area_index: None, plants_per_m2: None, scale };
-    let computed = load::of(&scenario.lanes[0].demand, crop, scenario).transpiration_ml(0.0, DAY_S);
+    let computed = demand::of(&scenario.lanes[0].demand, crop, scenario).transpiration_ml(0.0, DAY_S);
     // A plant uses no more than three quarters of what its container holds: nobody grows a tomato in a herb pot.
     let most = 0.75 * scenario.lanes[0].container.volume_per_plant_ml();
     let ml = computed.min(most);

@@ -3,8 +3,8 @@
 
 use std::path::Path;
 
+use slakeline::engine::run::simulation::Simulation;
 use slakeline::engine::run::{Ready, Workshop};
-use slakeline::engine::simulation::Simulation;
 use slakeline::scenario::presets::Library;
 use slakeline::scenario::{Scenario, file};
 

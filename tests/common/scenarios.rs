@@ -3,8 +3,8 @@
 use proptest::collection::vec;
 use proptest::option;
 use proptest::prelude::*;
-use slakeline::engine::column::Column;
-use slakeline::engine::start;
+use slakeline::engine::column::layers::Column;
+use slakeline::engine::column::start;
 use slakeline::scenario::presets::Library;
 use slakeline::scenario::resolve;
 use slakeline::scenario::*;

@@ -3,7 +3,7 @@
 //! Milks, Fonteno & Larson 1989, Fonteno 1989 (published): a straight container drained over its base holds the mean of the
 //! retention curve over its height. Closed form: mean Se = ₂F₁(m, 1/n; 1 + 1/n; −(αH)^n).
 
-use slakeline::engine::capacity::container_capacity;
+use slakeline::engine::column::capacity::container_capacity;
 use slakeline::scenario::presets::Library;
 use slakeline::scenario::{Component, Curve, MediumChoice, Scenario, StartWater};
 

@@ -53,7 +53,7 @@ fn it_leaves_with_its_share_of_the_root_zones_ec() {
         scenario.lanes[0].start.salt = StartSalt::Ec(start);
         scenario.feed.ec = feed;
         let mut simulation = simulation(&scenario);
-        let mean = |s: &slakeline::engine::simulation::Simulation| s.ledger().salt_stored / s.ledger().water_stored;
+        let mean = |s: &slakeline::engine::run::simulation::Simulation| s.ledger().salt_stored / s.ledger().water_stored;
         let (mut before, mut then, mut seen) = (mean(&simulation), *simulation.ledger(), 0);
         let mut off = 0.0_f64;
         simulation

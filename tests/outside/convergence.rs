@@ -4,7 +4,7 @@
 use std::ops::Range;
 
 use slakeline::engine::run::Ready;
-use slakeline::engine::simulation::Simulation;
+use slakeline::engine::run::simulation::Simulation;
 use slakeline::scenario::{Clock, Event, Scenario, StartWater};
 
 use crate::common::{advance, read, ready, require};

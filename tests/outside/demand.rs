@@ -1,6 +1,6 @@
 //! What a canopy asks for: the default days, and a second model of the same canopy.
 
-use slakeline::engine::load;
+use slakeline::engine::demand;
 use slakeline::physics::big_leaf::{self, Resistances};
 use slakeline::physics::canopy::{Response, ml_per_second};
 use slakeline::physics::light::Source;
@@ -68,7 +68,7 @@ fn load_of(climate: &str, crop: &str) -> f64 {
     let mut scenario = read("demo/1-aubergine-two-root-zones.ron");
     (scenario.light, scenario.climate) = (preset.light, Some(Climate::Typical(preset.climate)));
     let demand = Demand::Climate { leaf_area_index: None, plants_per_m2: None, scale: 1.0 };
-    load::of(&demand, library.crop(crop).unwrap(), &scenario).transpiration_ml(0.0, DAY_S) / 1000.0
+    demand::of(&demand, library.crop(crop).unwrap(), &scenario).transpiration_ml(0.0, DAY_S) / 1000.0
 }
 
 /// Check 14 through the presets and the load that runs use: the default tomato day 1.66 L and the lamp day 1.27 L a plant
@@ -115,7 +115,7 @@ fn a_log_of_a_typical_day_asks_for_the_same() {
     let mut scenario = read("demo/1-aubergine-two-root-zones.ron");
     scenario.climate = Some(Climate::Log(ClimateLog { name: "minutes".to_owned(), source: String::new(), lamp: None, rows: rows.into() }));
     let demand = Demand::Climate { leaf_area_index: None, plants_per_m2: None, scale: 1.0 };
-    let load = load::of(&demand, Library::shipped().crop("tomato").unwrap(), &scenario);
+    let load = demand::of(&demand, Library::shipped().crop("tomato").unwrap(), &scenario);
     let five = load.transpiration_ml(0.0, 5.0 * DAY_S) / 5000.0;
     require("14 Demand", "a log against its day", (five / typical - 1.0).abs(), 2e-3, "1");
     // Days after the log has run out are its first ones again.

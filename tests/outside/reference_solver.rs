@@ -1,7 +1,7 @@
 //! Check 12: the same discretised equations, written a second time and integrated by SciPy's BDF (`tests/reference/day.py`).
 
 use crate::common::{advance, case, ready, require};
-use slakeline::engine::simulation::Simulation;
+use slakeline::engine::run::simulation::Simulation;
 
 /// The other solver's table, a row per ten minutes.
 struct Table {

@@ -127,7 +127,7 @@ fn haverkamp() {
 }
 
 /// Water gained since the start, cm.
-fn gain(simulation: &slakeline::engine::simulation::Simulation) -> f64 {
+fn gain(simulation: &slakeline::engine::run::simulation::Simulation) -> f64 {
     let ledger = simulation.ledger();
     (ledger.water_stored - ledger.water_at_start) / simulation.column().layers[0].area
 }

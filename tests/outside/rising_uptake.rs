@@ -1,7 +1,7 @@
 //! Uptake EC that rises with the root zone's: the steady drain it leads to, and where it leaves the demo's pot.
 
 use slakeline::engine::run::run_scenario;
-use slakeline::engine::simulation::Simulation;
+use slakeline::engine::run::simulation::Simulation;
 use slakeline::physics::salinity::{steady_drain_ec, steady_drain_ec_rising};
 use slakeline::scenario::presets::{Library, demos};
 use slakeline::scenario::{Clock, CropChoice, DAY_S, Event, MediumChoice, Scenario, file, resolve};

@@ -3,7 +3,7 @@
 //! That stone wool flushes in fewer volumes than coir stands in `washout`. "Solution feed pH 5.8–6.2" is not modelled: the
 //! program holds no pH.
 
-use slakeline::engine::capacity::{at_rest, container_capacity};
+use slakeline::engine::column::capacity::{at_rest, container_capacity};
 use slakeline::engine::run::Ready;
 use slakeline::figures::day::{DayFigures, day_figures};
 use slakeline::figures::lean::lean;

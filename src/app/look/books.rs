@@ -3,8 +3,8 @@
 use eframe::egui::{RichText, Ui};
 
 use super::theme::{self, NOTE, Tokens};
-use crate::engine::ledger::{CLOSES_TO, Closure, is_closed};
 use crate::engine::run::LaneRun;
+use crate::engine::run::ledger::{CLOSES_TO, Closure, is_closed};
 
 /// What to do with a run whose books do not close.
 const ADVICE: &str = "The run failed: do not rely on its figures. The program is at fault, not the bench. Please report it with the \

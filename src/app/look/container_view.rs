@@ -3,7 +3,7 @@
 use eframe::egui::{Color32, CornerRadius, Mesh, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, epaint::PathShape, lerp, pos2, vec2};
 
 use super::theme::Tokens;
-use crate::engine::capacity::at_rest;
+use crate::engine::column::capacity::at_rest;
 use crate::engine::run::LaneRun;
 use crate::physics::hydraulics::Main;
 use crate::projection::Projection;

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use crate::engine::timetable::{By, Timetable};
+use crate::engine::supply::timetable::{By, Timetable};
 use crate::scenario::plan::on_day;
 
 /// Water content of the container and of each part, points.

@@ -9,12 +9,12 @@ use std::fmt;
 
 use serde::{Serialize, Serializer};
 
-use crate::engine::column::{BuildError, Column};
-use crate::engine::feedback::{self, Until};
-use crate::engine::ledger::{Closure, Ledger};
+use crate::engine::column::layers::{BuildError, Column};
+use crate::engine::run::feedback::{self, Until};
+use crate::engine::run::ledger::{Closure, Ledger};
+use crate::engine::run::simulation::{RunError, Simulation};
 use crate::engine::run::{Ready, Workshop};
-use crate::engine::simulation::{RunError, Simulation};
-use crate::engine::timetable::Timetable;
+use crate::engine::supply::timetable::Timetable;
 use crate::figures::day::uptake_met;
 use crate::scenario::presets::Library;
 use crate::scenario::refined::{THINNER, TIGHTER, refined};
@@ -305,7 +305,7 @@ fn windows(coarse: &Column, fine: &Column) -> Vec<Window> {
 
 /// The layers between two heights with their volumes in there. A thin layer that only rounding puts there is left out.
 fn within(column: &Column, low: f64, high: f64) -> Vec<(usize, f64)> {
-    let share = |l: &crate::engine::column::Layer| (high.min(l.z + 0.5 * l.dz) - low.max(l.z - 0.5 * l.dz)) / l.dz;
+    let share = |l: &crate::engine::column::layers::Layer| (high.min(l.z + 0.5 * l.dz) - low.max(l.z - 0.5 * l.dz)) / l.dz;
     let layers = column.layers.iter().enumerate().map(|(i, l)| (i, share(l), l.volume));
     layers.filter(|(_, share, _)| *share > 1e-6).map(|(i, share, volume)| (i, share * volume)).collect()
 }

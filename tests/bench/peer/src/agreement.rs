@@ -1,8 +1,8 @@
 //! Do both solvers solve the same equations? Flows of water are held against the engine's own before anything is timed.
 
-use slakeline::engine::hydro::Hydro;
+use slakeline::engine::column::hydro::Hydro;
 use slakeline::engine::run::Ready;
-use slakeline::engine::water::{Forcing, WaterStep};
+use slakeline::engine::step::water::{Forcing, WaterStep};
 use slakeline::scenario::DAY_S;
 
 use crate::day;

@@ -2,10 +2,10 @@
 
 use std::path::{Path, PathBuf};
 
-use slakeline::engine::clock::Supply;
-use slakeline::engine::column::Column;
+use slakeline::engine::supply::clock::Supply;
+use slakeline::engine::column::layers::Column;
 use slakeline::engine::run::{Ready, Workshop};
-use slakeline::engine::simulation::Simulation;
+use slakeline::engine::run::simulation::Simulation;
 use slakeline::scenario::presets::Library;
 use slakeline::scenario::{DAY_S, Scenario, file};
 

@@ -9,15 +9,16 @@
 use std::cell::{Cell, RefCell};
 use std::sync::Arc;
 
-use slakeline::engine::boundary::{self, Flows};
-use slakeline::engine::clock::Supply;
-use slakeline::engine::column::Column;
-use slakeline::engine::contact::Contact;
-use slakeline::engine::hydro::{Hydro, Nodes};
-use slakeline::engine::load::Load;
+use slakeline::engine::step::boundary::{self, Flows};
+use slakeline::engine::supply::clock::Supply;
+use slakeline::engine::column::layers::Column;
+use slakeline::engine::step::contact::Contact;
+use slakeline::engine::column::hydro::{Hydro, Nodes};
+use slakeline::engine::demand::load::Load;
 use slakeline::engine::run::Ready;
-use slakeline::engine::state::State;
-use slakeline::engine::{stress, surface};
+use slakeline::engine::column::state::State;
+use slakeline::engine::column::stress;
+use slakeline::engine::step::surface;
 use slakeline::physics::hydraulics::Main;
 
 use crate::faces::{self, Slopes};

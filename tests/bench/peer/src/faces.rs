@@ -7,12 +7,12 @@
 //! One thing differs: the engine decides where fronts stand as a step begins, this at every look at the flows. As steps grow short the
 //! two become one.
 
-use slakeline::engine::between::{self, End};
-use slakeline::engine::boundary::Flows;
-use slakeline::engine::column::Column;
-use slakeline::engine::contact::Contact;
-use slakeline::engine::hydro::Hydro;
-use slakeline::engine::state::State;
+use slakeline::engine::step::between::{self, End};
+use slakeline::engine::step::boundary::Flows;
+use slakeline::engine::column::layers::Column;
+use slakeline::engine::step::contact::Contact;
+use slakeline::engine::column::hydro::Hydro;
+use slakeline::engine::column::state::State;
 
 /// Derivatives of the flows between layers, mL/s per cm: of the flow between layer i and i + 1 by the head of each.
 #[derive(Clone, Debug)]

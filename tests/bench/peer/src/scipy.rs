@@ -2,7 +2,7 @@
 
 use std::process::Command;
 
-use slakeline::engine::column::Column;
+use slakeline::engine::column::layers::Column;
 
 use crate::day::{self, Figures};
 

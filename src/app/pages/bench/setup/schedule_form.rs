@@ -9,7 +9,7 @@ use crate::app::look::theme::{self, HEAD};
 use crate::app::state::bench::Bench;
 use crate::app::state::days::Days;
 use crate::edits::plan_edit;
-use crate::engine::timetable::frozen;
+use crate::engine::supply::timetable::frozen;
 use crate::projection::Projection;
 use crate::scenario::{Event, MAX_EVENTS};
 use crate::studies::first_schedule;

@@ -10,7 +10,7 @@ use super::grip::Worth;
 use super::scene::Scene;
 use crate::app::look::theme::{self, NOTE};
 use crate::edits::lengths::lasting;
-use crate::engine::timetable::By;
+use crate::engine::supply::timetable::By;
 use crate::scenario::{Event, Give};
 use crate::units::{HOUR_S, Quantity, Units};
 

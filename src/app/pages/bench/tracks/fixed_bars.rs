@@ -5,7 +5,7 @@ use eframe::egui::{Id, Pos2, Rect, Sense, Ui, WidgetInfo, vec2};
 
 use super::bars::{self, Ranges, bar};
 use super::scene::{Scene, day_of};
-use crate::engine::timetable::{By, Call, PumpDay};
+use crate::engine::supply::timetable::{By, Call, PumpDay};
 
 /// How far around a bar the mouse is on it.
 const REACH: f32 = 3.0;

@@ -5,7 +5,7 @@ use egui_plot::{Line, PlotPoints};
 
 use super::chart::{Chart, Reading, Side, note, readings};
 use super::scene::Scene;
-use crate::engine::tank::{TankLog, TankPoint};
+use crate::engine::supply::tank::{TankLog, TankPoint};
 use crate::projection::Projection;
 use crate::units::{HOUR_S, Quantity};
 

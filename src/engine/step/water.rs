@@ -1,28 +1,23 @@
 //! The water step: mixed-form Richards on the column, two implicit stages a step.
 //!
-//! Time: the two-stage, second-order, L-stable, stiffly accurate diagonally implicit method with γ = 1 − 1/√2 (Alexander 1977,
-//! SIAM J. Numer. Anal. 14:1006). Each stage is solved for the heads by Newton's method. The water content of a stage is then
+//! Time: the method of [`scheme`](super::scheme). Each stage is solved for the heads by Newton's method. The water content of a stage is then
 //! *defined* by the flows found, θ = base + γ·dt·(net flow)/V; it differs from the curve's θ(h) by no more than the
 //! convergence tolerance, and the next stage starts from it. So what flows is what is stored, to rounding, however loosely
 //! the iteration stops.
 
 use super::between::{self, End};
 use super::boundary::{self, Flows};
-use super::clock::Supply;
-use super::column::Column;
 use super::contact::Contact;
-use super::hydro::Hydro;
-use super::state::State;
-use super::stress;
+use super::scheme::{FIRST, GAMMA};
 use super::sums::{largest_scaled, sum};
 use super::surface;
 use super::tridiagonal::Tridiagonal;
 use super::vigour::Vigour;
-
-/// γ of the method.
-pub const GAMMA: f64 = 1.0 - std::f64::consts::FRAC_1_SQRT_2;
-/// Weight of the first stage's flows in the step.
-pub const FIRST: f64 = 1.0 - GAMMA;
+use crate::engine::column::hydro::Hydro;
+use crate::engine::column::layers::Column;
+use crate::engine::column::state::State;
+use crate::engine::column::stress;
+use crate::engine::supply::clock::Supply;
 
 /// Trial heads go no further down than this (or than where the layer starts), cm: nothing draws water below
 /// −15,000 cm, and far out on the flat of a curve Newton's method loses its way.

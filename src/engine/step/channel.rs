@@ -5,8 +5,8 @@
 //! of the layer's own: it takes the layer's EC and leaves its own behind. Summed up that is the formula; and since a layer gives
 //! only of its own, it can be solved together with all else and takes none below zero, however long the step.
 
-use super::clock::Supply;
-use super::column::Column;
+use crate::engine::column::layers::Column;
+use crate::engine::supply::clock::Supply;
 use crate::scenario::Top;
 
 /// Water that runs straight through, mL/s.

@@ -2,14 +2,15 @@
 
 use std::sync::Arc;
 
-use super::clock::EventClock;
-use super::column::{BuildError, Column};
 use super::feedback::{self, Until};
-use super::load::{self, Load};
-use super::made_from::MadeFrom;
-use super::run::Ready;
-use super::start;
-use super::timetable::Timetable;
+use super::lane::Ready;
+use crate::engine::column::layers::{BuildError, Column};
+use crate::engine::column::made_from::MadeFrom;
+use crate::engine::column::start;
+use crate::engine::demand;
+use crate::engine::demand::load::Load;
+use crate::engine::supply::clock::EventClock;
+use crate::engine::supply::timetable::Timetable;
 use crate::scenario::presets::Library;
 use crate::scenario::{Canopy, Climate, Demand, Lane, Light, Scenario};
 
@@ -99,7 +100,7 @@ impl Workshop {
             return Arc::clone(load);
         }
         let known = self.loads.iter().find(|(a, _)| *a == asked).map(|(_, load)| Arc::clone(load));
-        let load = known.unwrap_or_else(|| load::of(&lane.demand, &column.crop, scenario));
+        let load = known.unwrap_or_else(|| demand::of(&lane.demand, &column.crop, scenario));
         kept.push((asked, Arc::clone(&load)));
         load
     }

@@ -17,7 +17,7 @@ pub struct Sample {
     pub root_air: f64,
     /// Suction, root-weighted, kPa.
     pub suction_kpa: f64,
-    /// EC of the root zone as it could be sampled, mS/cm; see [`Column::root_zone_ec`](super::column::Column::root_zone_ec).
+    /// EC of the root zone as it could be sampled, mS/cm; see [`Column::root_zone_ec`](crate::engine::column::layers::Column::root_zone_ec).
     pub root_zone_ec: f64,
     /// Water content that the probe reads, m³/m³; `None` without a probe.
     pub probe: Option<f64>,

@@ -4,10 +4,10 @@ use crate::scenario::presets::Library;
 use crate::scenario::resolve::{self, Unresolved};
 use crate::scenario::{Boundaries, Container, Crop, Lane, Medium, MediumChoice, Probe, Roots, Solver};
 
-/// Everything that [`Column::build`](super::column::Column::build) looks at, with what presets named held by value: whoever changes a
+/// Everything that [`Column::build`](super::layers::Column::build) looks at, with what presets named held by value: whoever changes a
 /// preset under its old name has made something else.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) struct MadeFrom {
+pub(in crate::engine) struct MadeFrom {
     /// With the choice of each part's medium, which says how it was made of the media below.
     container: Container,
     /// Each part's medium, or what it is mixed of. Mixing is a fit, so what goes in is compared, not what came out.

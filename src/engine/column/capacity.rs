@@ -1,6 +1,6 @@
 //! Container capacity and rest states: what a column holds when nothing moves.
 
-use super::column::Column;
+use super::layers::Column;
 use crate::physics::hydraulics::Main;
 
 /// Water content of every layer at rest with zero head at `level` cm above the base, on a main branch.

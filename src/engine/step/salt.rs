@@ -9,11 +9,12 @@
 
 use super::boundary::Flows;
 use super::channel::Exchange;
-use super::column::Column;
 use super::salt_uptake::{Line, SaltUptake};
-use super::state::State;
+use super::scheme::{FIRST, GAMMA};
 use super::tridiagonal::Tridiagonal;
-use super::water::{FIRST, GAMMA, WaterStep};
+use super::water::WaterStep;
+use crate::engine::column::layers::Column;
+use crate::engine::column::state::State;
 use crate::scenario::{Inlet, Top};
 
 /// What brought and took salt during a step, mS/cm·mL.
@@ -293,10 +294,10 @@ fn held_inlet(column: &Column, flows: &Flows, theta: &[f64]) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::engine::clock::Supply;
-    use crate::engine::hydro::Hydro;
-    use crate::engine::start;
-    use crate::engine::water::Forcing;
+    use crate::engine::column::hydro::Hydro;
+    use crate::engine::column::start;
+    use crate::engine::step::water::Forcing;
+    use crate::engine::supply::clock::Supply;
     use crate::scenario::presets::{Library, demos};
     use crate::scenario::{Solver, StartSalt};
 
@@ -340,7 +341,8 @@ mod tests {
             salt.system.solve();
             salt.ec.copy_from_slice(&salt.system.right);
             let passed = salt.passed(&column, &stage.flows, &stage.theta, 2.0);
-            let held = |(i, layer): (usize, &crate::engine::column::Layer)| salt.ec[i] * (stage.theta[i] + layer.held_salt) * layer.volume;
+            let held =
+                |(i, layer): (usize, &crate::engine::column::layers::Layer)| salt.ec[i] * (stage.theta[i] + layer.held_salt) * layer.volume;
             let (after, before) = (column.layers.iter().enumerate().map(held).sum::<f64>(), salt.base.iter().sum::<f64>());
             let net = a * (passed.entered - passed.left - passed.taken_up - passed.picked_up);
             assert!((before + net - after).abs() <= 1e-12 * before, "{before} {net} {after}");

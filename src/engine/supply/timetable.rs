@@ -171,7 +171,7 @@ impl Timetable {
 
 /// Where a day stands among so many days, the last round of which stands for all that follow.
 #[must_use]
-pub(super) fn place(day: usize, days: usize, round: usize) -> usize {
+pub(in crate::engine) fn place(day: usize, days: usize, round: usize) -> usize {
     let begin = days.saturating_sub(round);
     if day < days { day } else { begin + (day - begin) % round.min(days).max(1) }
 }
@@ -206,7 +206,7 @@ pub fn day_foreseen(scenario: &Scenario, plan: usize, day: usize, light: Option<
 
 /// A rule's event at the first free place from a time (s after midnight) on; `None` if there is none up to its latest start. One pump
 /// gives one event at a time: what comes while it runs waits.
-pub(super) fn free_place(rule: &Rule, from_s: f64, calls: &[Call]) -> Option<Event> {
+pub(in crate::engine) fn free_place(rule: &Rule, from_s: f64, calls: &[Call]) -> Option<Event> {
     let mut event = rule.event(from_s);
     for other in calls.iter().map(|c| &c.event) {
         if other.start_s() < event.end_s() && event.start_s() < other.end_s() {

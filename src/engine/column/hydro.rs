@@ -1,6 +1,6 @@
 //! Water content, capacity and conductivity of every layer at trial heads, along the wetting and drying history.
 
-use super::column::Column;
+use super::layers::Column;
 use super::state::State;
 use crate::physics::hydraulics::{Hydraulics, Main};
 use crate::physics::hysteresis::{Moved, Path, Piece, Turn};

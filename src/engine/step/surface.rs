@@ -3,10 +3,10 @@
 //! layers are.
 
 use super::between::{self, End};
-use super::column::Column;
-use super::hydro::Hydro;
-use super::state::State;
-use super::stress::{EVAPORATION_FALLS_CM, EVAPORATION_STOPS_CM, evaporation_share};
+use crate::engine::column::hydro::Hydro;
+use crate::engine::column::layers::Column;
+use crate::engine::column::state::State;
+use crate::engine::column::stress::{EVAPORATION_FALLS_CM, EVAPORATION_STOPS_CM, evaporation_share};
 
 /// Tries at the surface's head; halving alone needs about forty.
 const MOST_TRIES: u32 = 60;

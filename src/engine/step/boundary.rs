@@ -1,9 +1,9 @@
 //! Flows at the column's edges: emitters and overflow, outlet, flood, held heads and fluxes.
 
 use super::between::{self, End};
-use super::clock::Supply;
-use super::column::Column;
-use super::hydro::Nodes;
+use crate::engine::column::hydro::Nodes;
+use crate::engine::column::layers::Column;
+use crate::engine::supply::clock::Supply;
 use crate::physics::hydraulics::Main;
 use crate::scenario::{Base, Top};
 

@@ -5,8 +5,9 @@ use std::sync::Arc;
 use rayon::prelude::*;
 
 use super::feedback::Until;
+use super::lane::{Failed, LaneRun, Ready};
 use super::ledger::Closure;
-use super::run::{Failed, LaneRun, Ready};
+use super::repeats::{repeats, stores};
 use super::series::{Sample, Series};
 use super::simulation::Simulation;
 use super::workshop::ReadyBench;
@@ -14,9 +15,6 @@ use crate::scenario::DAY_S;
 
 /// Days looked ahead for one that repeats itself, wherever it is asked for: salt in a large root zone can take half a year.
 pub const LOOK_AHEAD_DAYS: u32 = 366;
-
-/// Share by which a settled day may differ from the day before.
-const SETTLED: f64 = 1e-3;
 
 /// Whether a lane's day repeats itself.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -118,17 +116,6 @@ impl Ready {
         let timetable = Arc::new(self.timetable.of_day(day as usize - 1));
         Some((settled, LaneRun { name, column, timetable, series, midnights, stats: simulation.stats(), error }))
     }
-}
-
-/// Whether a day that begins and ends with these stores of water and salt repeats itself.
-pub(super) fn repeats(before: (f64, f64), after: (f64, f64)) -> bool {
-    let still = |a: f64, b: f64| (a - b).abs() <= SETTLED * a.abs().max(b.abs());
-    still(before.0, after.0) && still(before.1, after.1)
-}
-
-/// Stores of water and salt now.
-pub(super) fn stores(simulation: &Simulation) -> (f64, f64) {
-    (simulation.ledger().water_stored, simulation.ledger().salt_stored)
 }
 
 fn record(series: &mut Series, simulation: &Simulation) {

@@ -1,6 +1,6 @@
 //! The state a lane starts from.
 
-use super::column::Column;
+use super::layers::Column;
 use super::state::State;
 use super::stress::air_target;
 use crate::physics::hydraulics::Main;

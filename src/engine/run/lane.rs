@@ -4,18 +4,15 @@ use std::sync::Arc;
 
 use rayon::prelude::*;
 
-use super::clock::EventClock;
-use super::column::{BuildError, Column};
 use super::ledger::{Closure, Ledger};
-use super::load::Load;
 use super::series::{Sample, Series};
-pub use super::settled::Settled;
 use super::simulation::{RunError, Simulation, Stats};
-use super::state::State;
-use super::timetable::Timetable;
-pub use super::workshop::{ReadyBench, Workshop};
-use crate::scenario::presets::Library;
-use crate::scenario::{DAY_S, Scenario};
+use crate::engine::column::Column;
+use crate::engine::column::state::State;
+use crate::engine::demand::load::Load;
+use crate::engine::supply::clock::EventClock;
+use crate::engine::supply::timetable::Timetable;
+use crate::scenario::DAY_S;
 
 /// A lane made ready to run.
 #[derive(Clone)]
@@ -180,12 +177,4 @@ impl Run {
 pub fn run(lanes: &[Ready], days: u32) -> Run {
     let lanes = if lanes.len() < 2 { lanes.iter().map(|l| l.run(days)).collect() } else { lanes.par_iter().map(|l| l.run(days)).collect() };
     Run { lanes }
-}
-
-/// Makes a scenario ready and runs it for its days.
-///
-/// # Errors
-/// [`BuildError`] when a lane cannot be built; lanes that stop early carry their own error.
-pub fn run_scenario(scenario: &Scenario, library: &Library) -> Result<Run, BuildError> {
-    Ok(run(&Workshop::default().ready(scenario, library)?.for_its_days(), scenario.days))
 }

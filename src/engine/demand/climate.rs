@@ -1,6 +1,7 @@
 //! Demand computed from the climate: what the light and the air above it make of a crop's canopy.
 
-use super::load::{Load, light_so_far};
+use super::light_curve::{self, light_so_far};
+use super::load::Load;
 use super::running_sum::RunningSum;
 use crate::physics::canopy::{Response, ml_per_second};
 use crate::scenario::{Canopy, ClimateLog, DAY_S, Light, LogRow, TypicalDay};
@@ -90,7 +91,7 @@ impl Load for TypicalLoad {
     }
 
     fn next_bend(&self, t_s: f64) -> Option<f64> {
-        super::load::next_bend(&self.light, t_s)
+        light_curve::next_bend(&self.light, t_s)
     }
 }
 

@@ -1,7 +1,7 @@
 //! How much light has fallen: what a light sum is counted by.
 
-use super::load::light_so_far;
-use super::running_sum::RunningSum;
+use crate::engine::demand::light_curve::light_so_far;
+use crate::engine::demand::running_sum::RunningSum;
 use crate::physics::light::Source;
 use crate::scenario::{Climate, DAY_S, Light, LightLevel, LightSum, Scenario};
 

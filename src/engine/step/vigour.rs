@@ -2,10 +2,10 @@
 //! step, so neither is solved for together with the heads. Both are foreseen at each of the step's two stages instead, to second order,
 //! and what was foreseen wrongly counts as an error of the step.
 
-use super::column::Column;
-use super::state::State;
-use super::stress::air_target;
-use super::water::GAMMA;
+use super::scheme::GAMMA;
+use crate::engine::column::layers::Column;
+use crate::engine::column::state::State;
+use crate::engine::column::stress::air_target;
 use crate::physics::salinity;
 
 /// What the layers let the roots have at the stages of a step.

@@ -2,15 +2,16 @@
 
 use std::sync::Arc;
 
-use super::channel;
-use super::clock::{EventClock, Supply};
-use super::column::Column;
-use super::hydro::Hydro;
 use super::ledger::Ledger;
-use super::load::Load;
-use super::salt::SaltStep;
-use super::state::State;
-use super::water::{FIRST, Forcing, GAMMA, WaterStep};
+use crate::engine::column::hydro::Hydro;
+use crate::engine::column::layers::Column;
+use crate::engine::column::state::State;
+use crate::engine::demand::load::Load;
+use crate::engine::step::channel;
+use crate::engine::step::salt::SaltStep;
+use crate::engine::step::scheme::{FIRST, GAMMA};
+use crate::engine::step::water::{Forcing, WaterStep};
+use crate::engine::supply::clock::{EventClock, Supply};
 use crate::scenario::DAY_S;
 
 /// Why a run stopped before its end. What was reached up to there is kept.

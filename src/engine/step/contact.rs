@@ -3,9 +3,9 @@
 //! contact is solved for: equal flow through the half layer below and the half layer above, each with its own medium's conductivity there.
 
 use super::between::{self, End};
-use super::column::Column;
-use super::hydro::Hydro;
-use super::state::State;
+use crate::engine::column::hydro::Hydro;
+use crate::engine::column::layers::Column;
+use crate::engine::column::state::State;
 
 /// A contact of two media and the head last found there.
 #[derive(Clone, Debug)]
@@ -47,7 +47,7 @@ impl Contact {
     /// The contacts of a column.
     #[must_use]
     pub fn all(column: &Column) -> Vec<Self> {
-        let touch = |w: &[super::column::Layer]| w[0].part != w[1].part;
+        let touch = |w: &[crate::engine::column::layers::Layer]| w[0].part != w[1].part;
         let faces = column.layers.windows(2).enumerate().filter(|(_, w)| touch(w));
         faces
             .map(|(face, w)| Self {

@@ -5,14 +5,14 @@ use std::sync::Arc;
 
 use rayon::prelude::*;
 
-use super::clock::EventClock;
+use super::lane::Ready;
 use super::ledger::Ledger;
-use super::light_clock::LightClock;
-use super::run::Ready;
-use super::settled::{repeats, stores};
+use super::repeats::{repeats, stores};
 use super::simulation::Simulation;
-use super::tank::Level;
-use super::timetable::{By, Call, PumpDay, Timetable, day_foreseen, free_place};
+use crate::engine::supply::clock::EventClock;
+use crate::engine::supply::light_clock::LightClock;
+use crate::engine::supply::tank::Level;
+use crate::engine::supply::timetable::{By, Call, PumpDay, Timetable, day_foreseen, free_place};
 use crate::scenario::plan::on_day;
 use crate::scenario::{DAY_S, Give, MAX_EVENTS, Rule, Scenario, When};
 

@@ -1,0 +1,19 @@
+//! When a day is as the one before it.
+
+use super::simulation::Simulation;
+
+/// Share by which a settled day may differ from the day before.
+const SETTLED: f64 = 1e-3;
+
+/// Whether a day that begins and ends with these stores of water and salt repeats itself.
+#[must_use]
+pub fn repeats(before: (f64, f64), after: (f64, f64)) -> bool {
+    let still = |a: f64, b: f64| (a - b).abs() <= SETTLED * a.abs().max(b.abs());
+    still(before.0, after.0) && still(before.1, after.1)
+}
+
+/// Stores of water and salt now.
+#[must_use]
+pub fn stores(simulation: &Simulation) -> (f64, f64) {
+    (simulation.ledger().water_stored, simulation.ledger().salt_stored)
+}
