@@ -29,11 +29,11 @@ pub struct Solver {
 impl Default for Solver {
     fn default() -> Self {
         Self {
-            layer_cm: 0.5,
-            min_layers: 30,
+            layer_cm: 0.75,
+            min_layers: 26,
             max_layers: 64,
             tolerance: 2e-3,
-            convergence: 0.15,
+            convergence: 0.3,
             max_step_s: 1800.0,
             min_step_s: 1e-6,
             storage_per_cm: 1e-7,
