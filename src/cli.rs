@@ -6,6 +6,8 @@
 mod check;
 mod climate;
 mod failure;
+mod flush;
+mod grace;
 #[cfg(feature = "window")]
 mod opening;
 mod output;
@@ -43,6 +45,10 @@ enum Command {
         /// Scenario file, or - for standard input
         file: PathBuf,
     },
+    /// Tell how long plants go on when the pump, an emitter, the tank or the drain fails, from every hour of a day
+    Grace(grace::Arguments),
+    /// Tell what it takes to rinse salt out: litres, events and hours
+    Flush(flush::Arguments),
     /// Read a climate log (CSV) and print each of its days
     Climate(climate::Arguments),
     /// List presets, or print one as it is written
@@ -68,6 +74,8 @@ pub fn main(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         None => window::run(cli.file),
         Some(Command::Simulate(arguments)) => simulate::run(&arguments),
         Some(Command::Check { file }) => check::run(&file),
+        Some(Command::Grace(arguments)) => grace::run(&arguments),
+        Some(Command::Flush(arguments)) => flush::run(&arguments),
         Some(Command::Climate(arguments)) => climate::run(&arguments),
         Some(Command::Presets { kind, name }) => presets::run(kind.as_deref(), name.as_deref()),
     };

@@ -3,3 +3,5 @@
 pub mod daily_use;
 pub mod exactness;
 pub mod first_schedule;
+pub mod flush;
+pub mod grace;

@@ -69,7 +69,7 @@ pub struct ColumnPart {
 }
 
 /// One layer.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Layer {
     /// Index of its part.
     pub part: usize,

@@ -147,6 +147,12 @@ impl Simulation {
         self.clock = clock;
     }
 
+    /// Goes on in another column of the same layers: one whose edges differ.
+    pub fn stand_in(&mut self, column: Arc<Column>) {
+        debug_assert_eq!(column.layers, self.column.layers);
+        self.column = column;
+    }
+
     /// Runs on to a time, or up to the first step after which `goes_on` says no.
     ///
     /// # Errors
