@@ -9,7 +9,9 @@ mod scenarios;
 
 use proptest::prelude::*;
 use proptest::test_runner::{Config, RngSeed};
-use slakeline::engine::run::{Checkpoint, Coarse, EachDay, LaneRun, Midnights, Often, OpenRun, Ready, Recorder, Samples, Workshop};
+use slakeline::engine::run::{
+    Checkpoint, Coarse, EachDay, LaneRun, Midnights, Often, OpenBench, OpenRun, Ready, Recorder, Samples, Workshop, run,
+};
 use slakeline::engine::run::{series::Series, simulation::Simulation};
 use slakeline::figures::day_figures;
 use slakeline::scenario::presets::Library;
@@ -33,7 +35,8 @@ fn bench() -> impl Strategy<Value = Scenario> {
         scenario.lanes.push(twin);
         if other_plan {
             let from = scenario.schedule.len() / 2;
-            scenario.changes = vec![PlanChange { from_day: 2, schedule: scenario.schedule[from..].to_vec(), rules: scenario.rules.clone() }];
+            scenario.changes =
+                vec![PlanChange { from_day: 2, schedule: scenario.schedule[from..].to_vec(), rules: scenario.rules.clone() }];
         }
         scenario
     })
@@ -76,6 +79,26 @@ fn edited(scenario: &Scenario, [plan, which, what, place]: [usize; 4]) -> Scenar
     out
 }
 
+/// A change of an event, or of lanes, days, rules or the tank.
+fn rearranged(scenario: &Scenario, numbers: [usize; 4]) -> Scenario {
+    let mut out = scenario.clone();
+    match numbers[2] % 5 {
+        0 | 1 => return edited(scenario, numbers.map(|n| n / 5)),
+        2 => match numbers[0] % 4 {
+            0 => out.lanes.reverse(),
+            1 => out.lanes[1].dose *= 1.25,
+            2 => drop(out.lanes.remove(1)),
+            _ => out.lanes[0].start.salt = StartSalt::Ec(2.0),
+        },
+        3 => out.days = 1 + (numbers[1] % 4) as u32,
+        _ => match (&mut out.tank, numbers[3] % 2) {
+            (Some(tank), 0) => tank.litres *= 0.5,
+            _ => drop(out.changes.pop()),
+        },
+    }
+    out
+}
+
 fn numbers() -> impl Strategy<Value = [usize; 4]> {
     [any::<u16>(), any::<u16>(), any::<u16>(), any::<u16>()].prop_map(|n| n.map(usize::from))
 }
@@ -105,6 +128,12 @@ fn apart(found: &LaneRun, whole: &LaneRun) -> Result<(), String> {
 struct Now(Vec<Checkpoint>, usize, usize);
 
 impl Recorder for Now {
+    type Kept = Vec<Checkpoint>;
+
+    fn kept(self) -> Vec<Checkpoint> {
+        self.0
+    }
+
     fn see(&mut self, now: &Simulation) {
         if self.2 % self.1 == 0 {
             self.0.push(now.checkpoint());
@@ -130,10 +159,11 @@ proptest! {
             for from in taken.0.iter().rev().step_by(apart) {
                 let mut rest = (Series::default(), Midnights::default());
                 let ended = lane.run_from(from, scenario.days, &mut rest, &|| true).unwrap();
+                let (layers, midnights) = rest.kept();
                 let (at, since) = (from.time_s(), whole.series.samples.partition_point(|s| s.time_s < from.time_s()));
-                prop_assert_eq!(&rest.0.samples, &whole.series.samples[since..], "from {} s of {}", at, file::to_text(&scenario));
-                prop_assert_eq!(&rest.0.profiles.ec, &whole.series.profiles.ec[since * lane.column.len()..]);
-                prop_assert_eq!(&(rest.1).0[..], &whole.midnights[whole.midnights.len() - (rest.1).0.len()..]);
+                prop_assert_eq!(&layers.samples, &whole.series.samples[since..], "from {} s of {}", at, file::to_text(&scenario));
+                prop_assert_eq!(&layers.profiles.ec, &whole.series.profiles.ec[since * lane.column.len()..]);
+                prop_assert_eq!(&midnights[..], &whole.midnights[whole.midnights.len() - midnights.len()..]);
                 prop_assert!(ended.stats == whole.stats && ended.error == whole.error);
             }
         }
@@ -153,9 +183,10 @@ proptest! {
             for ready in [&after[i], &last[i]] {
                 let ready = &Ready { column: std::sync::Arc::clone(&lane.column), load: std::sync::Arc::clone(&lane.load), ..ready.clone() };
                 let whole = {
-                    let mut kept = (Coarse { which: samples.clone(), series: Series::default() }, Midnights::default());
+                    let mut kept = (Coarse::of(samples.clone()), Midnights::default());
                     let ended = ready.run_with(days, &mut kept, &|| true).unwrap();
-                    LaneRun { series: kept.0.series, midnights: (kept.1).0, stats: ended.stats, error: ended.error, ..LaneRun::nothing_of(ready) }
+let (series, midnights) = kept.kept();
+                    LaneRun { series, midnights, stats: ended.stats, error: ended.error, ..LaneRun::nothing_of(ready) }
                 };
                 open.turn_to(ready.clone());
                 prop_assert!(open.on_to(days, &|| true));
@@ -163,6 +194,32 @@ proptest! {
                     prop_assert!(false, "{}: {}\n{:?}\n{}\n{}", lane.name, apart, edits, file::to_text(&scenario), file::to_text(&once));
                 }
             }
+        }
+    }
+
+    /// A bench with its lanes, rules and tank, changed over and over, is what it would be from the start: every lane, every event, the tank.
+    #[test]
+    fn a_changed_bench_is_the_whole_bench(scenario in bench(), edits in [numbers(), numbers(), numbers()]) {
+        let (library, mut workshop) = (Library::shipped(), Workshop::default());
+        let mut open = OpenBench::new(Samples::All, Often::Hours);
+        let mut now = scenario;
+        for edit in std::iter::once(None).chain(edits.map(Some)) {
+            let next = edit.map_or_else(|| now.clone(), |edit| rearranged(&now, edit));
+            if !is_valid(&next) {
+                continue;
+            }
+            let ready = workshop.ready(&next, &library).unwrap();
+            let whole = run(&ready.for_its_days(), next.days);
+            prop_assert!(open.turn_to(&ready, next.days, &|| true));
+            prop_assert!(open.on_to(next.days, &|| true));
+            for (found, whole) in open.lanes().iter().zip(&whole.lanes) {
+                if let Err(apart) = apart(found.run(), whole) {
+                    prop_assert!(false, "{apart}, {edit:?}\n{}\n{}", file::to_text(&now), file::to_text(&next));
+                }
+                prop_assert_eq!(found.run().timetable.days(), whole.timetable.days());
+                prop_assert_eq!(&found.run().timetable.tank, &whole.timetable.tank);
+            }
+            now = next;
         }
     }
 
@@ -176,7 +233,8 @@ proptest! {
             let figures = |run: &LaneRun, day: usize| day_figures(run, lane, day);
             let mut each = EachDay::of(&ready, figures);
             ready.run_with(scenario.days, &mut each, &|| true).unwrap();
-            prop_assert_eq!(&each.made, &(0..whole.days()).map(|day| figures(&whole, day)).collect::<Vec<_>>());
+            let made = each.kept();
+            prop_assert_eq!(&made, &(0..whole.days()).map(|day| figures(&whole, day)).collect::<Vec<_>>());
             // From a checkpoint on, of the days that begin after it.
             let mut taken = Now(Vec::new(), 40, 0);
             ready.run_with(scenario.days, &mut taken, &|| true).unwrap();
@@ -184,7 +242,7 @@ proptest! {
             let mut rest = EachDay::of(&ready, figures);
             ready.run_from(from, scenario.days, &mut rest, &|| true).unwrap();
             let first = (from.time_s() / DAY_S).ceil() as usize;
-            prop_assert_eq!(&rest.made[..], &each.made[first.min(each.made.len())..]);
+            prop_assert_eq!(&rest.kept()[..], &made[first.min(made.len())..]);
         }
     }
 }
@@ -200,7 +258,12 @@ fn only_what_a_change_touches_is_run_again() {
     let mut open = OpenRun::new(before[0].clone(), Samples::All, Often::Hours);
     assert!(open.on_to(scenario.days, &|| true));
     let (bytes, count) = (open.checkpoints().iter().map(|c| c.bytes()).sum::<usize>(), open.checkpoints().len());
-    assert!(bytes / count < 200 * before[0].column.len() + 500, "{} bytes a checkpoint of {} layers", bytes / count, before[0].column.len());
+    assert!(
+        bytes / count < 200 * before[0].column.len() + 500,
+        "{} bytes a checkpoint of {} layers",
+        bytes / count,
+        before[0].column.len()
+    );
     // Nothing changed: nothing is lost.
     let whole = open.run().series.samples.len();
     open.turn_to(before[0].clone());
@@ -226,14 +289,53 @@ fn what_is_kept_now_and_then_are_steps_of_the_run() {
     let whole = lane.run(3);
     let mut coarse = Coarse::every(1800.0, vec![1]);
     lane.run_with(3, &mut coarse, &|| true).unwrap();
+    let coarse = coarse.kept();
     let of_day = |s: &Series, day: f64| s.samples.iter().filter(|s| (day * DAY_S..(day + 1.0) * DAY_S).contains(&s.time_s)).count();
-    assert_eq!(of_day(&coarse.series, 1.0), of_day(&whole.series, 1.0), "the second day is kept in full");
-    assert!(2 * of_day(&coarse.series, 0.0) < of_day(&whole.series, 0.0));
-    assert!(coarse.series.samples.iter().all(|s| whole.series.samples.contains(s)));
+    assert_eq!(of_day(&coarse, 1.0), of_day(&whole.series, 1.0), "the second day is kept in full");
+    assert!(2 * of_day(&coarse, 0.0) < of_day(&whole.series, 0.0));
+    assert!(coarse.samples.iter().all(|s| whole.series.samples.contains(s)));
     for event in lane.timetable.events(0) {
         for edge in [event.start_s(), event.end_s(), DAY_S] {
-            assert!(coarse.series.samples.iter().any(|s| s.time_s == edge), "{edge} s is kept");
+            assert!(coarse.samples.iter().any(|s| s.time_s == edge), "{edge} s is kept");
         }
     }
-    assert_eq!(coarse.series.profiles.theta.len(), coarse.series.samples.len() * lane.column.len());
+    assert_eq!(coarse.profiles.theta.len(), coarse.samples.len() * lane.column.len());
+}
+
+#[test]
+fn what_probe_and_tank_make_of_days_is_found_anew_from_the_day_that_changed() {
+    let mut scenario = common::read("demo/1-aubergine-two-root-zones.ron");
+    scenario.days = 4;
+    scenario.tank =
+        Some(Tank { litres: 60.0, start_ec: None, refill: Refill::Feed, filled: Filled::At(Clock::hm(3, 0)), drain_returns: true });
+    scenario.lanes[0].probe = Some(Probe { height_cm: 4.0, length_cm: 5.0 });
+    let when = When::Dry { lane: scenario.lanes[0].name.clone(), falls_to: 0.75, pause_s: 900 };
+    let rule = Rule { when, first: Clock::hm(7, 0), last: Clock::hm(18, 0), seconds: 300, give: Give::Drip { ml: 100.0 }, ec: None };
+    scenario.rules = vec![rule.clone()];
+    scenario.changes = vec![PlanChange { from_day: 4, schedule: scenario.schedule.clone(), rules: vec![rule] }];
+    let (library, mut workshop, asked) = (Library::shipped(), Workshop::default(), std::cell::Cell::new(0));
+    let mut open = OpenBench::new(Samples::All, Often::Midnights);
+    let mut days_found_anew = |scenario: &Scenario| {
+        let ready = workshop.ready(scenario, &library).unwrap();
+        asked.set(0);
+        assert!(open.turn_to(&ready, scenario.days, &|| asked.replace(asked.get() + 1) < 100) && open.on_to(scenario.days, &|| true));
+        let whole = run(&ready.for_its_days(), scenario.days);
+        for (found, whole) in open.lanes().iter().zip(&whole.lanes) {
+            assert_eq!(apart(found.run(), whole), Ok(()));
+            assert_eq!(found.run().timetable.tank, whole.timetable.tank);
+        }
+        assert!(whole.timetable().unwrap().tank.as_ref().unwrap().days.iter().all(|d| d.returned > 0.0), "the tank matters");
+        asked.get()
+    };
+    // Four days, and the first event of the fifth.
+    assert_eq!(days_found_anew(&scenario), 5);
+    assert_eq!(days_found_anew(&scenario), 1, "nothing changed");
+    scenario.changes[0].schedule.remove(2);
+    assert_eq!(days_found_anew(&scenario), 2);
+    scenario.days = 3;
+    assert_eq!(days_found_anew(&scenario), 1);
+    scenario.days = 5;
+    assert_eq!(days_found_anew(&scenario), 3);
+    scenario.schedule.remove(2);
+    assert_eq!(days_found_anew(&scenario), 6);
 }

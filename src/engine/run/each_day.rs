@@ -14,8 +14,7 @@ use crate::scenario::plan::on_day;
 pub struct EachDay<F, T> {
     rolling: LaneRun,
     of_day: F,
-    /// What was made of each day.
-    pub made: Vec<T>,
+    made: Vec<T>,
     /// The first day that is seen whole, once the run began.
     first: Option<usize>,
 }
@@ -42,6 +41,8 @@ impl<F: FnMut(&LaneRun, usize) -> T, T> EachDay<F, T> {
 }
 
 impl<F: FnMut(&LaneRun, usize) -> T, T> Recorder for EachDay<F, T> {
+    type Kept = Vec<T>;
+
     fn see(&mut self, now: &Simulation) {
         if is_midnight(now) {
             if self.first.is_none() {
@@ -65,5 +66,9 @@ impl<F: FnMut(&LaneRun, usize) -> T, T> Recorder for EachDay<F, T> {
         while let (day, true) = self.next() {
             self.make(day);
         }
+    }
+
+    fn kept(self) -> Vec<T> {
+        self.made
     }
 }

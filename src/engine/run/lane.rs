@@ -44,6 +44,15 @@ impl Ready {
         Simulation::new(Arc::clone(&self.column), Arc::clone(&self.clock), Arc::clone(&self.load), self.feed_ec, self.start.clone())
     }
 
+    /// Whether it is the same lane made ready before, but for its events and its name.
+    #[must_use]
+    pub fn is_lane_of(&self, before: &Self) -> bool {
+        Arc::ptr_eq(&self.column, &before.column)
+            && Arc::ptr_eq(&self.load, &before.load)
+            && self.feed_ec == before.feed_ec
+            && self.start == before.start
+    }
+
     /// The lane as it stood at a checkpoint: with this lane's events and demand, and the checkpoint's column.
     #[must_use]
     pub fn resume(&self, from: &Checkpoint) -> Simulation {
@@ -53,9 +62,9 @@ impl Ready {
     /// Runs the lane for whole days, keeping every step.
     #[must_use]
     pub fn run(&self, days: u32) -> LaneRun {
-        let mut kept = (Series::default(), Midnights::default());
-        let ended = self.run_with(days, &mut kept, &|| true).unwrap_or_default();
-        let (series, Midnights(midnights)) = kept;
+        let mut all = (Series::default(), Midnights::default());
+        let ended = self.run_with(days, &mut all, &|| true).unwrap_or_default();
+        let (series, midnights) = all.kept();
         LaneRun { series, midnights, stats: ended.stats, error: ended.error, ..LaneRun::nothing_of(self) }
     }
 
@@ -74,18 +83,20 @@ impl Ready {
         recorder.see(&simulation);
         let end = f64::from(days) * DAY_S;
         let mut error = None;
+        let mut closure = Closure::of([simulation.ledger()]);
         while error.is_none() && simulation.time_s() < end {
             if !go_on() {
                 return None;
             }
             let midnight = (simulation.time_s() / DAY_S).floor() * DAY_S + DAY_S;
             error = simulation.advance_to(midnight, |s| recorder.see(s)).err();
+            closure = closure.worse(Closure::of([simulation.ledger()]));
         }
         if let (None, Some(first)) = (&error, self.timetable.first_start(days as usize)) {
             error = simulation.advance_to(end + first, |s| recorder.see(s)).err();
         }
         recorder.over(&simulation);
-        Some(Ended { stats: simulation.stats(), error })
+        Some(Ended { stats: simulation.stats(), error, closure: closure.worse(Closure::of([simulation.ledger()])) })
     }
 }
 
@@ -96,6 +107,17 @@ pub struct Ended {
     pub stats: Stats,
     /// Why it stopped before its end, if it did.
     pub error: Option<RunError>,
+    /// How its books close at their worst, at every midnight and at its end.
+    pub closure: Closure,
+}
+
+impl Ended {
+    /// Why the run cannot be relied on, if so: it stopped, or its books do not close.
+    #[must_use]
+    pub fn failure(&self) -> Option<Failed> {
+        let stopped = self.error.clone().map(Failed::Stopped);
+        stopped.or_else(|| Some(self.closure).filter(|c| !c.closes()).map(Failed::Unclosed))
+    }
 }
 
 /// A lane's run.

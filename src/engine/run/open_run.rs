@@ -100,7 +100,7 @@ impl OpenRun {
     /// all up to the last checkpoint before the first instant that can be another where its events changed, and nothing where the lane itself
     /// did. Then [`on_to`](Self::on_to) runs the rest. Returns up to when it is there now, s since the first midnight.
     pub fn turn_to(&mut self, ready: Ready) -> f64 {
-        let same_lane = self.is_of(&ready);
+        let same_lane = self.ready.is_lane_of(&ready);
         let parting = if same_lane { self.ready.clock.parts_from(&ready.clock, self.run.days() + 1) } else { None };
         (self.run.name, self.run.timetable) = (ready.name.clone(), Arc::clone(&ready.timetable));
         self.ready = ready;
@@ -112,16 +112,6 @@ impl OpenRun {
             self.cut(None);
         }
         self.run.series.samples.last().map_or(0.0, |s| s.time_s)
-    }
-
-    /// Whether nothing but events tells this run's lane from another.
-    #[must_use]
-    pub fn is_of(&self, lane: &Ready) -> bool {
-        let mine = &self.ready;
-        Arc::ptr_eq(&mine.column, &lane.column)
-            && Arc::ptr_eq(&mine.load, &lane.load)
-            && mine.feed_ec == lane.feed_ec
-            && mine.start == lane.start
     }
 
     /// Keeps what there is up to a checkpoint; nothing without one.
@@ -151,6 +141,10 @@ struct Appending<'a> {
 }
 
 impl Recorder for Appending<'_> {
+    type Kept = ();
+
+    fn kept(self) {}
+
     fn see(&mut self, now: &Simulation) {
         if is_midnight(now) {
             self.run.midnights.push(*now.ledger());

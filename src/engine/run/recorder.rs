@@ -8,18 +8,28 @@ use crate::scenario::DAY_S;
 
 /// What is kept of a run. Two recorders side by side are one.
 pub trait Recorder {
+    /// What it has kept once the run is over.
+    type Kept;
     /// The lane as it begins or is taken up again, and as it stands after every step.
     fn see(&mut self, now: &Simulation);
     /// Nothing more is to come: the run is over, or it stopped, and the lane stands where it does now.
     fn over(&mut self, _: &Simulation) {}
+    /// What was kept.
+    fn kept(self) -> Self::Kept;
 }
 
 /// Nothing.
 impl Recorder for () {
+    type Kept = ();
+
     fn see(&mut self, _: &Simulation) {}
+
+    fn kept(self) {}
 }
 
 impl<A: Recorder, B: Recorder> Recorder for (A, B) {
+    type Kept = (A::Kept, B::Kept);
+
     fn see(&mut self, now: &Simulation) {
         self.0.see(now);
         self.1.see(now);
@@ -29,25 +39,41 @@ impl<A: Recorder, B: Recorder> Recorder for (A, B) {
         self.0.over(now);
         self.1.over(now);
     }
+
+    fn kept(self) -> Self::Kept {
+        (self.0.kept(), self.1.kept())
+    }
 }
 
 /// Every step, with its layers.
 impl Recorder for Series {
+    type Kept = Self;
+
     fn see(&mut self, now: &Simulation) {
         self.samples.push(Sample::of(now));
         self.profiles.push(now);
+    }
+
+    fn kept(self) -> Self {
+        self
     }
 }
 
 /// The ledger at each midnight seen.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct Midnights(pub Vec<Ledger>);
+pub struct Midnights(Vec<Ledger>);
 
 impl Recorder for Midnights {
+    type Kept = Vec<Ledger>;
+
     fn see(&mut self, now: &Simulation) {
         if is_midnight(now) {
             self.0.push(*now.ledger());
         }
+    }
+
+    fn kept(self) -> Vec<Ledger> {
+        self.0
     }
 }
 
@@ -87,21 +113,27 @@ impl Samples {
 /// Instants now and then, with their layers.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Coarse {
-    /// Which.
-    pub which: Samples,
-    /// What was kept so far.
-    pub series: Series,
+    which: Samples,
+    series: Series,
 }
 
 impl Coarse {
+    /// These samples.
+    #[must_use]
+    pub fn of(which: Samples) -> Self {
+        Self { which, series: Series::default() }
+    }
+
     /// Samples at least so many seconds apart (above 0), and every step of some days (from 0).
     #[must_use]
     pub fn every(every_s: f64, in_full: Vec<usize>) -> Self {
-        Self { which: Samples::Coarse { every_s, in_full }, series: Series::default() }
+        Self::of(Samples::Coarse { every_s, in_full })
     }
 }
 
 impl Recorder for Coarse {
+    type Kept = Series;
+
     fn see(&mut self, now: &Simulation) {
         if self.which.take(self.series.samples.last().map(|s| s.time_s), now) {
             self.series.see(now);
@@ -113,5 +145,9 @@ impl Recorder for Coarse {
         if self.series.samples.last().is_none_or(|s| s.time_s < now.time_s()) {
             self.series.see(now);
         }
+    }
+
+    fn kept(self) -> Series {
+        self.series
     }
 }

@@ -109,6 +109,12 @@ impl Simulation {
         }
     }
 
+    /// A lane as it stood at a checkpoint of its column, under the clock, demand and feed of now.
+    #[must_use]
+    pub fn taken_up(&self, from: &Checkpoint) -> Self {
+        Self::resume(from, Arc::clone(&self.clock), Arc::clone(&self.load), self.feed_ec)
+    }
+
     /// A lane as it stood at a checkpoint, under a clock, a demand and a feed's EC (mS/cm): where these are those of before, it goes on to the
     /// bit as it did then.
     #[must_use]
