@@ -114,6 +114,13 @@ impl Series {
         }
     }
 
+    /// Keeps the first so many samples, and their layers.
+    pub fn cut(&mut self, samples: usize) {
+        self.samples.truncate(samples);
+        let values = samples * self.profiles.layers;
+        [&mut self.profiles.theta, &mut self.profiles.head, &mut self.profiles.ec].into_iter().for_each(|v| v.truncate(values));
+    }
+
     /// Samples with `from_s ≤ time ≤ to_s`.
     #[must_use]
     pub fn span(&self, from_s: f64, to_s: f64) -> &[Sample] {

@@ -1,5 +1,7 @@
 //! One lane in motion: steps of its own choosing, landing on every change of supply, light and day.
 
+pub mod checkpoint;
+
 use std::sync::Arc;
 
 use super::ledger::Ledger;
@@ -117,6 +119,12 @@ impl Simulation {
     #[must_use]
     pub fn time_s(&self) -> f64 {
         self.time
+    }
+
+    /// Whether an event begins or ends now.
+    #[must_use]
+    pub fn is_at_edge(&self) -> bool {
+        self.clock.at(self.time).0 != self.supply
     }
 
     /// What passed so far.

@@ -64,6 +64,17 @@ impl Contact {
             .collect()
     }
 
+    /// The head last found there, cm, where the next search begins; no number before the first.
+    #[must_use]
+    pub fn memory(&self) -> f64 {
+        self.head
+    }
+
+    /// Takes a memory over.
+    pub fn recall(&mut self, head: f64) {
+        self.head = head;
+    }
+
     /// The flow at trial heads of the layers; `hydro`'s nodes are at them.
     pub fn flow(&mut self, column: &Column, hydro: &mut Hydro, state: &State, head: &[f64]) -> Through {
         let (below, above) = (self.face, self.face + 1);

@@ -35,6 +35,17 @@ impl Vigour {
         self.ec_rate.fill(0.0);
     }
 
+    /// How fast EC moved in each layer in the last step: what the next one takes over, mS/cm per s.
+    #[must_use]
+    pub fn memory(&self) -> &[f64] {
+        &self.ec_rate
+    }
+
+    /// Takes a memory over.
+    pub fn recall(&mut self, ec_rate: impl Iterator<Item = f64>) {
+        self.ec_rate.iter_mut().zip(ec_rate).for_each(|(mine, rate)| *mine = rate);
+    }
+
     /// Foresees the first stage of a step of `dt` s.
     pub fn begin(&mut self, column: &Column, state: &State, dt: f64) {
         set_targets(column, &state.theta, &mut self.target);
