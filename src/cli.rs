@@ -47,7 +47,7 @@ enum Command {
     Climate(climate::Arguments),
     /// List presets, or print one as it is written
     Presets {
-        /// media, containers, crops or demos
+        #[arg(help = presets::kinds_in_words())]
         kind: Option<String>,
         /// Name of a preset
         name: Option<String>,

@@ -11,6 +11,7 @@ use crate::readings::taking::under_log;
 use crate::readings::{Consent, MeanAir, Options, Problem, Reading, day_climates, read_climate, read_climate_file};
 use crate::scenario::file::{self, printable};
 use crate::scenario::{Demand, Scenario};
+use crate::units::HOUR_S;
 
 /// The log and how it is read.
 #[derive(Clone, Debug, clap::Args)]
@@ -65,7 +66,8 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     };
     let scenario = with_climate(into, &reading)?;
     if output::is_standard(save) {
-        return output::to_standard(|out| out.write_all(file::to_text(&scenario).as_bytes()));
+        let text = file::to_text(&scenario)?;
+        return output::to_standard(|out| out.write_all(text.as_bytes()));
     }
     if same_file(save, &arguments.log) {
         let cause = format!("--save {} is the log itself, which it would overwrite", save.display());
@@ -122,7 +124,7 @@ fn options(arguments: &Arguments) -> Result<Options, Failure> {
         LightSource::Sodium => Source::Sodium,
     });
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
-    let longest_gap_s = (hours * 3600.0).round() as u32;
+    let longest_gap_s = (hours * HOUR_S).round() as u32;
     Ok(Options {
         name: if output::is_standard(&arguments.log) { "standard input".to_owned() } else { String::new() },
         source,

@@ -20,7 +20,7 @@ use crate::physics::light::Source;
 use crate::scenario::climate::{ClimateLog, LogRow};
 use crate::scenario::file::printable;
 use crate::scenario::{Lamp, MAX_DAYS, ranges};
-use crate::units::WHOLE_DAY_S;
+use crate::units::{WHOLE_DAY_S, WHOLE_HOUR_S};
 use jiff::civil::Date;
 
 pub use super::stamp::{parse_zone, zone as zone_text};
@@ -72,7 +72,7 @@ impl Default for Options {
             zone: None,
             skip_bad: false,
             fill_gaps: false,
-            longest_gap_s: 3 * 3600,
+            longest_gap_s: 3 * WHOLE_HOUR_S,
         }
     }
 }
@@ -279,11 +279,11 @@ fn check_span(rows: &[Row], step: i64, findings: &mut Findings) -> Option<()> {
         refuse(None, format!("rows stand {} apart; the least is 1 min", length(step)), "Export means over 1 to 15 minutes.");
         return None;
     }
-    if step > 3600 {
+    if step > i64::from(WHOLE_HOUR_S) {
         refuse(None, format!("rows stand {} apart; the most is 1 h", length(step)), "Export means over 5 minutes to 1 hour.");
         return None;
     }
-    let days = (midnight(rows.last()?.time) - midnight(rows.first()?.time)) / WHOLE_DAY_S + 1;
+    let days = (midnight(rows.last()?.time) - midnight(rows.first()?.time)) / i64::from(WHOLE_DAY_S) + 1;
     if days > i64::from(MAX_DAYS) {
         let widest = rows.windows(2).max_by_key(|pair| pair[1].time - pair[0].time).map(|pair| pair[1].line);
         let what = format!("the log covers {days} days; at most {MAX_DAYS} are read. Its widest gap ends in this line");
@@ -306,7 +306,8 @@ fn believe(rows: &[Row], findings: &mut Findings) {
     }
     let most = ranges::DAY_LIGHT.1;
     for (i, day) in day_climates(&log(rows)).iter().enumerate().filter(|(_, day)| day.shortwave_mj > most) {
-        let first = rows.iter().find(|row| row.line > 0 && row.time.div_euclid(WHOLE_DAY_S) == i64::try_from(i).unwrap_or_default());
+        let first =
+            rows.iter().find(|row| row.line > 0 && row.time.div_euclid(i64::from(WHOLE_DAY_S)) == i64::try_from(i).unwrap_or_default());
         let what =
             format!("the light of day {} that begins here sums to {:.0} MJ/m²; believed: up to {most} MJ/m²", i + 1, day.shortwave_mj);
         doubt(

@@ -32,7 +32,7 @@ pub(super) fn usual_step(rows: &[Row]) -> Option<i64> {
 
 /// Midnight before a time.
 pub(super) fn midnight(time: i64) -> i64 {
-    time.div_euclid(WHOLE_DAY_S) * WHOLE_DAY_S
+    time.div_euclid(i64::from(WHOLE_DAY_S)) * i64::from(WHOLE_DAY_S)
 }
 
 /// Leaves a last row out that stands at midnight alone: it ends the day before and is no day of its own.
@@ -88,7 +88,7 @@ impl End {
     fn missing(self, rows: &[Row], pace: Pace) -> Option<(Row, i64)> {
         let (row, missing) = match self {
             Self::First => rows.first().map(|r| (*r, r.time - midnight(r.time)))?,
-            Self::Last => rows.last().map(|r| (*r, midnight(r.time) + WHOLE_DAY_S - r.time))?,
+            Self::Last => rows.last().map(|r| (*r, midnight(r.time) + i64::from(WHOLE_DAY_S) - r.time))?,
         };
         pace.is_gap(missing).then_some((row, missing))
     }

@@ -19,6 +19,8 @@ pub use climate::{Options, Reading, read_climate, read_climate_file};
 pub use days::{DayClimate, MeanAir, day_climates};
 pub use findings::{Asks, Consent, Kind, Problem};
 
+use crate::units::{WHOLE_DAY_S, WHOLE_HOUR_S};
+
 /// Largest file that is read, bytes.
 pub const MAX_BYTES: u64 = 20_000_000;
 /// Most rows that are read.
@@ -37,15 +39,16 @@ struct Row {
 
 /// A length of time in words.
 fn length(seconds: i64) -> String {
-    const DAY: i64 = 86_400;
+    const HOUR: i64 = WHOLE_HOUR_S as i64;
+    const DAY: i64 = WHOLE_DAY_S as i64;
     let of = |n: i64, unit: &str| format!("{n} {unit}");
     match seconds {
         s if s < 60 => of(s, "s"),
-        s if s < 3600 && s % 60 == 0 => of(s / 60, "min"),
-        s if s < 3600 => format!("{} min {} s", s / 60, s % 60),
-        s if s < DAY && s % 3600 < 60 => of(s / 3600, "h"),
-        s if s < DAY => format!("{} h {} min", s / 3600, s % 3600 / 60),
-        s if s < 2 * DAY => format!("1 day {} h", s % DAY / 3600),
+        s if s < HOUR && s % 60 == 0 => of(s / 60, "min"),
+        s if s < HOUR => format!("{} min {} s", s / 60, s % 60),
+        s if s < DAY && s % HOUR < 60 => of(s / HOUR, "h"),
+        s if s < DAY => format!("{} h {} min", s / HOUR, s % HOUR / 60),
+        s if s < 2 * DAY => format!("1 day {} h", s % DAY / HOUR),
         s => of(s / DAY, "days"),
     }
 }

@@ -76,6 +76,10 @@ pub const ROOT_DENSITY: Range = (0.0, 1e6);
 
 /// Height of a part, cm.
 pub const PART_HEIGHT: Range = (0.5, 200.0);
+/// Most parts of a container.
+pub const MOST_PARTS: usize = 6;
+/// Height of the tallest container there can be, cm.
+pub const TALLEST: f64 = MOST_PARTS as f64 * PART_HEIGHT.1;
 /// Lengths, widths and diameters of a part, cm.
 pub const PART_SIZE: Range = (0.5, 500.0);
 /// Plants that share a part.

@@ -78,8 +78,7 @@ fn keep_aside(name: &str, path: &Path, before: &str) -> Result<(), Denied> {
 }
 
 fn body_of<T: Preset>(preset: &T) -> Result<String, String> {
-    let pretty = ron::ser::PrettyConfig::new().struct_names(false).depth_limit(8).extensions(ron::extensions::Extensions::IMPLICIT_SOME);
-    file::options().to_string_pretty(preset, pretty).map_err(|e| e.to_string())
+    file::body_of(preset).map_err(|e| e.to_string())
 }
 
 /// A file for a preset that has none yet.

@@ -2,6 +2,7 @@
 
 use super::Check;
 use crate::scenario::{Air, Climate, ClimateLog, LightLevel, MAX_DAYS, TypicalDay, ranges};
+use crate::units::WHOLE_DAY_S;
 
 /// Most rows of a log: 138 days of minutes.
 const MOST_ROWS: usize = 200_000;
@@ -44,7 +45,7 @@ fn check_log(check: &mut Check<'_>, log: &ClimateLog) {
     for (i, row) in log.rows.iter().enumerate() {
         let mut at = check.at(&format!("rows[{i}]"));
         let problems = at.problems.len();
-        if before.is_some_and(|time| row.0 <= time) || row.0 >= MAX_DAYS * 86_400 {
+        if before.is_some_and(|time| row.0 <= time) || row.0 >= MAX_DAYS * WHOLE_DAY_S {
             at.fail("0", row.0, "later than the row before, within 366 days", "rows stand in order of time");
         }
         at.range("1", row.shortwave(), ranges::LOG_LIGHT, "W/m² of shortwave radiation");

@@ -8,7 +8,7 @@ use crate::scenario::{Container, Curve, Medium, MediumChoice, Part, Shape};
 pub(super) fn check_container(check: &mut Check<'_>, container: &Container, library: &Library) {
     check.name(&container.name);
     check.text("source", &container.source);
-    if !check.count("parts", container.parts.len(), 1, 6, "parts stacked from the base up") {
+    if !check.count("parts", container.parts.len(), 1, ranges::MOST_PARTS, "parts stacked from the base up") {
         return;
     }
     for (i, part) in container.parts.iter().enumerate() {

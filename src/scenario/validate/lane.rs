@@ -28,7 +28,8 @@ pub(super) fn check_lane(check: &mut Check<'_>, lane: &Lane, solver: &Solver, ha
     if let Some(probe) = &lane.probe {
         super::plan::check_probe(&mut check.at("probe"), probe, lane.container.height_cm());
     }
-    check_roots(check, &lane.roots, lane.container.height_cm(), layers.iter().sum());
+    let count = layers.iter().sum();
+    check_roots(check, &lane.roots, lane.container.height_cm(), (count, count));
     check_start(&mut check.at("start"), lane, &layers, library);
 }
 
@@ -110,6 +111,8 @@ pub(super) fn check_crop(check: &mut Check<'_>, crop: &Crop) {
         let mut at = check.at(&format!("stages[{i}]"));
         at.name(&stage.name);
         at.range("leaf_area_index", stage.leaf_area_index, ranges::LEAF_AREA, "m² of leaf per m² of floor");
+        // What a stage's roots will stand in is not known yet.
+        check_roots(&mut at, &stage.roots, ranges::TALLEST, (ranges::LAYERS.0 as usize, ranges::LAYERS.1 as usize));
         check_targets(&mut at.at("targets"), &stage.targets);
     }
     for (field, ec) in [("guide_feed_ec", crop.guide_feed_ec), ("guide_root_zone_ec", crop.guide_root_zone_ec)] {
@@ -149,7 +152,8 @@ fn check_edges(check: &mut Check<'_>, lane: &Lane) {
     }
 }
 
-fn check_roots(check: &mut Check<'_>, roots: &Roots, height: f64, layers: usize) {
+/// Roots in a container of a height (cm) at most, whose column has so many layers.
+fn check_roots(check: &mut Check<'_>, roots: &Roots, height: f64, (fewest, most): (usize, usize)) {
     let dense = |d: f64| d.is_finite() && (ranges::ROOT_DENSITY.0..=ranges::ROOT_DENSITY.1).contains(&d);
     match roots {
         Roots::Uniform => {}
@@ -166,7 +170,7 @@ fn check_roots(check: &mut Check<'_>, roots: &Roots, height: f64, layers: usize)
             }
         }
         Roots::PerLayer(values) => {
-            check.count("roots", values.len(), layers, layers, "one density for each layer of this column");
+            check.count("roots", values.len(), fewest, most, "one density for each layer of the column");
             if !values.iter().all(|&d| dense(d)) || values.iter().all(|&d| d <= 0.0) {
                 check.fail("roots", "a list with other values", "densities 0 to 1e6, one of them above 0", "relative root density");
             }
