@@ -6,9 +6,8 @@ use std::path::{Path, PathBuf};
 use super::failure::Failure;
 use super::output;
 use crate::physics::light::Source;
-use crate::readings::climate::parse_zone;
 use crate::readings::taking::under_log;
-use crate::readings::{Consent, MeanAir, Options, Problem, Reading, day_climates, read_climate, read_climate_file};
+use crate::readings::{Consent, MeanAir, Options, Problem, Reading, day_climates, parse_zone, read_climate, read_climate_file};
 use crate::scenario::file::{self, printable};
 use crate::scenario::{Demand, Scenario};
 use crate::units::HOUR_S;
@@ -83,8 +82,8 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
 
 /// A scenario under the log's climate; it is sound and can be read again.
 fn with_climate(path: &Path, reading: &Reading) -> Result<Scenario, Failure> {
-    let library = super::library();
-    let scenario = super::load(path, &library)?;
+    let library = super::input::library();
+    let scenario = super::input::load(path, &library)?;
     under_log(&scenario, reading.log.clone(), &library).map_err(|refused| Failure::input(refused.to_string(), refused.remedy()))
 }
 

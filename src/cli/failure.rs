@@ -127,7 +127,10 @@ mod tests {
         let (code, lines) = told(&run);
         assert_eq!((code, lines.len()), (FAILED, 2));
         assert!(lines[0].contains("lane \"Round pot\": the water step did not converge at 02:00 of day 1"), "{lines:?}");
-        assert!(lines[1].starts_with("What was reached up to there is given. Give media of your own") && !lines[0].contains(';'), "{lines:?}");
+        assert!(
+            lines[1].starts_with("What was reached up to there is given. Give media of your own") && !lines[0].contains(';'),
+            "{lines:?}"
+        );
         run.lanes[1].error = None;
         assert!(told(&run).1[0].contains("lane \"Block on slab\": the run's books do not close"), "a midnight counts as well as the end");
     }

@@ -10,7 +10,7 @@ const DEMOS: &str = "demos";
 
 /// Runs the command.
 pub fn run(kind: Option<&str>, name: Option<&str>) -> Result<(), Failure> {
-    let library = super::library();
+    let library = super::input::library();
     let kinds = kinds();
     let Some(kind) = kind else {
         return output::to_standard(|out| kinds.iter().try_for_each(|kind| list(out, kind, &names(&library, kind))));

@@ -1,8 +1,7 @@
 //! Summer time: where a clock that follows it was put forward or back, an hour is missing or stands twice.
 
-use super::Row;
 use super::findings::{Consent, Findings, Kind, Problem};
-use super::gaps::usual_step;
+use super::rows::{Row, usual_step};
 use super::stamp::told;
 use crate::units::WHOLE_HOUR_S;
 

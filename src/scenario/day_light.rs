@@ -1,6 +1,6 @@
 //! How much light a day of the run has, as far as the scenario knows it.
 
-use super::Scenario;
+use super::bench::Scenario;
 use super::climate::{Climate, ClimateLog, LightLevel, LogRow};
 use super::clock::DAY_S;
 use crate::units::HOUR_S;

@@ -5,7 +5,10 @@ use std::path::{Path, PathBuf};
 
 use serde::{Deserialize, Serialize};
 
-use super::{FORMAT, Problem, Scenario, presets::Library};
+use super::bench::{FORMAT, Scenario};
+use super::presets::library::Library;
+use super::problem::Problem;
+pub use super::text::printable;
 
 /// Largest scenario file that is read, bytes.
 pub const MAX_BYTES: u64 = 8 * 1024 * 1024;
@@ -170,20 +173,6 @@ fn with_excerpt(cause: &str, text: &str, line: usize) -> String {
     let shown = printable(text.lines().nth(line.saturating_sub(1)).unwrap_or_default().trim(), 60);
     let cause = printable(cause, 400);
     if shown.is_empty() { cause } else { format!("{cause}, at `{shown}`") }
-}
-
-/// Text on one line: control characters escaped, cut after `most` characters.
-#[must_use]
-pub fn printable(text: &str, most: usize) -> String {
-    let mut out = String::new();
-    for (i, c) in text.chars().enumerate() {
-        if i == most {
-            out.push('…');
-            break;
-        }
-        if super::validate::is_plain(c) { out.push(c) } else { out.extend(c.escape_default()) }
-    }
-    out
 }
 
 /// Said of what [`is_no_file`] finds.

@@ -4,8 +4,13 @@
 
 use std::f64::consts::LN_10;
 
-use super::presets::Library;
-use super::{Container, Crop, Curve, Lane, Medium, Solver, resolve};
+use super::container::Container;
+use super::crop::Crop;
+use super::lane::Lane;
+use super::medium::{Curve, Medium};
+use super::presets::library::Library;
+use super::resolve;
+use super::solver::Solver;
 
 /// Least and most, both allowed.
 pub type Range = (f64, f64);

@@ -1,5 +1,6 @@
 //! Checks every value of a scenario against its range, and names field, value, range and reason.
 
+mod check;
 mod climate;
 mod container;
 mod lane;
@@ -7,117 +8,19 @@ mod plan;
 mod presets;
 
 use std::collections::HashSet;
-use std::fmt;
 
-use super::ranges::{self, Range};
-use super::{ClimatePreset, Container, Crop, FORMAT, MAX_DAYS, MAX_LANES, Medium, Scenario, Solver, file::printable, presets::Library};
-use container::{check_container, check_medium};
-use lane::{check_crop, check_lane};
-
-/// One value that cannot be.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Problem {
-    /// Where it stands, for example `lanes[0].container.parts[1].height_cm`.
-    pub field: String,
-    /// The value found.
-    pub value: String,
-    /// What is allowed.
-    pub allowed: String,
-    /// Why.
-    pub why: String,
-}
-
-impl fmt::Display for Problem {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{} is {}; allowed: {} ({})", self.field, self.value, self.allowed, self.why)
-    }
-}
-
-/// Gathers problems under a path.
-struct Check<'a> {
-    problems: &'a mut Vec<Problem>,
-    path: String,
-}
-
-impl Check<'_> {
-    fn at(&mut self, field: &str) -> Check<'_> {
-        let path = if self.path.is_empty() { field.to_owned() } else { format!("{}.{field}", self.path) };
-        Check { problems: self.problems, path }
-    }
-
-    fn item(&mut self, field: &str, index: usize) -> Check<'_> {
-        self.at(&format!("{field}[{index}]"))
-    }
-
-    fn fail(&mut self, field: &str, value: impl fmt::Display, allowed: impl Into<String>, why: &str) {
-        // A hostile file may hold a problem in every line: a list that nobody reads to its end is not made.
-        if self.problems.len() >= MOST_PROBLEMS {
-            return;
-        }
-        let field = self.at(field).path;
-        self.problems.push(Problem { field, value: value.to_string(), allowed: allowed.into(), why: why.to_owned() });
-    }
-
-    fn range(&mut self, field: &str, value: f64, (low, high): Range, why: &str) {
-        // Not a number fails every comparison.
-        if !(low..=high).contains(&value) {
-            self.fail(field, Number(value), format!("{} to {}", Number(low), Number(high)), why);
-        }
-    }
-
-    /// A whole number against its range.
-    fn whole(&mut self, field: &str, value: u32, range: Range, why: &str) {
-        self.range(field, f64::from(value), range, why);
-    }
-
-    /// Returns whether the count is within its range.
-    fn count(&mut self, field: &str, value: usize, low: usize, high: usize, why: &str) -> bool {
-        let fits = (low..=high).contains(&value);
-        if !fits {
-            let allowed = if low == high { low.to_string() } else { format!("{low} to {high}") };
-            self.fail(field, value, allowed, why);
-        }
-        fits
-    }
-
-    fn name(&mut self, value: &str) {
-        if value.trim().is_empty() || value.chars().count() > 80 || !value.chars().all(is_plain) {
-            self.fail("name", quoted(value), "1 to 80 printable characters", "names are shown on the bench and in tables");
-        }
-    }
-
-    fn text(&mut self, field: &str, value: &str) {
-        let fits = value.chars().count() <= MAX_TEXT;
-        if !fits || !value.chars().all(|c| is_plain(c) || c == '\n' || c == '\r' || c == '\t') {
-            self.fail(field, quoted(value), format!("at most {MAX_TEXT} printable characters"), "it is shown on the bench and on sheets");
-        }
-    }
-}
-
-/// Problems that are told at most.
-const MOST_PROBLEMS: usize = 500;
-/// Longest note or source, characters.
-const MAX_TEXT: usize = 4000;
-
-/// Whether a character stands on its line and leaves its neighbours where they are: no control characters, no marks that
-/// turn the direction of the text around.
-pub(super) fn is_plain(c: char) -> bool {
-    !c.is_control() && !matches!(c, '\u{200e}' | '\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}')
-}
-
-fn quoted(text: &str) -> String {
-    format!("\"{}\"", printable(text, 80))
-}
-
-/// A number as a person would write it, however large or small.
-struct Number(f64);
-
-impl fmt::Display for Number {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let size = self.0.abs();
-        if size == 0.0 || !size.is_finite() || (1e-4..1e7).contains(&size) { write!(f, "{}", self.0) } else { write!(f, "{:e}", self.0) }
-    }
-}
+use self::check::{Check, gathered, quoted};
+use self::container::{check_container, check_medium};
+use self::lane::{check_crop, check_lane};
+use super::bench::{FORMAT, MAX_DAYS, MAX_LANES, Scenario};
+use super::climate::ClimatePreset;
+use super::container::Container;
+use super::crop::Crop;
+use super::medium::Medium;
+use super::presets::library::Library;
+use super::problem::Problem;
+use super::ranges;
+use super::solver::Solver;
 
 impl Scenario {
     /// Everything that is wrong with the values; empty when the scenario can be run. `library` resolves preset names.
@@ -196,17 +99,6 @@ impl Container {
     pub fn validate(&self, library: &Library) -> Vec<Problem> {
         gathered(|check| check_container(check, self, library))
     }
-}
-
-fn gathered(checks: impl FnOnce(&mut Check<'_>)) -> Vec<Problem> {
-    let mut problems = Vec::new();
-    checks(&mut Check { problems: &mut problems, path: String::new() });
-    problems
-}
-
-fn unknown_preset<'n>(check: &mut Check<'_>, field: &str, name: &str, known: impl Iterator<Item = &'n String>) {
-    let known: Vec<&str> = known.map(String::as_str).collect();
-    check.fail(field, quoted(name), known.join(", "), "the name of a preset that this program or its user's folder holds");
 }
 
 fn check_solver(check: &mut Check<'_>, s: &Solver) {

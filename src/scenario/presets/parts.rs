@@ -2,8 +2,10 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::scenario::{Clock, DAY_S, Event, Light, Targets};
-use crate::units::HOUR_S;
+use crate::scenario::clock::Clock;
+use crate::scenario::schedule::{Event, Light};
+use crate::scenario::targets::Targets;
+use crate::units::{DAY_S, HOUR_S};
 
 /// A nutrient solution.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]

@@ -1,7 +1,9 @@
 //! Checks of a climate: a typical day or a log.
 
-use super::Check;
-use crate::scenario::{Air, Climate, ClimateLog, LightLevel, MAX_DAYS, TypicalDay, ranges};
+use super::check::Check;
+use crate::scenario::bench::MAX_DAYS;
+use crate::scenario::climate::{Air, Climate, ClimateLog, LightLevel, TypicalDay};
+use crate::scenario::ranges;
 use crate::units::WHOLE_DAY_S;
 
 /// Most rows of a log: 138 days of minutes.

@@ -1,9 +1,10 @@
 //! Checks of containers, their parts and media.
 
-use super::{Check, Number, quoted, unknown_preset};
-use crate::scenario::presets::Library;
+use super::check::{Check, Number, quoted, unknown_preset};
+use crate::scenario::container::{Container, Part, Shape};
+use crate::scenario::medium::{Curve, Medium, MediumChoice};
+use crate::scenario::presets::library::Library;
 use crate::scenario::ranges;
-use crate::scenario::{Container, Curve, Medium, MediumChoice, Part, Shape};
 
 pub(super) fn check_container(check: &mut Check<'_>, container: &Container, library: &Library) {
     check.name(&container.name);

@@ -1,10 +1,14 @@
 //! Checks of lanes: crop, demand, targets, edges, roots and start.
 
+use super::check::{Check, Number, unknown_preset};
 use super::container::check_container;
-use super::{Check, Number, printable, unknown_preset};
-use crate::scenario::presets::Library;
-use crate::scenario::ranges;
-use crate::scenario::{Base, Crop, CropChoice, Demand, Lane, Roots, Solver, StartSalt, StartWater, Targets, Top, resolve};
+use crate::scenario::crop::{Crop, CropChoice, Demand, Roots};
+use crate::scenario::lane::{Base, Lane, StartSalt, StartWater, Top};
+use crate::scenario::presets::library::Library;
+use crate::scenario::solver::Solver;
+use crate::scenario::targets::Targets;
+use crate::scenario::text::printable;
+use crate::scenario::{ranges, resolve};
 
 pub(super) fn check_lane(check: &mut Check<'_>, lane: &Lane, solver: &Solver, has_climate: bool, library: &Library) {
     check.name(&lane.name);

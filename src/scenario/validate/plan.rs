@@ -1,10 +1,15 @@
 //! Checks of what the pump is told: events, rules, changes from a later day on, and the tank.
 
-use super::{Check, Number, printable, quoted};
+use super::check::{Check, Number, quoted};
+use crate::scenario::bench::{MAX_DAYS, MAX_EVENTS, MAX_LANES, MAX_RULES, Scenario};
+use crate::scenario::clock::DAY_S;
+use crate::scenario::lane::Probe;
+use crate::scenario::plan::PlanChange;
 use crate::scenario::ranges;
-use crate::scenario::{
-    DAY_S, Event, Filled, Give, LightSum, MAX_DAYS, MAX_EVENTS, MAX_LANES, MAX_RULES, PlanChange, Refill, Rule, Scenario, Tank, When,
-};
+use crate::scenario::rule::{LightSum, Rule, When};
+use crate::scenario::schedule::{Event, Give};
+use crate::scenario::tank::{Filled, Refill, Tank};
+use crate::scenario::text::printable;
 
 pub(super) fn check_plans(check: &mut Check<'_>, scenario: &Scenario) {
     check_schedule(check, &scenario.schedule);
@@ -127,7 +132,7 @@ fn check_tank(check: &mut Check<'_>, tank: &Tank) {
 }
 
 /// Checks that a probe lies within its container.
-pub(super) fn check_probe(check: &mut Check<'_>, probe: &crate::scenario::Probe, container_cm: f64) {
+pub(super) fn check_probe(check: &mut Check<'_>, probe: &Probe, container_cm: f64) {
     check.range("length_cm", probe.length_cm, (ranges::LEAST_PROBE, container_cm), "cm of height that it reads over");
     let (low, high) = probe.ends();
     if low.is_nan() || low < -1e-9 || high > container_cm + 1e-9 {

@@ -1,8 +1,13 @@
 //! Checks of presets that are parts of a bench.
 
-use super::{gathered, lane::check_targets, plan::check_schedule};
-use crate::scenario::presets::{CropSetup, FeedPreset, Library, SchedulePreset, TargetsPreset};
-use crate::scenario::{Problem, ranges};
+use super::check::gathered;
+use super::lane::check_targets;
+use super::plan::check_schedule;
+use crate::scenario::presets::library::Library;
+use crate::scenario::presets::parts::{FeedPreset, SchedulePreset, TargetsPreset};
+use crate::scenario::presets::setup::CropSetup;
+use crate::scenario::problem::Problem;
+use crate::scenario::ranges;
 
 impl FeedPreset {
     /// Everything that is wrong with the values. A feed refers to nothing, so the library is not looked at.
