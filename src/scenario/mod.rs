@@ -12,6 +12,8 @@ pub mod day_light;
 pub mod file;
 pub mod lane;
 pub mod medium;
+pub mod mix;
+pub mod parameter;
 pub mod plan;
 mod plans;
 pub mod presets;
@@ -35,6 +37,7 @@ pub use crop::{Canopy, Crop, CropChoice, Demand, Roots, SaltStress, Stage, Stres
 pub use day_light::DayLight;
 pub use lane::{Base, Boundaries, Inlet, Lane, Probe, Start, StartSalt, StartWater, Top};
 pub use medium::{Component, Curve, Medium, MediumChoice};
+pub use parameter::{Parameter, ParameterError};
 pub use plan::PlanChange;
 pub use problem::Problem;
 pub use rule::{LightSum, Rule, When};

@@ -12,11 +12,12 @@ use std::collections::HashSet;
 use self::check::{Check, gathered, quoted};
 use self::container::{check_container, check_medium};
 use self::lane::{check_crop, check_lane};
-use super::bench::{FORMAT, MAX_DAYS, MAX_LANES, Scenario};
+use super::bench::{FORMAT, MAX_LANES, Scenario};
 use super::climate::ClimatePreset;
 use super::container::Container;
 use super::crop::Crop;
 use super::medium::Medium;
+use super::parameter::bench::{BENCH, SOLVER};
 use super::presets::library::Library;
 use super::problem::Problem;
 use super::ranges;
@@ -33,22 +34,15 @@ impl Scenario {
         }
         check.name(&self.name);
         check.text("note", &self.note);
-        check.count("days", self.days as usize, 1, MAX_DAYS as usize, "a run needs a day, and a year is the most it takes");
-        check.range(
-            "evaporation_mm_per_day",
-            self.evaporation_mm_per_day,
-            ranges::EVAPORATION,
-            "mm of water a day from a free wet surface",
-        );
-        check.range("feed.ec", self.feed.ec, ranges::FEED_EC, "mS/cm; stronger is no longer a feed");
+        check.numbers(self, BENCH, library);
         if self.light.off <= self.light.on {
             let both = format!("{} to {}", self.light.on, self.light.off);
             check.fail("light", both, "`on` before `off`, on one day", "the demand follows the light of one day");
         }
         if let Some(climate) = &self.climate {
-            climate::check_climate(&mut check.at("climate"), climate);
+            climate::check_climate(&mut check.at("climate"), climate, library);
         }
-        plan::check_plans(&mut check, self);
+        plan::check_plans(&mut check, self, library);
         check.count("lanes", self.lanes.len(), 1, MAX_LANES, "lanes shown together");
         let mut names = HashSet::new();
         for (i, lane) in self.lanes.iter().enumerate().take(MAX_LANES) {
@@ -58,24 +52,24 @@ impl Scenario {
                 at.fail("name", quoted(&lane.name), "a name no other lane has", "results are told apart by it");
             }
         }
-        check_solver(&mut check.at("solver"), &self.solver);
+        check_solver(&mut check.at("solver"), &self.solver, library);
         problems
     }
 }
 
 impl Medium {
-    /// Everything that is wrong with the values. A medium refers to nothing, so the library is not looked at.
+    /// Everything that is wrong with the values. A medium refers to nothing.
     #[must_use]
-    pub fn validate(&self, _library: &Library) -> Vec<Problem> {
-        gathered(|check| check_medium(check, self))
+    pub fn validate(&self, library: &Library) -> Vec<Problem> {
+        gathered(|check| check_medium(check, self, library))
     }
 }
 
 impl Crop {
-    /// Everything that is wrong with the values. A crop refers to nothing, so the library is not looked at.
+    /// Everything that is wrong with the values. A crop refers to nothing.
     #[must_use]
-    pub fn validate(&self, _library: &Library) -> Vec<Problem> {
-        gathered(|check| check_crop(check, self))
+    pub fn validate(&self, library: &Library) -> Vec<Problem> {
+        gathered(|check| check_crop(check, self, library))
     }
 }
 
@@ -84,7 +78,7 @@ impl ClimatePreset {
     #[must_use]
     pub fn validate(&self) -> Vec<Problem> {
         gathered(|check| {
-            climate::check_day(check, &self.climate);
+            climate::check_day(check, &self.climate, &Library::default());
             if self.light.off <= self.light.on {
                 let both = format!("{} to {}", self.light.on, self.light.off);
                 check.fail("light", both, "`on` before `off`, on one day", "a climate is of one day");
@@ -101,13 +95,7 @@ impl Container {
     }
 }
 
-fn check_solver(check: &mut Check<'_>, s: &Solver) {
-    check.range("layer_cm", s.layer_cm, ranges::LAYER, "cm");
-    check.whole("min_layers", s.min_layers, ranges::LAYERS, "layers");
-    check.whole("max_layers", s.max_layers, ranges::max_layers(s), "layers, at least `min_layers`");
-    check.range("tolerance", s.tolerance, ranges::TOLERANCE, "m³/m³ in one step");
-    check.range("convergence", s.convergence, ranges::CONVERGENCE, "share of the tolerance");
-    check.range("max_step_s", s.max_step_s, ranges::MAX_STEP, "s");
-    check.range("min_step_s", s.min_step_s, ranges::MIN_STEP, "s");
-    check.range("storage_per_cm", s.storage_per_cm, ranges::STORAGE, "1/cm");
+fn check_solver(check: &mut Check<'_>, s: &Solver, library: &Library) {
+    check.numbers(s, SOLVER, library);
+    check.range("max_layers", f64::from(s.max_layers), ranges::max_layers(s), "layers, at least `min_layers`");
 }

@@ -2,6 +2,8 @@
 
 use std::fmt;
 
+use crate::scenario::parameter::entry::Entry;
+use crate::scenario::presets::library::Library;
 use crate::scenario::problem::Problem;
 use crate::scenario::ranges::Range;
 use crate::scenario::text::{is_plain, printable};
@@ -38,9 +40,13 @@ impl Check<'_> {
         }
     }
 
-    /// A whole number against its range.
-    pub(super) fn whole(&mut self, field: &str, value: u32, range: Range, why: &str) {
-        self.range(field, f64::from(value), range, why);
+    /// Every number of a table that stands for itself; those that are judged together with others have no reason there.
+    pub(super) fn numbers<T>(&mut self, of: &T, entries: &[Entry<T>], library: &Library) {
+        for entry in entries.iter().filter(|e| !e.why.is_empty()) {
+            if let Some(value) = (entry.get)(of, library) {
+                self.range(entry.name, value, entry.allowed, entry.why);
+            }
+        }
     }
 
     /// Returns whether the count is within its range.
