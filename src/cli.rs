@@ -8,6 +8,7 @@ mod climate;
 mod failure;
 mod flush;
 mod grace;
+mod input;
 #[cfg(feature = "window")]
 mod opening;
 mod output;
@@ -16,14 +17,10 @@ mod simulate;
 mod window;
 
 use std::ffi::OsString;
-use std::io::Write;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::process::ExitCode;
 
 use clap::{Parser, Subcommand};
-
-use crate::scenario::presets::Library;
-use crate::scenario::{Scenario, file};
 
 /// Projects the root zone of a soilless crop through the day: water, air, suction, salt and drain.
 #[derive(Debug, Parser)]
@@ -53,7 +50,7 @@ enum Command {
     Climate(climate::Arguments),
     /// List presets, or print one as it is written
     Presets {
-        /// media, containers, crops or demos
+        #[arg(help = presets::kinds_in_words())]
         kind: Option<String>,
         /// Name of a preset
         name: Option<String>,
@@ -87,26 +84,4 @@ pub fn main(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
             ExitCode::from(failure.code)
         }
     }
-}
-
-/// The presets at hand; what could not be read is said on standard error and left out.
-fn library() -> Library {
-    let library = Library::for_this_user();
-    for warning in &library.warnings {
-        let _ = writeln!(std::io::stderr(), "warning: {}", file::printable(warning, 600));
-    }
-    library
-}
-
-/// Reads and checks a scenario; `-` is standard input. A command may wait for a pipe that a shell gives it, where the window may not.
-fn load(path: &Path, library: &Library) -> Result<Scenario, file::FileError> {
-    if path.as_os_str() == "-" {
-        return file::read(std::io::stdin().lock(), "standard input", library);
-    }
-    if path.is_dir() || !file::is_no_file(path) {
-        return file::load(path, library);
-    }
-    let name = path.display().to_string();
-    let source = std::fs::File::open(path).map_err(|cause| file::FileError::Read { path: name.clone(), cause })?;
-    file::read(source, &name, library)
 }

@@ -1,7 +1,8 @@
 //! What a day is worth in a few words: which figure of which lane is furthest off its aim.
 
 use super::day::DayFigures;
-use super::marks::{SUFFERS, WELL_SERVED};
+use super::marks::SUFFERS;
+use super::miss::misses;
 use super::verdict::Mood;
 use crate::scenario::Lane;
 use crate::units::{Quantity, Units};
@@ -130,10 +131,6 @@ impl DayState {
     }
 }
 
-/// Width a band counts as at least, as a share of its upper end: where low and high are one number, a hair's breadth past it is
-/// not endlessly far (judgement).
-const LEAST_WIDTH: f64 = 0.05;
-
 /// What a day is worth: lanes and their figures, `None` for a lane that did not reach the day's end. Of two that are as far off, the
 /// earlier lane's earlier figure is told.
 #[must_use]
@@ -159,30 +156,21 @@ pub fn day_state<'a>(lanes: impl Iterator<Item = (&'a Lane, Option<&'a DayFigure
 
 /// What is off in a lane's day, and how far.
 fn faults(f: &DayFigures, lane: &Lane) -> Vec<(Fault, f64)> {
-    let t = &lane.targets;
-    let mut found = Vec::new();
-    if f.uptake_met < WELL_SERVED {
-        found.push((Fault::Uptake(f.uptake_met), (WELL_SERVED - f.uptake_met) / (WELL_SERVED - SUFFERS)));
-    }
-    let mut band = |value: Option<f64>, band: Option<(f64, f64)>, below: Fault, above: Fault| {
-        let (Some(v), Some((low, high))) = (value, band) else { return };
-        let width = (high - low).max(LEAST_WIDTH * high.abs()).max(f64::MIN_POSITIVE);
-        if v < low {
-            found.push((below, (low - v) / width));
-        } else if v > high {
-            found.push((above, (v - high) / width));
-        }
+    let missed = misses(f, &lane.targets);
+    let (uptake, air, ec) = (Fault::Uptake(f.uptake_met), Fault::AirLow(f.lowest_air), f.root_zone_ec);
+    let sides = [
+        (missed.uptake_met, uptake, uptake),
+        (missed.peak, Fault::TooDry, Fault::TooWet),
+        (missed.dry_back, Fault::DriesTooLittle, Fault::DriesTooFar),
+        (missed.drain, Fault::DrainLow, Fault::DrainHigh),
+        (missed.root_zone_ec, Fault::SaltLow(ec), Fault::SaltHigh(ec)),
+        (missed.lowest_air, air, air),
+    ];
+    let off = |(by, below, above): (Option<f64>, Fault, Fault)| {
+        let by = by.filter(|by| *by != 0.0)?;
+        Some((if by < 0.0 { below } else { above }, by.abs()))
     };
-    band(Some(f.peak), t.water_content, Fault::TooDry, Fault::TooWet);
-    band(f.dry_back.map(|d| d.points), t.dry_back_points, Fault::DriesTooLittle, Fault::DriesTooFar);
-    band(f.drain_fraction.map(|d| 100.0 * d), t.drain_percent, Fault::DrainLow, Fault::DrainHigh);
-    band(Some(f.root_zone_ec), t.root_zone_ec, Fault::SaltLow(f.root_zone_ec), Fault::SaltHigh(f.root_zone_ec));
-    if let Some(least) = t.lowest_air
-        && f.lowest_air < least
-    {
-        found.push((Fault::AirLow(f.lowest_air), (least - f.lowest_air) / least));
-    }
-    found
+    sides.into_iter().filter_map(off).collect()
 }
 
 #[cfg(test)]

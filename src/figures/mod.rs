@@ -5,10 +5,12 @@ pub mod day;
 pub mod day_state;
 pub mod lean;
 pub mod marks;
+pub mod miss;
 pub mod verdict;
 pub mod zone;
 
 pub use day::{DayFigures, DryBack, day_figures};
 pub use day_state::{DayState, Fault, FurthestOff, day_state};
 pub use lean::{Lean, lean};
+pub use miss::{Misses, misses};
 pub use verdict::{Verdict, verdicts};

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::day::DayFigures;
-use super::marks::{SUFFERS, WELL_SERVED};
+use super::miss::misses;
 use crate::scenario::Lane;
 
 /// What a figure is worth.
@@ -57,29 +57,23 @@ pub struct Verdicts {
 /// Judges a day's figures against the lane's targets.
 #[must_use]
 pub fn verdicts(figures: &DayFigures, lane: &Lane) -> Verdicts {
-    let t = &lane.targets;
-    let band = |value: Option<f64>, band: Option<(f64, f64)>, words: [&'static str; 3]| match (value, band) {
-        (Some(v), Some((low, _))) if v < low => Verdict::attention(words[0]),
-        (Some(v), Some((_, high))) if v > high => Verdict::attention(words[2]),
-        (Some(_), Some(_)) => Verdict::good(words[1]),
-        _ => Verdict::PLAIN,
+    let missed = misses(figures, &lane.targets);
+    let band = |by: Option<f64>, words: [&'static str; 3]| match by {
+        Some(by) if by < 0.0 => Verdict::attention(words[0]),
+        Some(by) if by > 0.0 => Verdict::attention(words[2]),
+        Some(_) => Verdict::good(words[1]),
+        None => Verdict::PLAIN,
     };
     Verdicts {
-        peak: band(Some(figures.peak), t.water_content, ["under band", "in band", "over band"]),
-        dry_back: band(figures.dry_back.map(|d| d.points), t.dry_back_points, ["shallow", "in range", "deep"]),
-        drain: band(figures.drain_fraction.map(|d| 100.0 * d), t.drain_percent, ["low", "in range", "high"]),
-        root_zone_ec: band(Some(figures.root_zone_ec), t.root_zone_ec, ["low", "in range", "high"]),
-        lowest_air: match t.lowest_air {
-            Some(least) if figures.lowest_air < least => Verdict::attention("too little"),
-            Some(_) => Verdict::good("enough"),
-            None => Verdict::PLAIN,
-        },
-        uptake_met: if figures.uptake_met >= WELL_SERVED {
-            Verdict::good("good")
-        } else if figures.uptake_met >= SUFFERS {
-            Verdict::attention("stressed")
-        } else {
-            Verdict::attention("suffers")
+        peak: band(missed.peak, ["under band", "in band", "over band"]),
+        dry_back: band(missed.dry_back, ["shallow", "in range", "deep"]),
+        drain: band(missed.drain, ["low", "in range", "high"]),
+        root_zone_ec: band(missed.root_zone_ec, ["low", "in range", "high"]),
+        lowest_air: band(missed.lowest_air, ["too little", "enough", "enough"]),
+        uptake_met: match missed.uptake_met {
+            Some(by) if by >= 0.0 => Verdict::good("good"),
+            Some(by) if by >= -1.0 => Verdict::attention("stressed"),
+            _ => Verdict::attention("suffers"),
         },
     }
 }

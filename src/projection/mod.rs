@@ -136,7 +136,7 @@ impl Projection {
         settled: Option<Vec<Settled>>,
         day: usize,
     ) -> Self {
-        let stopped = |l: &LaneRun| l.error.as_ref().map(|e| format!("{}: {e}", l.name));
+        let stopped = |l: &LaneRun| l.error.as_ref().map(|e| format!("{}: {e}. {}", l.name, e.remedy()));
         troubles.extend(run.lanes.iter().filter_map(stopped));
         let capacities = run.lanes.iter().map(|l| container_capacity(&l.column)).collect();
         let mut projection =

@@ -8,6 +8,7 @@ use super::clock::DAY_S;
 use super::schedule::Light;
 use crate::physics::light::Source;
 use crate::physics::moist_air;
+use crate::units::WHOLE_DAY_S;
 
 /// The climate of a bench's days.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -121,7 +122,7 @@ impl ClimateLog {
     /// How many days it fills: up to the end of the day that its last row begins on.
     #[must_use]
     pub fn days(&self) -> u32 {
-        self.rows.last().map_or(1, |row| row.0 / 86_400 + 1)
+        self.rows.last().map_or(1, |row| row.0 / WHOLE_DAY_S + 1)
     }
 }
 

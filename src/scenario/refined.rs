@@ -1,6 +1,8 @@
 //! A scenario on a finer grid: what a run is held against to tell its numerical error.
 
-use super::{Roots, Scenario, StartSalt, StartWater};
+use super::bench::Scenario;
+use super::crop::Roots;
+use super::lane::{StartSalt, StartWater};
 
 /// How many times as thin its layers are.
 pub const THINNER: u32 = 4;

@@ -24,7 +24,7 @@ const LASTS_S: u32 = 300;
 const GRID_S: f64 = 300.0;
 /// From the light's beginning to the first event under the sun, and under lamps; and from the last to its end, s.
 const AFTER_SUNRISE_S: f64 = 7200.0;
-const AFTER_LAMPS_S: f64 = 3600.0;
+const AFTER_LAMPS_S: f64 = HOUR_S;
 const BEFORE_DARK_S: f64 = 7200.0;
 
 /// Events for a plant that uses `uses_ml` a day in a root zone that holds `holds_ml` (both mL, > 0) and gets `dose` times what is

@@ -11,6 +11,7 @@ use crate::app::actions::action::Action;
 use crate::app::state::bench::Bench;
 use crate::edits::fit;
 use crate::scenario::Scenario;
+use crate::scenario::parameter::Entry;
 use crate::scenario::presets::Library;
 use crate::scenario::ranges::Range;
 use crate::units::{Quantity, Units};
@@ -65,10 +66,22 @@ impl<'a> Field<'a> {
         Self { label, spoken: None, what, quantity, range, hover }
     }
 
+    /// The field of a number that its owner has, by its entry.
+    #[must_use]
+    pub fn of<T>(entry: &Entry<T>, whose: &str, owner: &T, library: &Library) -> Self {
+        Self::new(entry.label, whose, entry.quantity, entry.range(owner, library), entry.hover)
+    }
+
     /// A field below its head: a short label is shown, the whole name is spoken and written in the edit list.
     #[must_use]
     pub fn shown_as(self, label: &'a str) -> Self {
         Self { spoken: Some(self.label), label, ..self }
+    }
+
+    /// The same number in other words for its unit.
+    #[must_use]
+    pub fn shown_in(self, quantity: Quantity) -> Self {
+        Self { quantity, ..self }
     }
 }
 
@@ -200,6 +213,17 @@ impl Form<'_> {
         if let Some(text) = refused.into_inner() {
             self.actions.push(Action::Say(text));
         }
+    }
+
+    /// The field of a number that an owner may have, by its entry; `place` finds the owner in the scenario that is changed.
+    pub fn entry<T>(&mut self, ui: &mut Ui, entry: &Entry<T>, whose: &str, owner: &T, place: impl FnOnce(&mut Scenario) -> Option<&mut T>) {
+        let Some(value) = (entry.get)(owner, self.library) else { return };
+        let field = Field::of(entry, whose, owner, self.library);
+        self.number(ui, &field, value, |s, v| {
+            if let Some(owner) = place(s) {
+                (entry.set)(owner, v);
+            }
+        });
     }
 
     /// A text, set when the field is left.

@@ -116,7 +116,9 @@ fn keep(inbox: &Receiver<Task>, report: &Sender<String>, target: &Path) {
     while let Ok(first) = inbox.recv() {
         // Only the newest counts.
         let done = match inbox.try_iter().last().unwrap_or(first) {
-            Some(scenario) => file::write_atomically(target, file::to_text(&scenario).as_bytes()),
+            Some(scenario) => {
+                file::to_text(&scenario).map_err(std::io::Error::other).and_then(|text| file::write_atomically(target, text.as_bytes()))
+            }
             None if target.exists() => std::fs::remove_file(target),
             None => Ok(()),
         };

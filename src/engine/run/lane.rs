@@ -197,6 +197,19 @@ pub enum Failed {
     Unclosed(Closure),
 }
 
+impl Failed {
+    /// What to do about it, in one line.
+    #[must_use]
+    pub fn remedy(&self) -> &'static str {
+        match self {
+            Self::Stopped(error) => error.remedy(),
+            Self::Unclosed(_) => {
+                "Do not rely on the figures of that lane: the program is at fault, not the scenario. Please report it with the scenario file."
+            }
+        }
+    }
+}
+
 /// A run of all lanes.
 #[derive(Clone, Debug, Default)]
 pub struct Run {

@@ -19,7 +19,7 @@ use crate::scenario::DAY_S;
 /// Why a run stopped before its end. What was reached up to there is kept.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 #[error(
-    "the water step did not converge at {} of day {} in layer {} (counted from the base), with steps down to {:.1e} s; give media of your own there another curve, a shipped medium's for example: one that is steep or conducts little while it is nearly dry stops a run",
+    "the water step did not converge at {} of day {} in layer {} (counted from the base), with steps down to {:.1e} s",
     crate::scenario::Clock::from_seconds((time_s % DAY_S) as u32),
     (time_s / DAY_S) as u32 + 1,
     layer + 1,
@@ -32,6 +32,15 @@ pub struct RunError {
     pub layer: usize,
     /// The shortest step tried, s.
     pub step_s: f64,
+}
+
+impl RunError {
+    /// What to do about it, in one line.
+    #[must_use]
+    pub fn remedy(&self) -> &'static str {
+        "Give media of your own there another curve, a shipped medium's for example: one that is steep or conducts little while it is \
+         nearly dry stops a run."
+    }
 }
 
 /// What the solution took.

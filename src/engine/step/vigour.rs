@@ -7,6 +7,7 @@ use crate::engine::column::layers::Column;
 use crate::engine::column::state::State;
 use crate::engine::column::stress::air_target;
 use crate::physics::salinity;
+use crate::units::HOUR_S;
 
 /// What the layers let the roots have at the stages of a step.
 #[derive(Clone, Debug)]
@@ -27,7 +28,7 @@ impl Vigour {
     #[must_use]
     pub fn new(column: &Column) -> Self {
         let zeros = || vec![0.0; column.len()];
-        Self { first: zeros(), second: zeros(), target: zeros(), ec_rate: zeros(), memory_s: column.crop.stress.air_memory_h * 3600.0 }
+        Self { first: zeros(), second: zeros(), target: zeros(), ec_rate: zeros(), memory_s: column.crop.stress.air_memory_h * HOUR_S }
     }
 
     /// What went before says nothing about what comes: the supply changed.

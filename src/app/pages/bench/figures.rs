@@ -35,7 +35,8 @@ pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, actions: &mut Vec<Action>) {
         match shown.reports.get(index).and_then(Option::as_ref) {
             Some(report) => lane_figures(ui, t, bench, (index, lane, run), report, actions),
             None => {
-                let why = run.error.as_ref().map_or_else(|| "The run did not reach this day.".to_owned(), ToString::to_string);
+                let why =
+                    run.error.as_ref().map_or_else(|| "The run did not reach this day.".to_owned(), |e| format!("{e}. {}", e.remedy()));
                 ui.label(RichText::new(why).color(t.attention));
             }
         }

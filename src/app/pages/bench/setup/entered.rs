@@ -1,4 +1,4 @@
-//! What several cards need of what is entered: a name that can be, a whole number, the part that a field is of.
+//! What several cards need of what is entered: a name that can be, the part that a field is of.
 
 use crate::scenario::{Part, Scenario};
 
@@ -10,10 +10,4 @@ pub fn named(text: &str) -> Option<String> {
 /// The part a change is about; the card was drawn from the very scenario that is changed.
 pub fn part(s: &mut Scenario, lane: usize, part: usize) -> &mut Part {
     &mut s.lanes[lane].container.parts[part]
-}
-
-/// The whole number nearest to a value.
-#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
-pub fn whole(value: f64) -> u32 {
-    value.round().max(0.0) as u32
 }

@@ -4,11 +4,12 @@ use eframe::egui::{self, Align, CornerRadius, Frame, Label, Layout, Margin, Rect
 
 use super::{aims_form, container_form, entered, medium_form, plant_form, preset_menus, probe_form};
 use crate::app::look::container_view;
-use crate::app::look::form::{Field, Form};
+use crate::app::look::form::Form;
 use crate::app::look::theme::{self, HEAD, NOTE, Tokens};
 use crate::edits::lanes;
 use crate::projection::Projection;
-use crate::scenario::{Lane, MAX_LANES, Scenario, ranges};
+use crate::scenario::parameter::lane::PLANTS;
+use crate::scenario::{Lane, MAX_LANES, Scenario};
 use crate::units::{HOUR_S, Quantity, Units};
 
 /// Points per cm that let every lane's container fit its drawing, so that sizes can be compared between cards.
@@ -94,9 +95,7 @@ fn lane_fields(form: &mut Form<'_>, ui: &mut Ui, index: usize, lane: &Lane) {
             form.set(format!("Rename lane {} to {text}", index + 1), |s| s.rename_lane(index, &text));
         },
     );
-    let hover = "How many plants stand like this. It scales litres for the tank, not the root zone of one plant.";
-    let field = Field::new("Plants", &format!("lane {}", index + 1), Quantity::Plain("", 0), ranges::PLANTS, hover);
-    form.number(ui, &field, f64::from(lane.plants), |s, v| s.lanes[index].plants = entered::whole(v));
+    plant_form::lane_entries(form, ui, index, PLANTS);
 }
 
 /// Copies, moves and removes.
