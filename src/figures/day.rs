@@ -6,6 +6,7 @@ use crate::engine::column::capacity::container_capacity;
 use crate::engine::run::LaneRun;
 use crate::engine::run::ledger::Ledger;
 use crate::engine::run::series::Sample;
+use crate::engine::step::lost::Lost;
 use crate::scenario::plan::on_day;
 use crate::scenario::{DAY_S, Event, Lane};
 use crate::units::HOUR_S;
@@ -55,6 +56,8 @@ pub struct DayFigures {
     pub highest_suction_kpa: f64,
     /// Uptake ÷ demand, 0–1; 1 when nothing is demanded.
     pub uptake_met: f64,
+    /// What the plant asked for and did not get, laid to what kept it from that, mL per plant.
+    pub uptake_lost_ml: Lost,
     /// Hours outside the target water band; `None` without one.
     pub hours_outside_band: Option<f64>,
     /// Index of the event during or after which drain began, if any did (channelling apart).
@@ -113,6 +116,7 @@ pub fn day_figures(run: &LaneRun, lane: &Lane, day: usize) -> Option<DayFigures>
         lowest_air_at_s: airless.time_s,
         highest_suction_kpa: driest.suction_kpa,
         uptake_met: uptake_met(&ledger),
+        uptake_lost_ml: ledger.lost,
         hours_outside_band: lane.targets.water_content.map(|band| hours_outside(samples, band)),
         drain_began_with: drain_began(samples, schedule, start),
     })

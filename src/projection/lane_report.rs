@@ -30,6 +30,12 @@ impl LaneReport {
     #[must_use]
     pub fn causes(&self, scenario: &Scenario, lane: &Lane, run: &LaneRun, units: Units) -> Vec<String> {
         let day = self.figures.day;
-        cause::sentences(&self.figures, lane, (run.timetable.events(day), run.timetable.short(day)), &scenario.light, units)
+        cause::sentences(
+            &self.figures,
+            (lane, &run.column.crop),
+            (run.timetable.events(day), run.timetable.short(day)),
+            &scenario.light,
+            units,
+        )
     }
 }

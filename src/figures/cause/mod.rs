@@ -1,8 +1,9 @@
 //! Sentences of cause: why the day's figures are what they are.
 
+pub mod uptake;
+
 use super::day::DayFigures;
-use super::marks::{LITTLE_AIR, THIRST_KPA, WELL_SERVED};
-use crate::scenario::{Clock, Event, Lane, Light};
+use crate::scenario::{Clock, Crop, Event, Lane, Light};
 use crate::units::{Quantity, Units};
 
 /// Salt gained or lost in a day that is worth a sentence, mS/cm (judgement).
@@ -16,18 +17,15 @@ const LITTLE_DRAIN: f64 = 10.0;
 /// What a grower would want to be told about a day, most telling first, in the units asked for; two sentences at most. `short`: events
 /// that the tank fell short of.
 #[must_use]
-pub fn sentences(figures: &DayFigures, lane: &Lane, (schedule, short): (&[Event], u32), light: &Light, units: Units) -> Vec<String> {
+pub fn sentences(
+    figures: &DayFigures,
+    (lane, crop): (&Lane, &Crop),
+    (schedule, short): (&[Event], u32),
+    light: &Light,
+    units: Units,
+) -> Vec<String> {
     let mut out: Vec<String> = tank_sentence(short).into_iter().collect();
-    if figures.uptake_met < WELL_SERVED {
-        let why = if figures.highest_suction_kpa > THIRST_KPA {
-            "the root zone runs dry"
-        } else if figures.lowest_air < lane.targets.lowest_air.unwrap_or(LITTLE_AIR) {
-            "the roots lack air"
-        } else {
-            "salt holds the roots back"
-        };
-        out.push(format!("The plant gets {:.0} % of what it asks for: {why}.", 100.0 * figures.uptake_met));
-    }
+    out.extend(uptake::sentence(figures, crop));
     if figures.overflow_ml > 1.0 {
         let overflow = Quantity::Millilitres.text(figures.overflow_ml, units);
         out.push(format!("{overflow} ran down the outside: the top cannot take events this fast."));
@@ -198,7 +196,8 @@ mod tests {
     fn an_empty_tank_is_told_first() {
         let (f, lane) = day();
         let (schedule, light) = (demos().remove(0).1.schedule, demos().remove(0).1.light);
-        let told = |short| sentences(&f, &lane, (&schedule, short), &light, Units::default());
+        let crop = Library::shipped().crops[0].clone();
+        let told = |short| sentences(&f, (&lane, &crop), (&schedule, short), &light, Units::default());
         assert!(!told(0).iter().any(|s| s.contains("tank")), "{:?}", told(0));
         assert_eq!(told(1)[0], "The tank ran empty: 1 event got less than asked for, or nothing.");
         assert_eq!((told(7)[0].as_str(), told(7).len()), ("The tank ran empty: 7 events got less than asked for, or nothing.", 2));
