@@ -72,7 +72,7 @@ impl Ready {
             error = done.err();
         }
         let (name, column, timetable) = (self.name.clone(), Arc::clone(&self.column), Arc::clone(&self.timetable));
-        LaneRun { name, column, timetable, series, midnights, stats: simulation.stats(), error }
+        LaneRun { name, column, timetable, series, midnights, stats: simulation.stats(), error, first_day: 0 }
     }
 }
 
@@ -93,6 +93,8 @@ pub struct LaneRun {
     pub stats: Stats,
     /// Why it stopped before its end, if it did.
     pub error: Option<RunError>,
+    /// The day of the bench that its first day is, from 0: a settled day is kept alone.
+    pub first_day: usize,
 }
 
 impl LaneRun {
