@@ -7,6 +7,11 @@ mod common;
 #[path = "common/scenarios.rs"]
 mod scenarios;
 
+/// A scenario as it would be saved.
+fn text(scenario: &Scenario) -> String {
+    file::to_text(scenario).unwrap_or_else(|e| e.to_string())
+}
+
 use proptest::prelude::*;
 use proptest::test_runner::{Config, RngSeed};
 use slakeline::engine::run::{
@@ -161,7 +166,7 @@ proptest! {
                 let ended = lane.run_from(from, scenario.days, &mut rest, &|| true).unwrap();
                 let (layers, midnights) = rest.kept();
                 let (at, since) = (from.time_s(), whole.series.samples.partition_point(|s| s.time_s < from.time_s()));
-                prop_assert_eq!(&layers.samples, &whole.series.samples[since..], "from {} s of {}", at, file::to_text(&scenario));
+                prop_assert_eq!(&layers.samples, &whole.series.samples[since..], "from {} s of {}", at, text(&scenario));
                 prop_assert_eq!(&layers.profiles.ec, &whole.series.profiles.ec[since * lane.column.len()..]);
                 prop_assert_eq!(&midnights[..], &whole.midnights[whole.midnights.len() - midnights.len()..]);
                 prop_assert!(ended.stats == whole.stats && ended.error == whole.error);
@@ -191,7 +196,7 @@ let (series, midnights) = kept.kept();
                 open.turn_to(ready.clone());
                 prop_assert!(open.on_to(days, &|| true));
                 if let Err(apart) = apart(open.run(), &whole) {
-                    prop_assert!(false, "{}: {}\n{:?}\n{}\n{}", lane.name, apart, edits, file::to_text(&scenario), file::to_text(&once));
+                    prop_assert!(false, "{}: {}\n{:?}\n{}\n{}", lane.name, apart, edits, text(&scenario), text(&once));
                 }
             }
         }
@@ -214,7 +219,7 @@ let (series, midnights) = kept.kept();
             prop_assert!(open.on_to(next.days, &|| true));
             for (found, whole) in open.lanes().iter().zip(&whole.lanes) {
                 if let Err(apart) = apart(found.run(), whole) {
-                    prop_assert!(false, "{apart}, {edit:?}\n{}\n{}", file::to_text(&now), file::to_text(&next));
+                    prop_assert!(false, "{apart}, {edit:?}\n{}\n{}", text(&now), text(&next));
                 }
                 prop_assert_eq!(found.run().timetable.days(), whole.timetable.days());
                 prop_assert_eq!(&found.run().timetable.tank, &whole.timetable.tank);

@@ -6,6 +6,7 @@ use std::path::PathBuf;
 use serde::Serialize;
 
 use super::failure::Failure;
+use super::input;
 use super::output::{self, is_standard};
 use crate::studies::flush::{FlushError, LaneFlush, PLAIN_WATER_EC, Rinse, flush};
 
@@ -42,8 +43,8 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     if let Some(problem) = rinse.problems().first() {
         return Err(Failure::problem(problem));
     }
-    let library = super::library();
-    let scenario = super::load(&arguments.file, &library)?;
+    let library = input::library();
+    let scenario = input::load(&arguments.file, &library)?;
     let lanes = flush(&scenario, &library, rinse, &|| true).map_err(|error| match error {
         FlushError::Build(build) => build.into(),
         stopped @ FlushError::Stopped { .. } => {

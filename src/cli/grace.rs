@@ -6,6 +6,7 @@ use std::path::PathBuf;
 use serde::Serialize;
 
 use super::failure::Failure;
+use super::input;
 use super::output::{self, is_standard};
 use crate::studies::grace::{Fault, Grace, GraceError, LOOK_AHEAD_H, LaneGrace, grace, worst_words};
 
@@ -31,8 +32,8 @@ struct Document<'a> {
 
 /// Runs the command.
 pub fn run(arguments: &Arguments) -> Result<(), Failure> {
-    let library = super::library();
-    let scenario = super::load(&arguments.file, &library)?;
+    let library = input::library();
+    let scenario = input::load(&arguments.file, &library)?;
     let lanes = grace(&scenario, &library, &|| true).map_err(failure)?.unwrap_or_default();
     if let Some(path) = &arguments.json {
         let document = Document {

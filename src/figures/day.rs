@@ -2,10 +2,12 @@
 
 use serde::Serialize;
 
+use super::drain;
 use crate::engine::column::capacity::container_capacity;
 use crate::engine::run::LaneRun;
 use crate::engine::run::ledger::Ledger;
 use crate::engine::run::series::Sample;
+use crate::engine::step::lost::Lost;
 use crate::scenario::plan::on_day;
 use crate::scenario::{DAY_S, Event, Lane};
 use crate::units::HOUR_S;
@@ -43,9 +45,12 @@ pub struct DayFigures {
     pub drain_fraction: Option<f64>,
     /// Flow-weighted EC of the drain; `None` when nothing drained.
     pub drain_ec: Option<f64>,
-    /// Root-weighted pore-water EC, mean of the day.
+    /// EC of the root zone as it could be sampled (the salt in solution over the water that holds it, by root share), mean of the day.
     pub root_zone_ec: f64,
-    /// Its change from midnight to midnight.
+    /// EC that the roots feel, mean of the day: the mean of the layers' ECs by root share, which a few nearly dry layers can rule. Salt stress
+    /// goes by it layer by layer.
+    pub felt_ec: f64,
+    /// Change of the root zone's EC from midnight to midnight.
     pub root_zone_ec_change: f64,
     /// Lowest root-weighted air content.
     pub lowest_air: f64,
@@ -55,10 +60,25 @@ pub struct DayFigures {
     pub highest_suction_kpa: f64,
     /// Uptake ÷ demand, 0–1; 1 when nothing is demanded.
     pub uptake_met: f64,
+    /// What the plant asked for and did not get, laid to what kept it from that, mL per plant.
+    pub uptake_lost_ml: Lost,
     /// Hours outside the target water band; `None` without one.
     pub hours_outside_band: Option<f64>,
-    /// Index of the event during or after which drain began, if any did (channelling apart).
+    /// Index of the event that the root zone's own drain began with, if it did: what runs straight through and what was left from before are
+    /// no part of it.
     pub drain_began_with: Option<usize>,
+    /// Index of the first event of which water ran straight through, if any did.
+    pub ran_through_from: Option<usize>,
+    /// EC of what was given, weighted by volume; `None` where nothing was.
+    pub given_ec: Option<f64>,
+    /// Root-zone EC at the day's beginning and end.
+    pub root_zone_ec_ends: [f64; 2],
+    /// Water in the container at the day's beginning and end, mL.
+    pub water_held_ml: [f64; 2],
+    /// Salt in the container at the day's beginning and end, mS/cm·mL.
+    pub salt_held: [f64; 2],
+    /// Water that would hold as much salt as the medium's exchange does, mL.
+    pub held_by_medium_ml: f64,
 }
 
 /// The drop from the last irrigation-driven maximum of a day to the lowest water content before the next day's first event.
@@ -92,6 +112,7 @@ pub fn day_figures(run: &LaneRun, lane: &Lane, day: usize) -> Option<DayFigures>
     let airless = samples.iter().min_by(by(|s| s.root_air))?;
     let driest = samples.iter().max_by(by(|s| s.suction_kpa))?;
     let drained = ledger.water.drained();
+    let drains = drain::of_events(samples, schedule, start);
     Some(DayFigures {
         day,
         container_capacity: container_capacity(&run.column),
@@ -108,13 +129,21 @@ pub fn day_figures(run: &LaneRun, lane: &Lane, day: usize) -> Option<DayFigures>
         drain_fraction: (ledger.water.applied > 0.0).then(|| drained / ledger.water.applied),
         drain_ec: (drained > LEAST_DRAIN_ML).then(|| ledger.salt.drained() / drained),
         root_zone_ec: time_mean(samples, |s| s.root_zone_ec),
+        felt_ec: time_mean(samples, |s| s.felt_ec),
         root_zone_ec_change: last.root_zone_ec - first.root_zone_ec,
         lowest_air: airless.root_air,
         lowest_air_at_s: airless.time_s,
         highest_suction_kpa: driest.suction_kpa,
         uptake_met: uptake_met(&ledger),
+        uptake_lost_ml: ledger.lost,
         hours_outside_band: lane.targets.water_content.map(|band| hours_outside(samples, band)),
-        drain_began_with: drain_began(samples, schedule, start),
+        drain_began_with: drain::began_with(&drains, |i| schedule[i].ml().map(|ml| lane.dose * ml)),
+        ran_through_from: drain::ran_through_from(&drains),
+        given_ec: (ledger.water.applied > 0.0).then(|| ledger.salt.applied / ledger.water.applied),
+        root_zone_ec_ends: [first.root_zone_ec, last.root_zone_ec],
+        water_held_ml: [ledger.water_at_start, ledger.water_stored],
+        salt_held: [ledger.salt_at_start, ledger.salt_stored],
+        held_by_medium_ml: run.column.layers.iter().map(|l| l.held_salt * l.volume).sum(),
     })
 }
 
@@ -172,16 +201,4 @@ fn dry_back(run: &LaneRun, last: Option<&Event>, day: usize) -> Option<DryBack> 
         to: bottom.water_content,
         to_s: bottom.time_s,
     })
-}
-
-/// Drain within the day counts as begun once this has left by outlet or overflow, mL.
-const DRAIN_BEGAN_ML: f64 = 1.0;
-
-fn drain_began(samples: &[Sample], schedule: &[Event], start: f64) -> Option<usize> {
-    let left = |s: &Sample| s.ledger.water.outlet + s.ledger.water.overflow;
-    // What still drips from the day before is over at the first event.
-    let dawn = start + schedule.first()?.start_s();
-    let from = samples.iter().rev().find(|s| s.time_s <= dawn).map(left)?;
-    let began = samples.iter().find(|s| s.time_s > dawn && left(s) - from >= DRAIN_BEGAN_ML)?;
-    schedule.iter().rposition(|e| start + e.start_s() <= began.time_s)
 }

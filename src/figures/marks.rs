@@ -4,7 +4,5 @@
 pub const WELL_SERVED: f64 = 0.98;
 /// Share of its uptake below which it suffers.
 pub const SUFFERS: f64 = 0.90;
-/// Suction above which thirst is what keeps a plant from its water, kPa.
-pub const THIRST_KPA: f64 = 6.0;
 /// Air around the roots below which they lack it, m³/m³.
 pub const LITTLE_AIR: f64 = 0.10;

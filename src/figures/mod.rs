@@ -3,6 +3,7 @@
 pub mod cause;
 pub mod day;
 pub mod day_state;
+pub mod drain;
 pub mod lean;
 pub mod marks;
 pub mod miss;

@@ -57,16 +57,29 @@ impl Change {
 
 fn moved(before: &LaneReport, after: &LaneReport) -> Vec<(&'static str, f64, Quantity)> {
     let (a, b) = (&before.figures, &after.figures);
-    let (points, percent) = (Quantity::Plain("pt", 1), Quantity::Plain("%", 1));
+    // A difference of percents is told in points: "drain −26 %" would be a quarter less.
+    let points = Quantity::Plain("pt", 1);
     let both = |a: Option<f64>, b: Option<f64>| a.zip(b).map(|(a, b)| b - a);
     let figures = [
         ("peak", Some(100.0 * (b.peak - a.peak)), points),
         ("lowest water", Some(100.0 * (b.lowest - a.lowest)), points),
         ("dry-back", both(a.dry_back.map(|d| d.points), b.dry_back.map(|d| d.points)), points),
-        ("drain", both(a.drain_fraction, b.drain_fraction).map(|d| 100.0 * d), percent),
+        ("drain", both(a.drain_fraction, b.drain_fraction).map(|d| 100.0 * d), points),
         ("EC", Some(b.root_zone_ec - a.root_zone_ec), Quantity::Ec),
         ("lowest air", Some(100.0 * (b.lowest_air - a.lowest_air)), points),
-        ("uptake", Some(100.0 * (b.uptake_met - a.uptake_met)), percent),
+        ("uptake", Some(100.0 * (b.uptake_met - a.uptake_met)), points),
     ];
     figures.into_iter().filter_map(|(name, by, quantity)| Some((name, by?, quantity))).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn points_are_told_as_points() {
+        let points = Quantity::Plain("pt", 1);
+        let change = LaneChange { lane: 0, name: String::new(), moved: vec![("drain", -26.04, points), ("uptake", 0.04, points)] };
+        assert_eq!(change.words(Units::default()), "drain\u{a0}−26.0\u{a0}pt");
+    }
 }

@@ -30,6 +30,8 @@ impl LaneReport {
     #[must_use]
     pub fn causes(&self, scenario: &Scenario, lane: &Lane, run: &LaneRun, units: Units) -> Vec<String> {
         let day = self.figures.day;
-        cause::sentences(&self.figures, lane, (run.timetable.events(day), run.timetable.short(day)), &scenario.light, units)
+        let (events, short) = (run.timetable.events(day), run.timetable.short(day));
+        let around = cause::Day { events, short, lit: scenario.lit(run.first_day + day) };
+        cause::sentences(&self.figures, (lane, &run.column.crop), &around, units)
     }
 }

@@ -10,6 +10,9 @@ use crate::physics::light::Source;
 use crate::physics::moist_air;
 use crate::units::WHOLE_DAY_S;
 
+/// Shortwave radiation above which it is day in a log, W/m² (judgement).
+pub const DAYLIGHT: f64 = 5.0;
+
 /// The climate of a bench's days.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]

@@ -8,6 +8,7 @@ use serde_json::{Value, json};
 use super::{Export, settled_words};
 use crate::engine::run::ledger::Closure;
 use crate::engine::run::{Failed, LaneRun, Settled};
+use crate::engine::step::lost::Lost;
 use crate::engine::supply::tank::TankDay;
 use crate::figures::Lean;
 use crate::figures::verdict::Verdicts;
@@ -68,6 +69,8 @@ struct Day {
     lean: Lean,
     lean_word: &'static str,
     causes: Vec<String>,
+    /// What the plant asked for and did not get, by what kept it from that.
+    uptake_lost_ml: Lost,
 }
 
 /// Writes the figures of every lane and day, and whether each lane's day repeats itself.
@@ -106,12 +109,15 @@ fn lane_figures<'a>(scenario: &Scenario, lane: &'a Lane, run: &LaneRun, settled:
     let day = |d: usize| {
         let report = LaneReport::of(scenario, lane, run, d)?;
         let mut value = serde_json::to_value(&report.figures).ok()?;
-        // Days are counted from 1 outside the program.
-        value.as_object_mut()?.remove("day");
+        // Days are counted from 1 outside the program; what was lost stands beside the sentences that speak of it.
+        let all = value.as_object_mut()?;
+        all.remove("day");
+        all.remove("uptake_lost_ml");
         Some(Day {
             day: d + 1,
             figures: value,
             causes: report.causes(scenario, lane, run, Units::default()),
+            uptake_lost_ml: report.figures.uptake_lost_ml,
             verdicts: report.verdicts,
             lean_word: report.lean.word(),
             lean: report.lean,
@@ -156,13 +162,22 @@ fn units() -> Value {
         "drain_fraction": "share, 0 to 1",
         "drain_ec": "mS/cm at 25 degC",
         "root_zone_ec": "mS/cm at 25 degC",
+        "felt_ec": "mS/cm at 25 degC, mean of the layers by root share",
         "root_zone_ec_change": "mS/cm from midnight to midnight",
         "lowest_air": "m3/m3, root-weighted",
         "lowest_air_at_s": "s since the first midnight",
         "highest_suction_kpa": "kPa",
         "uptake_met": "share, 0 to 1",
+        "uptake_lost_ml": "mL per plant and day that the plant asked for and did not get, to too little water, too little air and too much \
+            salt: together demand less uptake",
         "hours_outside_band": "h",
-        "drain_began_with": "index of the event among those of its day, from 0",
+        "drain_began_with": "index among the events of its day, from 0, of the one that the root zone's own drain began with",
+        "ran_through_from": "index likewise of the first event of which water ran straight through",
+        "given_ec": "mS/cm at 25 degC",
+        "root_zone_ec_ends": "mS/cm at 25 degC at the day's beginning and end",
+        "water_held_ml": "mL per plant at the day's beginning and end",
+        "salt_held": "mS/cm x mL per plant at the day's beginning and end, with what the medium's exchange holds",
+        "held_by_medium_ml": "mL of water per plant that would hold as much salt as the medium's exchange",
         "lean.sum": "-1 vegetative to +1 generative",
         "volume_per_plant_ml": "mL",
         "zone": "L a day for all plants of all lanes",

@@ -188,6 +188,7 @@ fn rows(scenario: &Scenario, lane: &Lane, run: &LaneRun, report: &LaneReport) ->
         plain("root-zone EC", "mS/cm", judged(format!("{:.2}", f.root_zone_ec), v.root_zone_ec)),
         plain("  change in the day", "mS/cm", format!("{:+.2}", f.root_zone_ec_change)),
         plain("  at the day's end", "mS/cm", or_dash(at_end(run, f.day).map(|s| s.root_zone_ec), 2)),
+        plain("  as the roots feel it", "mS/cm", format!("{:.2}", f.felt_ec)),
         plain(
             "lowest air at the roots",
             "% vol",

@@ -201,7 +201,7 @@ fn figures_causes_and_changes_are_told_in_the_units_chosen() {
     for unit in ["US fl oz and gal", "ppm, 500 scale", "cm of water"] {
         use_unit(&mut window, unit);
     }
-    for words in ["Root-zone EC: ", "Applied: ", "Highest suction: ", "EC\u{a0}+", "Salt gains"] {
+    for words in ["Root-zone EC: ", "Applied: ", "Highest suction: ", "EC\u{a0}+", "Root-zone EC rises"] {
         let text = told(&window, words);
         let unit = match words {
             "Applied: " => "fl oz",

@@ -1,8 +1,7 @@
 //! Steady flow down through one medium over another, against the exact profile of the two.
 
 use slakeline::scenario::presets::Library;
-use slakeline::scenario::{Demand, MediumChoice, Scenario, StartWater, Top, resolve};
-use slakeline::units::SECONDS_PER_DAY;
+use slakeline::scenario::{DAY_S, Demand, MediumChoice, Scenario, StartWater, Top, resolve};
 
 use crate::common::{advance, case, require, simulation};
 
@@ -35,9 +34,9 @@ fn block_over_coir() -> Scenario {
 fn a_steady_flow_through_two_media_has_the_exact_profile() {
     let scenario = block_over_coir();
     let mut simulation = simulation(&scenario);
-    advance(&mut simulation, 3.0 * SECONDS_PER_DAY);
+    advance(&mut simulation, 3.0 * DAY_S);
     let column = simulation.column().clone();
-    let (flux, mut head) = (12.0 / SECONDS_PER_DAY, 0.0_f64);
+    let (flux, mut head) = (12.0 / DAY_S, 0.0_f64);
     for part in &column.parts {
         let curve = &part.hydraulics;
         let saturation = |h: f64| curve.shape.saturation((-h).max(0.0)).0;

@@ -29,7 +29,11 @@ fn a_flush_lies_between_its_bounds() {
             let done = &lane.from_above;
             assert!(done.reached && done.final_ec <= to && (lane.start_ec - start).abs() < 1e-6, "{lane:?}");
             let (low, high) = (lane.plug_flow_litres, lane.well_mixed_litres);
-            assert!(low < high && low * 0.97 <= done.litres_per_plant && done.litres_per_plant <= 1.03 * high, "{low} {} {high}", done.litres_per_plant);
+            assert!(
+                low < high && low * 0.97 <= done.litres_per_plant && done.litres_per_plant <= 1.03 * high,
+                "{low} {} {high}",
+                done.litres_per_plant
+            );
         }
     }
 }

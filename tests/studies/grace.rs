@@ -78,7 +78,12 @@ fn no_fault_of_the_supply_is_worse_than_none_at_all() {
             for fault in [Fault::HalfFlow, Fault::OneEventMissed, Fault::TankRunsOut] {
                 for (stopped, other) in lane.of(Fault::PumpStops).zip(lane.of(fault)) {
                     let dry = |g: &Grace| g.hours_to_dry.unwrap_or(f64::INFINITY);
-                    assert!(dry(stopped) <= dry(other) + 0.5, "{name}, {}, {fault:?} at {}: {stopped:?} {other:?}", lane.name, stopped.hour);
+                    assert!(
+                        dry(stopped) <= dry(other) + 0.5,
+                        "{name}, {}, {fault:?} at {}: {stopped:?} {other:?}",
+                        lane.name,
+                        stopped.hour
+                    );
                 }
             }
             if let Some(hour) = lane.worst_hour {
@@ -106,7 +111,10 @@ fn a_larger_root_zone_bears_it_longer() {
     for (s, l) in small.of(Fault::PumpStops).zip(large.of(Fault::PumpStops)) {
         assert!(s.hours_to_50.unwrap_or(99.0) <= l.hours_to_50.unwrap_or(99.0), "{s:?} {l:?}");
     }
-    assert!(small.worst(Fault::PumpStops).unwrap().hours_to_90.unwrap() < large.worst(Fault::PumpStops).map_or(99.0, |g| g.hours_to_90.unwrap()));
+    assert!(
+        small.worst(Fault::PumpStops).unwrap().hours_to_90.unwrap()
+            < large.worst(Fault::PumpStops).map_or(99.0, |g| g.hours_to_90.unwrap())
+    );
 }
 
 /// A clogged drain is worse where roots feel it than where they do not.

@@ -4,6 +4,7 @@ use super::light_curve::{self, light_so_far};
 use super::load::Load;
 use super::running_sum::RunningSum;
 use crate::physics::canopy::{Response, ml_per_second};
+use crate::scenario::climate::DAYLIGHT;
 use crate::scenario::{Canopy, ClimateLog, DAY_S, Light, LogRow, TypicalDay};
 
 /// A canopy as a lane has it.
@@ -107,9 +108,6 @@ pub struct LoggedLoad {
     asked: RunningSum,
     evaporation_cm_per_day: f64,
 }
-
-/// Light above which it is day, W/m².
-const DAYLIGHT: f64 = 5.0;
 
 impl LoggedLoad {
     /// What a log makes of a stand.

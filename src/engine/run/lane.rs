@@ -137,6 +137,8 @@ pub struct LaneRun {
     pub stats: Stats,
     /// Why it stopped before its end, if it did.
     pub error: Option<RunError>,
+    /// The day of the bench that its first day is, from 0: a settled day is kept alone.
+    pub first_day: usize,
 }
 
 impl LaneRun {
@@ -151,6 +153,7 @@ impl LaneRun {
             midnights: Vec::new(),
             stats: Stats::default(),
             error: None,
+            first_day: 0,
         }
     }
 

@@ -4,6 +4,8 @@ use std::fmt;
 
 use serde::Serialize;
 
+use crate::engine::step::lost::Lost;
+
 /// What may be missing or too much at the end of a run, as a share of all that was handled: what rounding leaves. A run that closes worse
 /// has failed.
 pub const CLOSES_TO: f64 = 1e-9;
@@ -87,6 +89,8 @@ pub struct Ledger {
     pub water: Water,
     /// Salt that passed.
     pub salt: Salt,
+    /// What the plant asked for and did not get, laid to what kept it from that, mL per plant: demand less uptake.
+    pub lost: Lost,
     /// Water stored at the start, mL.
     pub water_at_start: f64,
     /// Water stored now, mL.
@@ -125,6 +129,7 @@ impl Ledger {
         Self {
             water: self.water.zip(&earlier.water, |now, then| now - then),
             salt: self.salt.zip(&earlier.salt, |now, then| now - then),
+            lost: self.lost.zip(&earlier.lost, |now, then| now - then),
             water_at_start: earlier.water_stored,
             water_stored: self.water_stored,
             salt_at_start: earlier.salt_stored,
@@ -139,6 +144,7 @@ impl Ledger {
         Self {
             water: self.water.zip(&later.water, mix),
             salt: self.salt.zip(&later.salt, mix),
+            lost: self.lost.zip(&later.lost, mix),
             water_at_start: self.water_at_start,
             water_stored: mix(self.water_stored, later.water_stored),
             salt_at_start: self.salt_at_start,
@@ -227,6 +233,7 @@ mod tests {
         Ledger {
             water: Water { applied: 500.0, outlet: 300.0, taken_up: 100.0, demanded: 100.0, ..Water::default() },
             salt: Salt { applied: 1000.0, outlet: 600.0, taken_up: 200.0, ..Salt::default() },
+            lost: Lost::default(),
             water_at_start: 1000.0,
             water_stored: 1100.0,
             salt_at_start: 2000.0,

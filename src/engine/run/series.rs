@@ -19,6 +19,8 @@ pub struct Sample {
     pub suction_kpa: f64,
     /// EC of the root zone as it could be sampled, mS/cm; see [`Column::root_zone_ec`](crate::engine::column::layers::Column::root_zone_ec).
     pub root_zone_ec: f64,
+    /// EC that the roots feel, mS/cm: the mean of the layers' ECs by root share, which salt stress goes by. A few nearly dry layers can rule it.
+    pub felt_ec: f64,
     /// Water content that the probe reads, m³/m³; `None` without a probe.
     pub probe: Option<f64>,
     /// What passed since the start.
@@ -32,10 +34,11 @@ impl Sample {
         let (column, state) = (simulation.column(), simulation.state());
         let ledger = *simulation.ledger();
         let water_content = ledger.water_stored / column.volume;
-        let (mut root_water, mut suction_cm) = (0.0, 0.0);
+        let (mut root_water, mut suction_cm, mut felt_ec) = (0.0, 0.0, 0.0);
         for (i, layer) in column.layers.iter().enumerate() {
             root_water += layer.roots * state.theta[i];
             suction_cm += layer.roots * (-state.head[i]).max(0.0);
+            felt_ec += layer.roots * state.ec[i];
         }
         Self {
             time_s: simulation.time_s(),
@@ -44,6 +47,7 @@ impl Sample {
             root_air: column.root_pores - root_water,
             suction_kpa: suction_kpa(-suction_cm),
             root_zone_ec: column.root_zone_ec(&state.theta, &state.ec),
+            felt_ec,
             probe: column.has_probe().then(|| column.probe_reading(&state.theta)),
             ledger,
         }
@@ -62,6 +66,7 @@ impl Sample {
         out.root_air = mix(self.root_air, later.root_air);
         out.suction_kpa = mix(self.suction_kpa, later.suction_kpa);
         out.root_zone_ec = mix(self.root_zone_ec, later.root_zone_ec);
+        out.felt_ec = mix(self.felt_ec, later.felt_ec);
         out.probe = self.probe.zip(later.probe).map(|(a, b)| mix(a, b));
         out.ledger = self.ledger.between(&later.ledger, x);
         out

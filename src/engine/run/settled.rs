@@ -114,7 +114,10 @@ impl Ready {
         }
         let (name, column) = (self.name.clone(), Arc::clone(&self.column));
         let timetable = Arc::new(self.timetable.of_day(day as usize - 1));
-        Some((settled, LaneRun { name, column, timetable, series, midnights, stats: simulation.stats(), error }))
+        Some((
+            settled,
+            LaneRun { name, column, timetable, series, midnights, stats: simulation.stats(), error, first_day: day as usize - 1 },
+        ))
     }
 }
 

@@ -282,6 +282,9 @@ impl Simulation {
     /// Enters the step into the ledger.
     fn book(&mut self, column: &Column, dt: f64, forcing: &Forcing, inlet_ec: f64) {
         let (water, salt) = (&mut self.ledger.water, &mut self.ledger.salt);
+        for (weight, lost) in [(FIRST * dt, self.water.first.lost), (GAMMA * dt, self.water.second.lost)] {
+            self.ledger.lost = self.ledger.lost.zip(&lost, |sum, share| sum + weight * forcing.transpiration * share);
+        }
         for (weight, stage) in [(FIRST * dt, &self.water.first.flows), (GAMMA * dt, &self.water.second.flows)] {
             let inward: f64 = stage.side.iter().map(|q| q.max(0.0)).sum();
             let outward: f64 = stage.side.iter().map(|q| (-q).max(0.0)).sum();

@@ -5,6 +5,7 @@ pub mod between;
 pub mod boundary;
 pub mod channel;
 pub mod contact;
+pub mod lost;
 pub mod salt;
 pub mod salt_uptake;
 pub mod scheme;

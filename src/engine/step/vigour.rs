@@ -16,6 +16,10 @@ pub struct Vigour {
     pub first: Vec<f64>,
     /// At the second stage, which is the step's end.
     pub second: Vec<f64>,
+    /// Air's share alone at either stage, 0–1.
+    pub air: [Vec<f64>; 2],
+    /// Salt's share alone at either stage, 0–1.
+    pub unsalted: [Vec<f64>; 2],
     /// What air lets the roots take up in the long run, as the step began.
     target: Vec<f64>,
     /// How fast EC moved in the last step, mS/cm per s; 0 after a change of supply.
@@ -28,7 +32,16 @@ impl Vigour {
     #[must_use]
     pub fn new(column: &Column) -> Self {
         let zeros = || vec![0.0; column.len()];
-        Self { first: zeros(), second: zeros(), target: zeros(), ec_rate: zeros(), memory_s: column.crop.stress.air_memory_h * HOUR_S }
+        let ones = || vec![1.0; column.len()];
+        Self {
+            first: zeros(),
+            second: zeros(),
+            air: [ones(), ones()],
+            unsalted: [ones(), ones()],
+            target: zeros(),
+            ec_rate: zeros(),
+            memory_s: column.crop.stress.air_memory_h * HOUR_S,
+        }
     }
 
     /// What went before says nothing about what comes: the supply changed.
@@ -53,6 +66,7 @@ impl Vigour {
         let keep = (-GAMMA * dt / self.memory_s).exp();
         for i in 0..self.first.len() {
             let breath = self.target[i] + (state.breath[i] - self.target[i]) * keep;
+            self.air[0][i] = breath;
             self.first[i] = column.layers[i].roots * breath;
         }
         self.salt(column, state, GAMMA * dt, true);
@@ -66,7 +80,8 @@ impl Vigour {
             // On from the first stage as fast as up to it: the target at the step's middle is the mean of its ends.
             let end = self.target[i] + (self.second[i] - self.target[i]) / GAMMA;
             let mean = 0.5 * (self.target[i] + end.clamp(column.crop.stress.air_floor, 1.0));
-            self.second[i] = column.layers[i].roots * (mean + (state.breath[i] - mean) * keep);
+            self.air[1][i] = mean + (state.breath[i] - mean) * keep;
+            self.second[i] = column.layers[i].roots * self.air[1][i];
         }
         self.salt(column, state, dt, false);
     }
@@ -74,10 +89,12 @@ impl Vigour {
     /// Salt's share, at the EC that the last step's rate leads to.
     fn salt(&mut self, column: &Column, state: &State, after_s: f64, first: bool) {
         let Some(salt) = column.crop.stress.salt else { return };
-        let out = if first { &mut self.first } else { &mut self.second };
-        for ((out, ec), rate) in out.iter_mut().zip(&state.ec).zip(&self.ec_rate) {
+        let [at_first, at_second] = &mut self.unsalted;
+        let (out, unsalted) = if first { (&mut self.first, at_first) } else { (&mut self.second, at_second) };
+        for (((out, unsalted), ec), rate) in out.iter_mut().zip(unsalted).zip(&state.ec).zip(&self.ec_rate) {
             let ec = (ec + after_s * rate).max(0.0);
-            *out *= salinity::uptake_share(ec, salt.threshold_ece, salt.slope_percent);
+            *unsalted = salinity::uptake_share(ec, salt.threshold_ece, salt.slope_percent);
+            *out *= *unsalted;
         }
     }
 

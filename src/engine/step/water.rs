@@ -8,6 +8,7 @@
 use super::between::{self, End};
 use super::boundary::{self, Flows};
 use super::contact::Contact;
+use super::lost::Lost;
 use super::scheme::{FIRST, GAMMA};
 use super::sums::{largest_scaled, sum};
 use super::surface;
@@ -55,6 +56,8 @@ pub struct Stage {
     pub flows: Flows,
     /// Water content at its end.
     pub theta: Vec<f64>,
+    /// Shares of the plant's demand that stress costs it through the stage.
+    pub lost: Lost,
 }
 
 /// The water step and its working room.
@@ -113,7 +116,7 @@ impl WaterStep {
     #[must_use]
     pub fn new(column: &Column) -> Self {
         let n = column.len();
-        let stage = || Stage { flows: Flows::new(n), theta: vec![0.0; n] };
+        let stage = || Stage { flows: Flows::new(n), theta: vec![0.0; n], lost: Lost::default() };
         let zeros = || vec![0.0; n];
         let knee = column.parts.iter().map(|p| p.hydraulics.suction(crate::physics::hydraulics::Main::Wetting, 0.97)).collect();
         Self {
@@ -205,6 +208,7 @@ impl WaterStep {
             *first = before + GAMMA * (second - before);
         }
         self.first.flows.clone_from(&self.second.flows);
+        self.first.lost = self.second.lost;
         Ok(())
     }
 
@@ -258,6 +262,7 @@ impl WaterStep {
             }
             if iteration > 0 && worst <= enough {
                 self.take_water(column, a, stage);
+                stage.lost = self.lost(column, forcing, &stage.flows);
                 return match stage.theta.iter().position(|&theta| theta <= 0.0) {
                     None => Ok(()),
                     Some(layer) => Err(NotConverged { layer }),
@@ -362,6 +367,16 @@ impl WaterStep {
             flows.evaporation[i] = most * share;
             slope[i] += most * steep;
         }
+    }
+
+    /// What stress costs the plant at the heads found.
+    fn lost(&self, column: &Column, forcing: &Forcing, flows: &Flows) -> Lost {
+        // Who gets all that was asked for, to rounding, loses nothing to anything.
+        if sum(&flows.uptake) >= (1.0 - 1e-14) * forcing.transpiration {
+            return Lost::default();
+        }
+        let stage = usize::from(self.in_force == InForce::Second);
+        Lost::of(column, &self.head, &self.vigour.air[stage], &self.vigour.unsalted[stage])
     }
 
     /// Right-hand side of Newton's system (mL), and the worst residual as water content; not a number if any is not finite.

@@ -161,6 +161,9 @@ fn further(report: &LaneReport, units: Units) -> Vec<Row<'static>> {
     let outside = or_none(f.hours_outside_band.map(|h| format!("{h:.1} h")));
     let drain_ec = or_none(f.drain_ec.map(|ec| bare_ec(ec, units)));
     let ec_change = signed(Quantity::Ec.difference(f.root_zone_ec_change, units), Quantity::Ec.decimals(units));
+    let felt = ec(
+        "Mean of the layers by root share, what salt stress goes by: a few nearly dry layers can drive it up where hardly any water could be sampled",
+    );
     let suction = Quantity::Head.text(-CM_PER_KPA * f.highest_suction_kpa, units);
     vec![
         row("Container capacity", percent(f.container_capacity), None, "What stays after soaking and draining, percent of volume"),
@@ -168,6 +171,7 @@ fn further(report: &LaneReport, units: Units) -> Vec<Row<'static>> {
         row("Outside band", outside, Some(Figure::OutsideBand), "Hours with the water content outside its target band"),
         row("Drain EC", drain_ec, Some(Figure::Drain), &ec("EC of all that drained, weighted by flow")),
         row("EC change", ec_change, Some(Figure::RootZoneEc), &ec("Root-zone EC from midnight to midnight")),
+        row("EC the roots feel", bare_ec(f.felt_ec, units), None, &felt),
         row("Highest suction", suction, Some(Figure::Suction), "How hard roots pull at the worst moment"),
         row("Applied", volume(f.applied_ml), None, &each("Water given in the day")),
         row("Drained", volume(f.drained_ml), Some(Figure::Drain), &each("All that left as drain")),

@@ -18,7 +18,7 @@ pub fn words(scene: &Scene<'_>, hour: f64) -> String {
         lane.extend(scene.read(run, hour, water_content::value).map(|v| format!("water content {v:.1} %")));
         lane.extend(scene.read(run, hour, water_content::at_probe).map(|v| format!("probe {v:.1} %")));
         lane.extend(scene.read(run, hour, salt::value).map(|v| format!("root zone {}", Quantity::Ec.text(v, units))));
-        lane.extend(salt::drain_ec(shown, run, hour).map(|v| format!("drain {}", Quantity::Ec.text(v, units))));
+        lane.extend(salt::drain_ec(shown, run, hour).map(|d| format!("{}{}", d.words(), Quantity::Ec.text(d.ec, units))));
         lane.extend(scene.read(run, hour, drain::value).map(|v| format!("drained {v:.1} % so far")));
         let (taken, asked) = (scene.read(run, hour, demand::taken_up), scene.read(run, hour, demand::asked));
         lane.extend(taken.zip(asked).map(|(t, a)| format!("uptake an hour {}", demand::words(t, a, scene))));

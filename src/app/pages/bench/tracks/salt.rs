@@ -28,7 +28,14 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, plot: Rect) {
     let ec = |v: f64| Quantity::Ec.shown(v, units);
     let chart = range(scene, plot.height());
     let unit = format!("EC, {} at 25 °C", Quantity::Ec.unit(units));
-    scene.ground(ui, plot, ["Salt", &unit, "line: root zone · rings: drain · dashes: feed"], &chart);
+    let through =
+        shown.lanes().any(|(_, _, run)| scene.span.days().any(|day| drain_points(shown, run, day).iter().any(|p| p.drained.through)));
+    let key = if through {
+        "rings: drain · small: ran straight through · dashes: feed"
+    } else {
+        "line: root zone · rings: drain · dashes: feed"
+    };
+    scene.ground(ui, plot, ["Salt", &unit, key], &chart);
     let feed = chart.y(plot, ec(shown.scenario.feed.ec));
     let dashes: Vec<Pos2> = match feed_over_time(scene) {
         Some(points) => points.into_iter().map(|(hour, v)| pos2(scene.span.x(plot, hour), chart.y(plot, ec(v)))).collect(),
@@ -38,9 +45,11 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, plot: Rect) {
     scene.lines(ui, "salt, lines", plot, &chart, &|m| value(m).map(ec));
     let paint = ui.painter().with_clip_rect(plot.expand(4.0));
     for (i, _, run) in shown.lanes() {
-        for (hour, drained) in scene.span.days().flat_map(|day| drain_points(shown, run, day)) {
-            if scene.span.holds(hour) {
-                paint.circle(pos2(scene.span.x(plot, hour), chart.y(plot, ec(drained))), 3.0, t.card, Stroke::new(1.5, t.lane(i)));
+        for point in scene.span.days().flat_map(|day| drain_points(shown, run, day)) {
+            if scene.span.holds(point.hour) {
+                let (size, line) = if point.drained.through { (2.0, 1.0) } else { (3.0, 1.5) };
+                let at = pos2(scene.span.x(plot, point.hour), chart.y(plot, ec(point.drained.ec)));
+                paint.circle(at, size, t.card, Stroke::new(line, t.lane(i)));
             }
         }
     }
@@ -92,7 +101,7 @@ fn at(ui: &Ui, scene: &Scene<'_>, plot: Rect, chart: &Chart, hour: f64) {
     let mut after = Vec::new();
     for (i, _, run) in shown.lanes() {
         after.extend(scene.read(run, hour, value).map(|ec| reading(ec, t.lane(i), "")));
-        before.extend(drain_ec(shown, run, hour).map(|ec| reading(ec, t.lane(i), "drain ")));
+        before.extend(drain_ec(shown, run, hour).map(|d| reading(d.ec, t.lane(i), d.words())));
     }
     let x = scene.span.x(plot, hour);
     let side = if x + BESIDE > plot.right() { Some(Side::Left) } else { (x - BESIDE < plot.left()).then_some(Side::Right) };
@@ -123,30 +132,53 @@ pub fn feed_ec(shown: &Projection, hour: f64) -> f64 {
     now.map(|c| c.ec).or_else(from_tank).unwrap_or(shown.scenario.feed.ec)
 }
 
-/// EC of what drained between two times of a day, mS/cm; `None` where it is too little to tell.
-fn drained_between(run: &LaneRun, from_s: f64, to_s: f64) -> Option<f64> {
-    let passed = run.series.at(to_s)?.ledger.since(&run.series.at(from_s)?.ledger);
-    let drained = passed.water.drained();
-    (drained >= LEAST_ML).then(|| passed.salt.drained() / drained)
+/// What drained between two times.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Drained {
+    /// Its EC, mS/cm.
+    pub ec: f64,
+    /// Whether most of it ran straight through, and tells little of the root zone.
+    pub through: bool,
 }
 
-/// EC of what drained since the last event of the day began, mS/cm.
+impl Drained {
+    /// What it is, before its EC.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        if self.through { "straight through " } else { "drain " }
+    }
+}
+
+/// What drained between two times of a day; `None` where it is too little to tell.
+fn drained_between(run: &LaneRun, from_s: f64, to_s: f64) -> Option<Drained> {
+    let passed = run.series.at(to_s)?.ledger.since(&run.series.at(from_s)?.ledger);
+    let drained = passed.water.drained();
+    (drained >= LEAST_ML).then(|| Drained { ec: passed.salt.drained() / drained, through: passed.water.channelled > 0.5 * drained })
+}
+
+/// What drained since the last event of the day began.
 #[must_use]
-pub fn drain_ec(shown: &Projection, run: &LaneRun, hour: f64) -> Option<f64> {
+pub fn drain_ec(shown: &Projection, run: &LaneRun, hour: f64) -> Option<Drained> {
     let midnight = hours(day_of(hour)) * HOUR_S;
     let now = hour * HOUR_S;
     let last = shown.events(day_of(hour)).iter().map(|e| midnight + e.start_s()).filter(|s| *s <= now).fold(midnight, f64::max);
     drained_between(run, last, now)
 }
 
-/// EC of what drained after each event of a day and before the next, at the event's end, by hour.
-fn drain_points(shown: &Projection, run: &LaneRun, day: usize) -> Vec<(f64, f64)> {
+/// What drained after each event of a day and before the next, at the event's end.
+struct Point {
+    hour: f64,
+    drained: Drained,
+}
+
+/// The points of a day, event by event.
+fn drain_points(shown: &Projection, run: &LaneRun, day: usize) -> Vec<Point> {
     let midnight = hours(day) * HOUR_S;
     let schedule = shown.events(day);
     let point = |(i, event): (usize, &Event)| {
         let until = schedule.get(i + 1).map_or(DAY_S, Event::start_s);
-        let ec = drained_between(run, midnight + event.start_s(), midnight + until)?;
-        Some((hours(day) + event.end_s() / HOUR_S, ec))
+        let drained = drained_between(run, midnight + event.start_s(), midnight + until)?;
+        Some(Point { hour: hours(day) + event.end_s() / HOUR_S, drained })
     };
     schedule.iter().enumerate().filter_map(point).collect()
 }
@@ -156,9 +188,9 @@ fn range(scene: &Scene<'_>, height: f32) -> Chart {
     let (mut low, mut high) = scene.extent(&value).map_or((feed, feed), |(low, high)| (low.min(feed), high.max(feed)));
     for projection in std::iter::once(scene.shown()).chain(scene.bench.ghost()) {
         for (_, _, run) in projection.lanes() {
-            for (_, ec) in scene.whole.days().flat_map(|day| drain_points(projection, run, day)) {
-                low = low.min(ec);
-                high = high.max(ec);
+            for point in scene.whole.days().flat_map(|day| drain_points(projection, run, day)) {
+                low = low.min(point.drained.ec);
+                high = high.max(point.drained.ec);
             }
         }
     }
