@@ -6,6 +6,7 @@
 mod check;
 mod climate;
 mod failure;
+mod find_schedule;
 mod flush;
 mod grace;
 mod input;
@@ -42,6 +43,8 @@ enum Command {
         /// Scenario file, or - for standard input
         file: PathBuf,
     },
+    /// Find a schedule that meets the aims of the lanes on the day that repeats itself
+    FindSchedule(find_schedule::Arguments),
     /// Tell how long plants go on when the pump, an emitter, the tank or the drain fails, from every hour of a day
     Grace(grace::Arguments),
     /// Tell what it takes to rinse salt out: litres, events and hours
@@ -71,6 +74,7 @@ pub fn main(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         None => window::run(cli.file),
         Some(Command::Simulate(arguments)) => simulate::run(&arguments),
         Some(Command::Check { file }) => check::run(&file),
+        Some(Command::FindSchedule(arguments)) => find_schedule::run(&arguments),
         Some(Command::Grace(arguments)) => grace::run(&arguments),
         Some(Command::Flush(arguments)) => flush::run(&arguments),
         Some(Command::Climate(arguments)) => climate::run(&arguments),

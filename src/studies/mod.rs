@@ -2,6 +2,7 @@
 
 pub mod daily_use;
 pub mod exactness;
+pub mod finder;
 pub mod first_schedule;
 pub mod flush;
 pub mod grace;
