@@ -1,5 +1,7 @@
 //! What a day is worth in a few words: which figure of which lane is furthest off its aim.
 
+use serde::Serialize;
+
 use super::day::DayFigures;
 use super::marks::SUFFERS;
 use super::miss::misses;
@@ -8,7 +10,7 @@ use crate::scenario::Lane;
 use crate::units::{Quantity, Units};
 
 /// What is the matter with a figure, with the value it has.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub enum Fault {
     /// The run did not reach the day's end.
     Stopped,
@@ -68,7 +70,7 @@ impl Fault {
 }
 
 /// The figure that is furthest off.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct FurthestOff {
     /// The lane's index.
     pub lane: usize,
@@ -79,7 +81,7 @@ pub struct FurthestOff {
 }
 
 /// What a day is worth.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub enum DayState {
     /// The tank gave some events less than they asked for, or nothing.
     TankEmpty,

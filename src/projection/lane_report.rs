@@ -1,5 +1,7 @@
 //! The figures of a lane's day, judged and explained: the one place where they are put together.
 
+use serde::Serialize;
+
 use crate::engine::run::LaneRun;
 use crate::figures::verdict::Verdicts;
 use crate::figures::{DayFigures, Lean, cause, day_figures, lean, verdicts};
@@ -7,7 +9,7 @@ use crate::scenario::{Lane, Scenario};
 use crate::units::Units;
 
 /// The figures of a lane's day, judged and explained.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize)]
 pub struct LaneReport {
     /// The day's figures.
     pub figures: DayFigures,
@@ -33,5 +35,33 @@ impl LaneReport {
         let (events, short) = (run.timetable.events(day), run.timetable.short(day));
         let around = cause::Day { events, short, lit: scenario.lit(run.first_day + day) };
         cause::sentences(&self.figures, (lane, &run.column.crop), &around, units)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::engine::run::{Settled, Workshop};
+    use crate::figures::{day_state, misses};
+    use crate::scenario::presets::{Library, demos};
+
+    #[test]
+    fn results_are_plain_data_that_serde_writes() {
+        let (library, scenario) = (Library::shipped(), demos().remove(0).1);
+        let ready = Workshop::default().ready(&scenario, &library).unwrap();
+        let run = crate::engine::run::run(&ready.for_its_days(), 1);
+        let (lane, lane_run) = (&scenario.lanes[0], &run.lanes[0]);
+        let report = LaneReport::of(&scenario, lane, lane_run, 0).unwrap();
+        let value = serde_json::to_value(&report).unwrap();
+        assert_eq!(value["figures"]["applied_ml"], report.figures.applied_ml);
+        assert_eq!(value["verdicts"]["drain"]["word"], report.verdicts.drain.word);
+        let missed = serde_json::to_value(misses(&report.figures, &lane.targets)).unwrap();
+        assert!(missed["uptake_met"].as_f64().is_some(), "{missed}");
+        assert_eq!(serde_json::to_value(Settled::OnDay(3)).unwrap()["OnDay"], 3);
+        assert_eq!(serde_json::to_value(lane_run.stats).unwrap()["steps"], lane_run.stats.steps);
+        let last = serde_json::to_value(lane_run.series.samples.last().unwrap()).unwrap();
+        assert_eq!(last["time_s"], lane_run.series.samples.last().unwrap().time_s);
+        let state = serde_json::to_value(day_state([(lane, None)].into_iter())).unwrap();
+        assert_eq!(state["Attention"]["fault"], "Stopped");
     }
 }

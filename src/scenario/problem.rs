@@ -2,8 +2,10 @@
 
 use std::fmt;
 
+use serde::Serialize;
+
 /// One value that cannot be.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Problem {
     /// Where it stands, for example `lanes[0].container.parts[1].height_cm`.
     pub field: String,

@@ -57,7 +57,7 @@ impl App {
 
     fn save_named(&mut self, preset: &OwnPreset, name: &str) -> Result<(), String> {
         let folder = self.presets_folder().ok_or(NO_PLACE)?;
-        preset.save(name, &folder, self.bench.library())?;
+        preset.save(name, &folder, self.bench.library()).map_err(|denied| denied.to_string())?;
         self.reread_presets();
         Ok(())
     }

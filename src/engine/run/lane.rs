@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use rayon::prelude::*;
+use serde::Serialize;
 
 use super::ledger::{Closure, Ledger};
 use super::recorder::{Midnights, Recorder};
@@ -190,7 +191,7 @@ impl LaneRun {
 }
 
 /// Why a lane's run failed.
-#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[derive(Clone, Debug, PartialEq, Serialize, thiserror::Error)]
 pub enum Failed {
     /// It stopped before its end; what was reached up to there is kept.
     #[error(transparent)]

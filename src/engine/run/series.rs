@@ -1,11 +1,13 @@
 //! The series of a run: what was so at the end of every step.
 
+use serde::Serialize;
+
 use super::ledger::Ledger;
 use super::simulation::Simulation;
 use crate::units::suction_kpa;
 
 /// One instant of a lane.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Sample {
     /// Seconds since the first midnight.
     pub time_s: f64,

@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use rayon::prelude::*;
+use serde::Serialize;
 
 use super::feedback::Until;
 use super::lane::{Failed, LaneRun, Ready};
@@ -17,7 +18,7 @@ use crate::scenario::DAY_S;
 pub const LOOK_AHEAD_DAYS: u32 = 366;
 
 /// Whether a lane's day repeats itself.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 pub enum Settled {
     /// This day (from 1) ends within 0.1 % of the day before in water and salt.
     OnDay(u32),

@@ -4,6 +4,8 @@ pub mod checkpoint;
 
 use std::sync::Arc;
 
+use serde::Serialize;
+
 use super::ledger::Ledger;
 use crate::engine::column::hydro::Hydro;
 use crate::engine::column::layers::Column;
@@ -17,7 +19,7 @@ use crate::engine::supply::clock::{EventClock, Supply};
 use crate::scenario::DAY_S;
 
 /// Why a run stopped before its end. What was reached up to there is kept.
-#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[derive(Clone, Debug, PartialEq, Serialize, thiserror::Error)]
 #[error(
     "the water step did not converge at {} of day {} in layer {} (counted from the base), with steps down to {:.1e} s",
     crate::scenario::Clock::from_seconds((time_s % DAY_S) as u32),
@@ -44,7 +46,7 @@ impl RunError {
 }
 
 /// What the solution took.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
 pub struct Stats {
     /// Steps taken.
     pub steps: u64,

@@ -46,10 +46,10 @@ pub fn own_names<T: Preset>(folder: &Path) -> Vec<String> {
 /// whoever asks for it has consented.
 ///
 /// # Errors
-/// In words: the name is a shipped preset's, a value cannot be, or what the system said.
-pub fn save_own<T: Preset>(preset: &T, folder: &Path, library: &Library) -> Result<PathBuf, String> {
-    let text = format!("// A preset of your own.\n{}\n", body_of(preset)?);
-    place(preset, &text, folder, library).map_err(|denied| denied.to_string())
+/// [`Denied::Shipped`] for its name; [`Denied::Other`]: a value cannot be, or what the system said.
+pub fn save_own<T: Preset>(preset: &T, folder: &Path, library: &Library) -> Result<PathBuf, Denied> {
+    let text = format!("// A preset of your own.\n{}\n", body_of(preset).map_err(other)?);
+    place(preset, &text, folder, library)
 }
 
 /// Writes a preset's text into the user's folder; one of the user's own of that name is replaced in the file that holds it, whatever that

@@ -2,7 +2,7 @@
 
 use eframe::egui::Ui;
 
-use super::plant_form::lane_entries;
+use super::entered::lane_entries;
 use super::preset_menus;
 use crate::app::look::form::{Field, Form};
 use crate::figures::marks::LITTLE_AIR;

@@ -2,9 +2,8 @@
 
 use eframe::egui::Ui;
 
-use super::entered::{named, part};
+use super::entered::{lane_entries, named, part};
 use super::medium_form;
-use super::plant_form::lane_entries;
 use crate::app::actions::action::Action;
 use crate::app::look::form::{Field, Form};
 use crate::edits::lanes;

@@ -95,7 +95,7 @@ fn lane_fields(form: &mut Form<'_>, ui: &mut Ui, index: usize, lane: &Lane) {
             form.set(format!("Rename lane {} to {text}", index + 1), |s| s.rename_lane(index, &text));
         },
     );
-    plant_form::lane_entries(form, ui, index, PLANTS);
+    entered::lane_entries(form, ui, index, PLANTS);
 }
 
 /// Copies, moves and removes.

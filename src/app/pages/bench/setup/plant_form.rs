@@ -2,14 +2,14 @@
 
 use eframe::egui::Ui;
 
-use super::entered::named;
+use super::entered::{lane_entries, named};
 use super::use_form;
 use crate::app::actions::action::Action;
 use crate::app::look::form::{Field, Form, lower};
 use crate::edits::own_preset::OwnPreset;
+use crate::scenario::parameter;
 use crate::scenario::parameter::crop::CROP;
 use crate::scenario::parameter::lane::ROOTS;
-use crate::scenario::parameter::{self, Entry};
 use crate::scenario::{Crop, CropChoice, Lane, Roots, SaltStress, ranges, resolve};
 use crate::studies::daily_use;
 use crate::units::Quantity;
@@ -140,14 +140,6 @@ fn by_height(form: &mut Form<'_>, ui: &mut Ui, index: usize, points: &[(f64, f64
 
 fn own_crop(lane: &mut Lane) -> Option<&mut Crop> {
     if let CropChoice::Custom(crop) = &mut lane.crop { Some(crop) } else { None }
-}
-
-/// Numbers of a lane.
-pub fn lane_entries(form: &mut Form<'_>, ui: &mut Ui, index: usize, entries: &[Entry<Lane>]) {
-    let Some(lane) = form.scenario.lanes.get(index) else { return };
-    for entry in entries {
-        form.entry(ui, entry, &format!("lane {}", index + 1), lane, |s| s.lanes.get_mut(index));
-    }
 }
 
 fn own(form: &mut Form<'_>, ui: &mut Ui, index: usize, crop: &Crop) {

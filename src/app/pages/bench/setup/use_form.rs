@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use eframe::egui::{Id, Ui};
 
-use super::plant_form::lane_entries;
+use super::entered::lane_entries;
 use crate::app::look::form::{Field, Form};
 use crate::scenario::parameter::lane::{COMPUTED as COMPUTED_FROM, MEASURED};
 use crate::scenario::{Canopy, Climate, Crop, Demand, Lane, LogRow, Scenario, Stage, ranges, resolve};
