@@ -19,7 +19,9 @@ pub fn show(ui: &mut Ui, shell: &mut Shell, pages: &mut Pages, bench: &Bench, di
     let panels = (pages.page, pages.sides, pages.strip.wanted.shown);
     let menu = |ui: &mut Ui| menu::show(ui, t, bench, &pages.tracks, &disk.recent, panels, &mut actions);
     Panel::top("menu").frame(bar).resizable(false).show(ui, menu);
-    Panel::bottom("status").frame(bar).resizable(false).show(ui, |ui| status::show(ui, t, bench, disk.path.as_deref()));
+    Panel::bottom("status").frame(bar).resizable(false).show(ui, |ui| {
+        status::show(ui, t, bench, (disk.path.as_deref(), &disk.opening), &mut actions);
+    });
     notice_bar::show(ui, t, &mut shell.notice, bench.document().generation(), &mut actions);
     if pages.page == Page::Depth {
         let frame = Frame::new().fill(t.paper).inner_margin(Margin::symmetric(14, 10));

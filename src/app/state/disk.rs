@@ -2,6 +2,7 @@
 
 use std::path::PathBuf;
 
+use super::opening::Opening;
 use super::recent::Recent;
 use super::recovery::Recovery;
 
@@ -11,6 +12,8 @@ pub struct Disk {
     pub data: Option<PathBuf>,
     /// The file the document was opened from or saved to.
     pub path: Option<PathBuf>,
+    /// The bench that is being opened.
+    pub opening: Opening,
     /// The files that were open last.
     pub recent: Recent,
     /// The recovery file.

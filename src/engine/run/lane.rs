@@ -2,17 +2,15 @@
 
 use std::sync::Arc;
 
-use rayon::prelude::*;
-
+use super::keep::Kept;
 use super::ledger::{Closure, Ledger};
-use super::series::{Sample, Series};
+use super::series::Series;
 use super::simulation::{RunError, Simulation, Stats};
 use crate::engine::column::Column;
 use crate::engine::column::state::State;
 use crate::engine::demand::load::Load;
 use crate::engine::supply::clock::EventClock;
 use crate::engine::supply::timetable::Timetable;
-use crate::scenario::DAY_S;
 
 /// A lane made ready to run.
 #[derive(Clone)]
@@ -41,39 +39,6 @@ impl Ready {
     pub fn simulation(&self) -> Simulation {
         Simulation::new(Arc::clone(&self.column), Arc::clone(&self.clock), Arc::clone(&self.load), self.feed_ec, self.start.clone())
     }
-
-    /// Runs the lane for whole days, keeping every step.
-    #[must_use]
-    pub fn run(&self, days: u32) -> LaneRun {
-        let mut simulation = self.simulation();
-        let mut series = Series::default();
-        series.samples.push(Sample::of(&simulation));
-        series.profiles.push(&simulation);
-        let mut midnights = vec![*simulation.ledger()];
-        let mut error = None;
-        for day in 1..=days {
-            let done = simulation.advance_to(f64::from(day) * DAY_S, |s| {
-                series.samples.push(Sample::of(s));
-                series.profiles.push(s);
-            });
-            if let Err(stopped) = done {
-                error = Some(stopped);
-                break;
-            }
-            midnights.push(*simulation.ledger());
-        }
-        // On to the next morning's first event, which ends the last night's dry-back.
-        if let (None, Some(first)) = (&error, self.timetable.first_start(days as usize)) {
-            let morning = f64::from(days) * DAY_S + first;
-            let done = simulation.advance_to(morning, |s| {
-                series.samples.push(Sample::of(s));
-                series.profiles.push(s);
-            });
-            error = done.err();
-        }
-        let (name, column, timetable) = (self.name.clone(), Arc::clone(&self.column), Arc::clone(&self.timetable));
-        LaneRun { name, column, timetable, series, midnights, stats: simulation.stats(), error }
-    }
 }
 
 /// A lane's run.
@@ -85,7 +50,7 @@ pub struct LaneRun {
     pub column: Arc<Column>,
     /// The events it received.
     pub timetable: Arc<Timetable>,
-    /// Every step.
+    /// Every step, or of some days fewer: see [`kept`](Self::kept).
     pub series: Series,
     /// The ledger at each midnight reached, the first one included.
     pub midnights: Vec<Ledger>,
@@ -93,6 +58,8 @@ pub struct LaneRun {
     pub stats: Stats,
     /// Why it stopped before its end, if it did.
     pub error: Option<RunError>,
+    /// What is kept of it.
+    pub kept: Kept,
 }
 
 impl LaneRun {
@@ -170,11 +137,4 @@ impl Run {
     pub fn salt_closure(&self) -> f64 {
         self.closure().salt
     }
-}
-
-/// Runs ready lanes for whole days, side by side. The result does not depend on how many threads there are.
-#[must_use]
-pub fn run(lanes: &[Ready], days: u32) -> Run {
-    let lanes = if lanes.len() < 2 { lanes.iter().map(|l| l.run(days)).collect() } else { lanes.par_iter().map(|l| l.run(days)).collect() };
-    Run { lanes }
 }

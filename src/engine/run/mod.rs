@@ -2,15 +2,18 @@
 //! repeats itself.
 
 pub mod feedback;
+pub mod keep;
 pub mod lane;
 pub mod ledger;
+pub mod recording;
 pub mod repeats;
 pub mod series;
 pub mod settled;
 pub mod simulation;
 pub mod workshop;
 
-pub use lane::{Failed, LaneRun, Ready, Run, run};
+pub use lane::{Failed, LaneRun, Ready, Run};
+pub use recording::run;
 pub use settled::{LOOK_AHEAD_DAYS, Settled};
 pub use workshop::{ReadyBench, Workshop};
 
