@@ -135,6 +135,12 @@ impl App {
         self.bench.ghost()
     }
 
+    /// Whether the bench, or one that is being opened, is computed beside the frames: what is drawn is then of before.
+    #[must_use]
+    pub fn is_computing(&self) -> bool {
+        self.disk.opening.underway().is_some() || self.bench.is_behind()
+    }
+
     /// The bench.
     #[must_use]
     pub fn bench(&self) -> &Bench {

@@ -263,7 +263,8 @@ impl Bench {
         if self.settling.was_asked(self.edition) || !self.standing.troubles.is_empty() || self.standing.is_waiting() {
             return;
         }
-        let scenario = Arc::clone(&self.standing.scenario);
+        // A copy of its own, by which pictures of the settled day are told from those of the plain run.
+        let scenario = Arc::new(Scenario::clone(&self.standing.scenario));
         self.settling.ask(wake, self.edition, scenario, Arc::clone(&self.library), self.workshop.clone());
     }
 
