@@ -52,6 +52,7 @@ impl eframe::App for App {
         }
         self.bench.follow(&ctx);
         self.follow_opening();
+        self.follow_saving(&ctx);
         let mut asked = panels::show(ui, &mut self.shell, &mut self.pages, &self.bench, &self.disk);
         change_log::show(&ctx, self.bench.document(), &mut self.windows.log_open, &mut asked);
         exactness::show(&ctx, &self.bench, &mut asked);
@@ -74,6 +75,7 @@ impl eframe::App for App {
 
     fn on_exit(&mut self, _gl: Option<&eframe::glow::Context>) {
         // The window only closes with all saved, or with the changes given up on purpose.
+        self.shell.saving.finish();
         self.disk.recovery.finish(true);
     }
 }

@@ -128,6 +128,11 @@ impl Document {
         self.saved = Some(Arc::clone(&self.current));
     }
 
+    /// Notes that a scenario is on disk; the document may have changed since.
+    pub fn mark_saved_as(&mut self, scenario: Arc<Scenario>) {
+        self.saved = Some(scenario);
+    }
+
     /// Whether the scenario differs from what is on disk.
     #[must_use]
     pub fn is_changed(&self) -> bool {

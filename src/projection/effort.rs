@@ -2,7 +2,7 @@
 
 use super::{Projection, same_surroundings};
 use crate::engine::run::feedback;
-use crate::scenario::{Lane, Scenario};
+use crate::scenario::{Climate, Lane, Scenario};
 
 /// Iterations of the solution times layers that a lane takes in a day for each of its layers, where it was not run before (the shipped demos
 /// take 360 to 1,730).
@@ -13,6 +13,9 @@ const HALF_A_FRAME: f64 = 250_000.0;
 
 /// A lane's column and load that are made anew, in the same measure.
 const NEW_LANE: f64 = 8_000.0;
+
+/// A row of a climate log, which is looked at anew after every change, in the same measure.
+const ROW: f64 = 1.5;
 
 /// Events that hang on what happens are run three times: looked ahead, found out, and shown.
 const FEEDBACK: f64 = 3.0;
@@ -30,7 +33,8 @@ impl Effort {
         let known = |lane: &&Lane| same.is_some_and(|b| b.lanes().any(|(_, of, _)| of == *lane));
         let run = |lane: &Lane| NEW_LANE + layers(lane) * f64::from(scenario.days) * before.and_then(hardness).unwrap_or(USUAL);
         let sum: f64 = scenario.lanes.iter().filter(|lane| !known(lane)).map(run).sum();
-        Self(if feedback::needed(scenario) { FEEDBACK * sum } else { sum })
+        let rows = if let Some(Climate::Log(log)) = &scenario.climate { log.rows.len() } else { 0 };
+        Self(ROW * rows as f64 + if feedback::needed(scenario) { FEEDBACK * sum } else { sum })
     }
 
     /// Whether it can be done within a frame.

@@ -62,7 +62,7 @@ impl App {
         }
     }
 
-    fn tell_broken(&mut self, broken: &Broken, became: &str) {
+    pub(in crate::app) fn tell_broken(&mut self, broken: &Broken, became: &str) {
         let text = format!("{broken}. {became} The program is at fault. Please report it with the scenario file.");
         self.shell.notice = Some(Notice::lasting(text));
     }
@@ -72,16 +72,27 @@ impl App {
         match file::save(self.bench.document().scenario(), path) {
             Ok(()) => {
                 self.bench.mark_saved();
-                self.disk.path = Some(path.to_path_buf());
-                self.disk.recent.add(path);
-                self.disk.recovery.keep(None);
+                self.has_saved(path);
                 true
             }
             Err(e) => {
-                self.windows.dialog = Some(Dialog::Failed { cause: e.to_string(), remedy: e.remedy().to_owned() });
+                self.cannot_save(&e);
                 false
             }
         }
+    }
+
+    /// What is to be done once the document is in a file.
+    pub(in crate::app) fn has_saved(&mut self, path: &Path) {
+        self.disk.path = Some(path.to_path_buf());
+        self.disk.recent.add(path);
+        if !self.bench.document().is_changed() {
+            self.disk.recovery.keep(None);
+        }
+    }
+
+    pub(in crate::app) fn cannot_save(&mut self, e: &FileError) {
+        self.windows.dialog = Some(Dialog::Failed { cause: e.to_string(), remedy: e.remedy().to_owned() });
     }
 
     /// Puts a document on the bench in place of the one that is there, as soon as it is computed.

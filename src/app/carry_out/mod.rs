@@ -14,6 +14,7 @@ use eframe::egui::{self, ViewportCommand};
 use super::actions::action::{Action, Next};
 use super::look::theme;
 use super::state::notice::Notice;
+use super::state::saving::{self, Saved};
 use super::state::waking;
 use super::windows::dialog::{self, Answer, Dialog};
 use super::windows::files::{NO_DIALOG, Picked, Purpose, suggested_name, suggested_path, typed_path};
@@ -185,10 +186,31 @@ impl App {
     }
 
     fn save_then(&mut self, ctx: &egui::Context, path: &std::path::Path, then: Option<Next>) {
+        let scenario = self.bench.document().scenario();
+        if saving::is_long(scenario) && self.shell.saving.begin(&waking::by(ctx), scenario, path, then.clone()) {
+            return;
+        }
         if self.save_to(path)
             && let Some(next) = then
         {
             self.go_on(ctx, next);
+        }
+    }
+
+    /// Takes what was saved beside the frames.
+    pub(in crate::app) fn follow_saving(&mut self, ctx: &egui::Context) {
+        match self.shell.saving.take() {
+            None => {}
+            Some(Saved::Done(scenario, path, then)) => {
+                self.bench.mark_saved_as(scenario);
+                self.has_saved(&path);
+                if let Some(next) = then {
+                    // What was changed meanwhile is asked about again.
+                    self.leave(ctx, next);
+                }
+            }
+            Some(Saved::Failed(e)) => self.cannot_save(&e),
+            Some(Saved::Broken(broken)) => self.tell_broken(&broken, "The file is as it was."),
         }
     }
 

@@ -1,6 +1,5 @@
 //! The line at the bottom: whether the books close, how long the run took, what is being computed, and whether a file holds it.
 
-use std::path::Path;
 use std::time::Duration;
 
 use eframe::egui::{Align, Label, Layout, ProgressBar, RichText, Ui};
@@ -9,6 +8,7 @@ use crate::app::actions::action::Action;
 use crate::app::look::books;
 use crate::app::look::theme::{NOTE, Tokens};
 use crate::app::state::bench::Bench;
+use crate::app::state::disk::Disk;
 use crate::app::state::opening::Opening;
 use crate::app::state::waking::LOOKS;
 use crate::jobs::Underway;
@@ -27,13 +27,13 @@ const BAR: f32 = 110.0;
 const HIGH: f32 = 16.0;
 
 /// Draws the line.
-pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, (path, opening): (Option<&Path>, &Opening), actions: &mut Vec<Action>) {
-    let shown = bench.shown();
+pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, (disk, is_saving): (&Disk, bool), actions: &mut Vec<Action>) {
+    let (shown, path) = (bench.shown(), disk.path.as_deref());
     let room = ui.available_width();
     ui.horizontal(|ui| {
         ui.spacing_mut().item_spacing.x = 18.0;
         let quiet = |text: String| RichText::new(text).size(NOTE).color(t.quiet);
-        let busy = computing(ui, t, bench, opening, actions);
+        let busy = computing(ui, t, bench, &disk.opening, actions);
         books::in_status(ui, t, shown.run.closure(), room > if busy { CLOSURES_BESIDE } else { CLOSURES });
         let (lanes, days) = (shown.run.lanes.len(), shown.days_run());
         if room > 960.0 && !busy && lanes > 0 {
@@ -41,6 +41,7 @@ pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, (path, opening): (Option<&Pa
             ui.label(quiet(took)).on_hover_text("What the run shown took");
         }
         let (word, hover) = match (bench.document().is_changed(), path) {
+            _ if is_saving => ("saving…", "The file is being written"),
             (true, _) => ("not saved", "There are changes that no file holds yet"),
             (false, Some(_)) => ("saved", "The file holds everything"),
             (false, None) => ("nothing to save", "Nothing was changed yet"),

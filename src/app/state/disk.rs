@@ -7,6 +7,7 @@ use super::recent::Recent;
 use super::recovery::Recovery;
 
 /// What lies on disk for the bench.
+#[derive(Default)]
 pub struct Disk {
     /// The folder of the user's data, where there is a place for it.
     pub data: Option<PathBuf>,

@@ -10,6 +10,7 @@ pub(crate) mod opening;
 pub(crate) mod preferences;
 pub(crate) mod recent;
 pub(crate) mod recovery;
+pub(crate) mod saving;
 pub(crate) mod settling;
 pub mod sides;
 pub mod track_layout;

@@ -297,6 +297,11 @@ impl Bench {
         self.document.mark_saved();
     }
 
+    /// Notes that a scenario is on disk; the document may have changed since.
+    pub fn mark_saved_as(&mut self, scenario: Arc<Scenario>) {
+        self.document.mark_saved_as(scenario);
+    }
+
     /// Spoils the document's run by hand: the program itself is not to have one that does not close.
     #[cfg(test)]
     pub(in crate::app) fn spoil(&mut self, spoil: impl FnOnce(&mut crate::engine::run::Run)) {

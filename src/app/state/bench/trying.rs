@@ -65,8 +65,8 @@ impl Bench {
         let scenario = Arc::new(after);
         let old = self.trial.take();
         let effort = Effort::of(&scenario, Some(&self.standing));
-        let order = self.order(Arc::clone(&scenario));
         if let Some(wake) = self.wake.clone().filter(|_| !effort.fits_in_a_frame())
+            && let order = self.order(Arc::clone(&scenario))
             && self.computing.ask(&wake, order, For::Trial, effort.is_soon_done())
         {
             let first = old.as_ref().and_then(|t| t.first).or(self.computing.asked.map(|a| a.0));

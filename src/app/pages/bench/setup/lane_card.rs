@@ -50,7 +50,9 @@ pub fn show(form: &mut Form<'_>, ui: &mut Ui, index: usize, drawn: Drawn<'_>) {
         let size = drawing_size(ui.available_width() + 24.0);
         ui.horizontal_top(|ui| {
             let (rect, response) = ui.allocate_exact_size(size, Sense::hover());
-            container_view::paint(ui.painter(), t, rect, (lane, t.lane(index)), drawn);
+            if ui.is_rect_visible(rect) {
+                container_view::paint(ui.painter(), t, rect, (lane, t.lane(index)), drawn);
+            }
             response
                 .widget_info(|| egui::WidgetInfo::labeled(egui::accesskit::Role::Image, true, format!("Side view of lane {}", index + 1)));
             let at = response.hover_pos().unwrap_or_default();
