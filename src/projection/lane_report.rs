@@ -23,9 +23,14 @@ impl LaneReport {
     /// The report of a lane's day (from 0); `None` where the lane did not reach the day's end.
     #[must_use]
     pub fn of(scenario: &Scenario, lane: &Lane, run: &LaneRun, day: usize) -> Option<Self> {
-        let figures = day_figures(run, lane, day)?;
-        let (events, feed_ec) = (run.timetable.events(day), run.timetable.mean_ec(day, scenario.feed.ec));
-        Some(Self { verdicts: verdicts(&figures, lane), lean: lean(&figures, lane, events, &scenario.light, feed_ec), figures })
+        Some(Self::with(day_figures(run, lane, day)?, scenario, lane, run))
+    }
+
+    /// The report of a lane's day whose figures are known.
+    #[must_use]
+    pub fn with(figures: DayFigures, scenario: &Scenario, lane: &Lane, run: &LaneRun) -> Self {
+        let (events, feed_ec) = (run.timetable.events(figures.day), run.timetable.mean_ec(figures.day, scenario.feed.ec));
+        Self { verdicts: verdicts(&figures, lane), lean: lean(&figures, lane, events, &scenario.light, feed_ec), figures }
     }
 
     /// Why the figures are what they are, a sentence each, in the units shown.

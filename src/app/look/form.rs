@@ -26,7 +26,7 @@ const MENU: f32 = 96.0;
 
 /// What the fields of a card work with.
 pub struct Form<'a> {
-    /// The scenario shown: changes start from it.
+    /// The scenario that fields speak of: changes start from it.
     pub scenario: &'a Scenario,
     /// The presets at hand.
     pub library: &'a Library,
@@ -42,7 +42,7 @@ pub struct Form<'a> {
     pub depth: usize,
     /// The plan on show, which events and rules are those of.
     pub plan: usize,
-    /// What each lane's probe, or else its container, reads at midday of the day shown, m³/m³.
+    /// What each lane's probe, or else its container, reads at midday of the day shown, m³/m³; half where it is not known.
     pub reads: Vec<f64>,
 }
 
@@ -101,10 +101,12 @@ const FITTED: &str = "Start, roots, outlet or probe of a lane no longer fitted a
     rules whose probe or climate is gone are gone, too. Undo brings all back.";
 
 impl<'a> Form<'a> {
-    /// A form on what the bench shows.
+    /// A form on what stands on the bench.
     #[must_use]
     pub fn new(bench: &'a Bench, t: &'a Tokens, keys: Vec<u64>, actions: &'a mut Vec<Action>) -> Self {
-        let scenario = &*bench.shown().scenario;
+        let scenario = &**bench.scenario();
+        let reads = bench.shown().midday_readings();
+        let read = |index: usize| bench.lane_drawn(index).and_then(|drawn| reads.get(drawn).copied()).unwrap_or(0.5);
         Self {
             scenario,
             library: bench.library(),
@@ -114,7 +116,7 @@ impl<'a> Form<'a> {
             keys,
             depth: 0,
             plan: bench.plan(),
-            reads: bench.shown().midday_readings(),
+            reads: (0..scenario.lanes.len()).map(read).collect(),
         }
     }
 }

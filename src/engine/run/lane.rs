@@ -5,6 +5,7 @@ use std::sync::Arc;
 use rayon::prelude::*;
 use serde::Serialize;
 
+use super::keep::Kept;
 use super::ledger::{Closure, Ledger};
 use super::recorder::{Midnights, Recorder};
 use super::series::Series;
@@ -15,7 +16,7 @@ use crate::engine::column::state::State;
 use crate::engine::demand::load::Load;
 use crate::engine::supply::clock::EventClock;
 use crate::engine::supply::timetable::Timetable;
-use crate::scenario::DAY_S;
+use crate::units::DAY_S;
 
 /// A lane made ready to run.
 #[derive(Clone)]
@@ -130,7 +131,7 @@ pub struct LaneRun {
     pub column: Arc<Column>,
     /// The events it received.
     pub timetable: Arc<Timetable>,
-    /// Every step.
+    /// Every step, or of some days fewer: see [`kept`](Self::kept).
     pub series: Series,
     /// The ledger at each midnight reached, the first one included.
     pub midnights: Vec<Ledger>,
@@ -140,6 +141,8 @@ pub struct LaneRun {
     pub error: Option<RunError>,
     /// The day of the bench that its first day is, from 0: a settled day is kept alone.
     pub first_day: usize,
+    /// What is kept of it.
+    pub kept: Kept,
 }
 
 impl LaneRun {
@@ -155,6 +158,7 @@ impl LaneRun {
             stats: Stats::default(),
             error: None,
             first_day: 0,
+            kept: Kept::all(),
         }
     }
 
@@ -247,7 +251,7 @@ impl Run {
     }
 }
 
-/// Runs ready lanes for whole days, side by side. The result does not depend on how many threads there are.
+/// Runs ready lanes for whole days, side by side, keeping every step. The result does not depend on how many threads there are.
 #[must_use]
 pub fn run(lanes: &[Ready], days: u32) -> Run {
     let lanes = if lanes.len() < 2 { lanes.iter().map(|l| l.run(days)).collect() } else { lanes.par_iter().map(|l| l.run(days)).collect() };

@@ -4,11 +4,13 @@
 pub mod batch;
 pub mod each_day;
 pub mod feedback;
+pub mod keep;
 pub mod lane;
 pub mod ledger;
 pub mod open_bench;
 pub mod open_run;
 pub mod recorder;
+pub mod recording;
 pub mod repeats;
 pub mod series;
 pub mod settled;
