@@ -5,12 +5,14 @@
 
 mod check;
 mod climate;
+mod compare;
 mod failure;
 #[cfg(feature = "window")]
 mod opening;
 mod output;
 mod presets;
 mod simulate;
+mod spread;
 mod window;
 
 use std::ffi::OsString;
@@ -45,6 +47,10 @@ enum Command {
     },
     /// Read a climate log (CSV) and print each of its days
     Climate(climate::Arguments),
+    /// How sure the figures are: bands and chances from many runs, each with another draw of what is not known
+    Spread(spread::Arguments),
+    /// Hold 2 to 4 scenarios side by side: setup, schedule and figures
+    Compare(compare::Arguments),
     /// List presets, or print one as it is written
     Presets {
         /// media, containers, crops or demos
@@ -69,6 +75,8 @@ pub fn main(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Some(Command::Simulate(arguments)) => simulate::run(&arguments),
         Some(Command::Check { file }) => check::run(&file),
         Some(Command::Climate(arguments)) => climate::run(&arguments),
+        Some(Command::Spread(arguments)) => spread::run(&arguments),
+        Some(Command::Compare(arguments)) => compare::run(&arguments),
         Some(Command::Presets { kind, name }) => presets::run(kind.as_deref(), name.as_deref()),
     };
     match done {

@@ -11,6 +11,7 @@ pub mod cli;
 pub mod edits;
 pub mod engine;
 pub mod figures;
+pub mod numerics;
 pub mod physics;
 pub mod projection;
 pub mod readings;
