@@ -39,6 +39,7 @@ pub mod edits;
 pub mod engine;
 pub mod figures;
 pub mod jobs;
+pub mod numerics;
 pub mod physics;
 pub mod projection;
 pub mod readings;
