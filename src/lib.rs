@@ -24,7 +24,7 @@
 //! that serde can write.
 //!
 //! The house has floors, and a lower floor never knows a higher one:
-//! [`physics`] and [`units`] (pure functions) → [`scenario`] (plain data, files, presets) and [`edits`] (changes of it) → [`engine`]
+//! [`physics`] and [`units`] (pure functions), [`help`] (its chapters) → [`scenario`] (plain data, files, presets) and [`edits`] (changes of it) → [`engine`]
 //! (column, water, salt, run) → [`figures`] (the day's numbers) and [`readings`] (logs) → [`studies`] (questions asked of a bench) →
 //! [`projection`] (what a bench shows) and [`sheet`] (exports) → [`cli`] and, with the feature `window`, `app`.
 //!
@@ -38,6 +38,7 @@ pub mod cli;
 pub mod edits;
 pub mod engine;
 pub mod figures;
+pub mod help;
 pub mod physics;
 pub mod projection;
 pub mod readings;

@@ -107,7 +107,7 @@ fn a_shipped_preset_is_never_replaced() {
     let data = tempfile::tempdir().unwrap();
     let library = Library::shipped();
     let mut crop = library.crops[0].clone();
-    assert!(save_own(&crop, data.path(), &library).unwrap_err().contains("another name"));
+    assert!(save_own(&crop, data.path(), &library).unwrap_err().to_string().contains("another name"));
     crop.name = "my / own: crop".to_owned();
     let first = save_own(&crop, data.path(), &library).unwrap();
     crop.uptake_ec = 1.9;
