@@ -24,7 +24,8 @@
 //! that serde can write.
 //!
 //! The house has floors, and a lower floor never knows a higher one:
-//! [`physics`], [`units`] (pure functions) and [`jobs`] (work on threads) → [`scenario`] (plain data, files, presets) and [`edits`] (changes of it) → [`engine`]
+//! [`physics`], [`numerics`] and [`units`] (pure functions), [`jobs`] (work on threads) and [`help`] (the chapters of the help) → [`scenario`]
+//! (plain data, files, presets) and [`edits`] (changes of it) → [`engine`]
 //! (column, water, salt, run) → [`figures`] (the day's numbers) and [`readings`] (logs) → [`studies`] (questions asked of a bench) →
 //! [`projection`] (what a bench shows) and [`sheet`] (exports) → [`cli`] and, with the feature `window`, `app`.
 //!
@@ -38,6 +39,7 @@ pub mod cli;
 pub mod edits;
 pub mod engine;
 pub mod figures;
+pub mod help;
 pub mod jobs;
 pub mod numerics;
 pub mod physics;

@@ -8,8 +8,9 @@ use std::fs;
 use std::path::Path;
 
 /// Rooms of the crate and their floors.
-const FLOORS: [(&str, u8); 17] = [
+const FLOORS: [(&str, u8); 18] = [
     ("physics", 0),
+    ("help", 0),
     ("numerics", 0),
     ("units", 0),
     ("jobs", 0),

@@ -1,4 +1,4 @@
-//! The figures of one day of one lane, as `DEVELOPERS.md` defines them.
+//! The figures of one day of one lane, as the help defines them.
 
 use serde::Serialize;
 

@@ -109,7 +109,7 @@ impl FileError {
             Self::TooLarge { .. } | Self::NotText { .. } => "Choose a Slakeline scenario, a text file that ends in .ron.",
             Self::Empty { .. } => "If a save was cut short, the version before it lies beside it with .bak at its end.",
             Self::Syntax { .. } => {
-                "Mend that place in a text editor; DEVELOPERS.md lists every field. An earlier version may lie beside it as .bak."
+                "Mend that place in a text editor; the help lists every field under Scenario and preset files. An earlier version may lie beside it as .bak."
             }
             Self::Newer { .. } => "Open it with a newer Slakeline; nothing in the file was changed.",
             Self::Invalid { .. } => "Correct the value named; `slakeline check FILE` lists every problem.",
@@ -240,7 +240,7 @@ pub fn to_text(scenario: &Scenario) -> Result<String, FileError> {
 /// What is written to `path`: nothing but whole text ever is.
 fn text_for(scenario: &impl Serialize, path: &str) -> Result<String, FileError> {
     let body = body_of(scenario).map_err(|e| FileError::Unwritable { path: path.to_owned(), cause: printable(&e.to_string(), 400) })?;
-    Ok(format!("// A Slakeline scenario. Every field is described in DEVELOPERS.md.\n{body}\n"))
+    Ok(format!("// A Slakeline scenario. Every field is described in the help, under Scenario and preset files.\n{body}\n"))
 }
 
 /// Plain data as RON text, laid out as all files of Slakeline are.

@@ -1,4 +1,4 @@
-//! Settings of the numerical solution. The defaults meet the accuracy stated in `DEVELOPERS.md`.
+//! Settings of the numerical solution. The defaults meet the accuracy that the help states.
 
 use serde::{Deserialize, Serialize};
 

@@ -11,6 +11,7 @@ mod climate_window;
 mod days;
 mod events;
 mod exactness;
+mod help;
 mod pages;
 mod presets;
 mod schedule;

@@ -115,6 +115,8 @@ pub enum Action {
     GoToSchedule,
     /// Close what is open, the last thing first; then select nothing.
     Escape,
+    /// Show a chapter of the help, by its place.
+    Help(usize),
     /// Show the sheet of keys.
     Keys,
     /// Show the user's own presets.

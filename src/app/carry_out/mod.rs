@@ -67,6 +67,7 @@ impl App {
                 self.pages.tracks.let_go();
                 self.windows.dialog = Some(Dialog::Series(Box::new(SeriesForm::from(&self.bench))));
             }
+            Action::Help(chapter) => self.windows.dialog = Some(Dialog::Help(chapter)),
             Action::Keys => self.windows.dialog = Some(Dialog::Keys),
             Action::OwnPresets => self.show_own_presets(),
             Action::StartCrop => self.ask_for_crop(),

@@ -14,6 +14,7 @@ use crate::app::state::recent::Recent;
 use crate::app::state::sides::{Side, Sides};
 use crate::app::windows::exactness;
 use crate::edits::steps::{Steps, TIMES_S};
+use crate::help::CHAPTERS;
 use crate::scenario::{Scenario, presets};
 use crate::units::{EcUnit, LengthUnit, Quantity, SuctionUnit, TemperatureUnit, Units, VolumeUnit};
 
@@ -43,6 +44,12 @@ pub fn show(
         });
         ui.menu_button("Help", |ui| {
             ui.set_min_width(190.0);
+            for (i, chapter) in CHAPTERS.iter().enumerate() {
+                if ui.button(chapter.title()).clicked() {
+                    actions.push(Action::Help(i));
+                }
+            }
+            ui.separator();
             item(ui, "Keys and mouse", Action::Keys, true, actions);
             let hover = "Runs it once more with thinner layers and a tighter tolerance, and tells the largest differences";
             if ui.button(exactness::TITLE).on_hover_text(hover).clicked() {

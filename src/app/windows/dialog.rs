@@ -4,6 +4,7 @@ use eframe::egui::{self, Frame, Id, Key, Modal, RichText, TextEdit, Ui};
 
 use super::climate_import::ClimateForm;
 use super::files::Purpose;
+use super::help;
 use super::key_sheet;
 use super::own_presets::{OwnPresets, name_form::NameForm};
 use super::series::SeriesForm;
@@ -35,6 +36,8 @@ pub enum Dialog {
     },
     /// What this program is.
     About,
+    /// A chapter of the help, by its place.
+    Help(usize),
     /// All keys and what the mouse does.
     Keys,
     /// A series of events to add.
@@ -69,13 +72,18 @@ pub fn show(ctx: &egui::Context, dialog: &mut Dialog, name: &str) -> Option<Answ
     let mut answer = None;
     let frame = Frame::popup(&ctx.global_style()).inner_margin(18).corner_radius(8).fill(t.card);
     let response = Modal::new(Id::unique("dialog")).frame(frame).show(ctx, |ui| {
-        ui.set_width(if matches!(dialog, Dialog::Keys) { 830.0_f32.min(ctx.content_rect().width() - 60.0) } else { 420.0 });
+        ui.set_width(if matches!(dialog, Dialog::Keys | Dialog::Help(_)) {
+            830.0_f32.min(ctx.content_rect().width() - 60.0)
+        } else {
+            420.0
+        });
         ui.spacing_mut().item_spacing.y = 8.0;
         match dialog {
             Dialog::Unsaved(next) => answer = unsaved(ui, next, name),
             Dialog::Failed { cause, remedy } => answer = failed(ui, cause, remedy),
             Dialog::Path { purpose, text, why } => answer = path(ui, t, purpose, text, why),
             Dialog::About => answer = about(ui, t),
+            Dialog::Help(at) => answer = help::show(ui, t, at).then_some(Answer::Cancel),
             Dialog::Keys => answer = key_sheet::show(ui, t).then_some(Answer::Cancel),
             // They have windows of their own shape.
             Dialog::Series(_) | Dialog::Climate(_) | Dialog::NamePreset(_) | Dialog::OwnPresets(_) | Dialog::StartCrop(_) => {

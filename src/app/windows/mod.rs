@@ -6,6 +6,7 @@ pub(crate) mod dialog;
 pub(crate) mod event_editor;
 pub(crate) mod exactness;
 pub(crate) mod files;
+pub(crate) mod help;
 pub(crate) mod key_sheet;
 pub(crate) mod own_presets;
 pub(crate) mod series;
