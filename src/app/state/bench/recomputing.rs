@@ -307,10 +307,4 @@ impl Bench {
             }
         }
     }
-
-    /// The next work beside the frames breaks off.
-    #[cfg(test)]
-    pub(in crate::app) fn break_next(&mut self) {
-        self.computing.breaks = true;
-    }
 }
