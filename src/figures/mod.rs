@@ -1,5 +1,6 @@
 //! The day's figures: a run in, plain numbers and words out.
 
+pub mod aims;
 pub mod cause;
 pub mod day;
 pub mod day_state;
@@ -9,6 +10,7 @@ pub mod marks;
 pub mod verdict;
 pub mod zone;
 
+pub use aims::{Aim, Aims};
 pub use day::{DayFigures, DryBack, day_figures};
 pub use day_state::{DayState, Fault, FurthestOff, day_state};
 pub use lean::{Lean, lean};

@@ -2,9 +2,9 @@
 
 use serde::Serialize;
 
+use super::aims::{Aim, Aims, Unfit};
 use super::day::DayFigures;
 use super::marks::{SUFFERS, WELL_SERVED};
-use crate::scenario::Lane;
 
 /// What a figure is worth.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
@@ -13,7 +13,7 @@ pub enum Mood {
     Good,
     /// Worth a look.
     Attention,
-    /// No target is set.
+    /// Nothing to hold it against.
     Plain,
 }
 
@@ -54,26 +54,23 @@ pub struct Verdicts {
     pub uptake_met: Verdict,
 }
 
-/// Judges a day's figures against the lane's targets.
+/// Judges a day's figures against what is aimed for.
 #[must_use]
-pub fn verdicts(figures: &DayFigures, lane: &Lane) -> Verdicts {
-    let t = &lane.targets;
-    let band = |value: Option<f64>, band: Option<(f64, f64)>, words: [&'static str; 3]| match (value, band) {
-        (Some(v), Some((low, _))) if v < low => Verdict::attention(words[0]),
-        (Some(v), Some((_, high))) if v > high => Verdict::attention(words[2]),
-        (Some(_), Some(_)) => Verdict::good(words[1]),
+pub fn verdicts(figures: &DayFigures, aims: &Aims) -> Verdicts {
+    let band = |value: Option<f64>, aim: Aim, words: [&'static str; 3]| match (value, aim) {
+        (Some(v), Aim::Band((low, _), _)) if v < low => Verdict::attention(words[0]),
+        (Some(v), Aim::Band((_, high), _)) if v > high => Verdict::attention(words[2]),
+        (Some(_), Aim::Band(..)) => Verdict::good(words[1]),
+        (_, Aim::Unfit(_, Unfit::Floods)) => Verdict { word: "runs back", mood: Mood::Plain },
+        (_, Aim::Unfit(..)) => Verdict { word: "out of reach", mood: Mood::Plain },
         _ => Verdict::PLAIN,
     };
     Verdicts {
-        peak: band(Some(figures.peak), t.water_content, ["under band", "in band", "over band"]),
-        dry_back: band(figures.dry_back.map(|d| d.points), t.dry_back_points, ["shallow", "in range", "deep"]),
-        drain: band(figures.drain_fraction.map(|d| 100.0 * d), t.drain_percent, ["low", "in range", "high"]),
-        root_zone_ec: band(Some(figures.root_zone_ec), t.root_zone_ec, ["low", "in range", "high"]),
-        lowest_air: match t.lowest_air {
-            Some(least) if figures.lowest_air < least => Verdict::attention("too little"),
-            Some(_) => Verdict::good("enough"),
-            None => Verdict::PLAIN,
-        },
+        peak: band(Some(figures.peak), aims.water_content, ["under band", "in band", "over band"]),
+        dry_back: band(figures.dry_back.map(|d| d.points), aims.dry_back_points, ["shallow", "in range", "deep"]),
+        drain: band(figures.drain_fraction.map(|d| 100.0 * d), aims.drain_percent, ["low", "in range", "high"]),
+        root_zone_ec: band(Some(figures.root_zone_ec), aims.root_zone_ec, ["low", "in range", "high"]),
+        lowest_air: band(Some(figures.lowest_air), aims.lowest_air, ["too little", "enough", "enough"]),
         uptake_met: if figures.uptake_met >= WELL_SERVED {
             Verdict::good("good")
         } else if figures.uptake_met >= SUFFERS {

@@ -3,6 +3,7 @@
 //!
 //! Window, table and JSON are all handed a [`Projection`] and put no figure together themselves.
 
+pub mod aim_words;
 pub mod change;
 pub mod day_summary;
 pub mod lane_report;
@@ -43,6 +44,8 @@ pub struct Projection {
     pub settled: Option<Vec<Settled>>,
     /// What each day comes to, once it was asked for.
     summaries: Vec<OnceLock<DaySummary>>,
+    /// When each day is light, once it was asked for.
+    lit: Vec<OnceLock<Vec<(f64, f64)>>>,
 }
 
 /// A scenario made ready to run.
@@ -139,9 +142,20 @@ impl Projection {
         let stopped = |l: &LaneRun| l.error.as_ref().map(|e| format!("{}: {e}", l.name));
         troubles.extend(run.lanes.iter().filter_map(stopped));
         let capacities = run.lanes.iter().map(|l| container_capacity(&l.column)).collect();
-        let mut projection =
-            Self { scenario, run, day: 0, reports: Vec::new(), capacities, troubles, millis, settled, summaries: Vec::new() };
+        let mut projection = Self {
+            scenario,
+            run,
+            day: 0,
+            reports: Vec::new(),
+            capacities,
+            troubles,
+            millis,
+            settled,
+            summaries: Vec::new(),
+            lit: Vec::new(),
+        };
         projection.summaries.resize_with(projection.days(), OnceLock::new);
+        projection.lit.resize_with(projection.days(), OnceLock::new);
         projection.show_day(day);
         projection
     }
@@ -174,12 +188,12 @@ impl Projection {
 
     fn summarised(&self, day: usize) -> DaySummary {
         let reports = if day == self.day { self.reports.clone() } else { self.reports_of(day) };
-        let figures = reports.iter().map(|r| r.as_ref().map(|r| &r.figures));
+        let figures = reports.iter().map(|r| r.as_ref().map(|r| (&r.figures, &r.aims)));
         let short = self.pump_day(day).map_or(0, |d| d.short);
-        let state = day_state(self.scenario.lanes.iter().zip(figures)).with_tank(short);
+        let state = day_state(figures).with_tank(short);
         let unclosed = self.run.lanes.iter().position(|l| !l.closure().closes());
         let state = state.with_unclosed(unclosed);
-        DaySummary { light: self.scenario.day_light(day), reports, state }
+        DaySummary { light: self.scenario.day_light(self.day_of_bench(day)), reports, state }
     }
 
     /// Days that were run and can be shown, at least 1.
@@ -195,6 +209,19 @@ impl Projection {
             Settled::OnDay(day) | Settled::NotWithin(day) => *day as usize,
         };
         self.settled.as_ref().map_or_else(|| self.days(), |lanes| lanes.iter().map(on).max().unwrap_or(1))
+    }
+
+    /// The day of the bench (from 0) that a day of this projection is: of a settled day, the one it is kept from.
+    #[must_use]
+    pub fn day_of_bench(&self, day: usize) -> usize {
+        self.run.lanes.first().map_or(0, |lane| lane.first_day) + day
+    }
+
+    /// When it is light on a day shown (from 0), as stretches in s from its midnight.
+    #[must_use]
+    pub fn lit(&self, day: usize) -> &[(f64, f64)] {
+        // A log may have many rows, and every track asks in every frame.
+        self.lit.get(day).map_or(&[], |lit| lit.get_or_init(|| self.scenario.lit(self.day_of_bench(day))))
     }
 
     /// Midnight before the day shown, s since the start of the run.

@@ -10,6 +10,7 @@ pub mod crop;
 pub mod day_light;
 pub mod file;
 pub mod lane;
+pub mod lit;
 pub mod medium;
 pub mod plan;
 pub mod presets;
