@@ -5,23 +5,25 @@
 
 mod check;
 mod climate;
+mod compare;
 mod failure;
+mod find_schedule;
+mod flush;
+mod grace;
+mod input;
 #[cfg(feature = "window")]
 mod opening;
 mod output;
 mod presets;
 mod simulate;
+mod spread;
 mod window;
 
 use std::ffi::OsString;
-use std::io::Write;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::process::ExitCode;
 
 use clap::{Parser, Subcommand};
-
-use crate::scenario::presets::Library;
-use crate::scenario::{Scenario, file};
 
 /// Projects the root zone of a soilless crop through the day: water, air, suction, salt and drain.
 #[derive(Debug, Parser)]
@@ -43,11 +45,21 @@ enum Command {
         /// Scenario file, or - for standard input
         file: PathBuf,
     },
+    /// Find a schedule that meets the aims of the lanes on the day that repeats itself
+    FindSchedule(find_schedule::Arguments),
+    /// Tell how long plants go on when the pump, an emitter, the tank or the drain fails, from every hour of a day
+    Grace(grace::Arguments),
+    /// Tell what it takes to rinse salt out: litres, events and hours
+    Flush(flush::Arguments),
     /// Read a climate log (CSV) and print each of its days
     Climate(climate::Arguments),
+    /// How sure the figures are: bands and chances from many runs, each with another draw of what is not known
+    Spread(spread::Arguments),
+    /// Hold 2 to 4 scenarios side by side: setup, schedule and figures
+    Compare(compare::Arguments),
     /// List presets, or print one as it is written
     Presets {
-        /// media, containers, crops or demos
+        #[arg(help = presets::kinds_in_words())]
         kind: Option<String>,
         /// Name of a preset
         name: Option<String>,
@@ -68,7 +80,12 @@ pub fn main(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         None => window::run(cli.file),
         Some(Command::Simulate(arguments)) => simulate::run(&arguments),
         Some(Command::Check { file }) => check::run(&file),
+        Some(Command::FindSchedule(arguments)) => find_schedule::run(&arguments),
+        Some(Command::Grace(arguments)) => grace::run(&arguments),
+        Some(Command::Flush(arguments)) => flush::run(&arguments),
         Some(Command::Climate(arguments)) => climate::run(&arguments),
+        Some(Command::Spread(arguments)) => spread::run(&arguments),
+        Some(Command::Compare(arguments)) => compare::run(&arguments),
         Some(Command::Presets { kind, name }) => presets::run(kind.as_deref(), name.as_deref()),
     };
     match done {
@@ -79,26 +96,4 @@ pub fn main(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
             ExitCode::from(failure.code)
         }
     }
-}
-
-/// The presets at hand; what could not be read is said on standard error and left out.
-fn library() -> Library {
-    let library = Library::for_this_user();
-    for warning in &library.warnings {
-        let _ = writeln!(std::io::stderr(), "warning: {}", file::printable(warning, 600));
-    }
-    library
-}
-
-/// Reads and checks a scenario; `-` is standard input. A command may wait for a pipe that a shell gives it, where the window may not.
-fn load(path: &Path, library: &Library) -> Result<Scenario, file::FileError> {
-    if path.as_os_str() == "-" {
-        return file::read(std::io::stdin().lock(), "standard input", library);
-    }
-    if path.is_dir() || !file::is_no_file(path) {
-        return file::load(path, library);
-    }
-    let name = path.display().to_string();
-    let source = std::fs::File::open(path).map_err(|cause| file::FileError::Read { path: name.clone(), cause })?;
-    file::read(source, &name, library)
 }

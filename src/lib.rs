@@ -1,9 +1,36 @@
-//! Slakeline projects the root zone of a soilless crop through the day.
+//! Slakeline projects the root zone of a soilless crop through the day: water, air, suction, salt and drain, for a schedule of
+//! irrigation events.
+//!
+//! A run from beginning to end:
+//!
+//! ```
+//! use slakeline::engine::run::run_scenario;
+//! use slakeline::figures::day_figures;
+//! use slakeline::scenario::{Clock, Event, presets::{Library, demos}};
+//!
+//! let library = Library::shipped();
+//! let (_, mut bench) = demos().swap_remove(0);
+//! bench.schedule.push(Event::drip(Clock::hm(17, 0), 5, 60.0)); // one event more, 60 mL in 5 minutes
+//! let run = run_scenario(&bench, &library)?;
+//! let day = day_figures(&run.lanes[0], &bench.lanes[0], 0).expect("the run reached midnight");
+//! println!("{:.0} mL given, {:.0} mL drained", day.applied_ml, day.drained_ml);
+//! assert!(run.closure().closes() && day.drained_ml < day.applied_ml);
+//! # Ok::<(), slakeline::engine::column::BuildError>(())
+//! ```
+//!
+//! Benches come from files with [`scenario::file::load`], which names what cannot be. Their numbers are listed, read and written by name
+//! with [`scenario::Scenario::parameters`], [`parameter`](scenario::Scenario::parameter) and
+//! [`set_parameter`](scenario::Scenario::set_parameter); [`figures::misses`] tells how far a day is from its aims. Results are plain data
+//! that serde can write.
 //!
 //! The house has floors, and a lower floor never knows a higher one:
-//! [`physics`] and [`units`] (pure functions) → [`scenario`] (plain data, files, presets) and [`edits`] (changes of it) → [`engine`]
+//! [`physics`], [`units`] (pure functions) and [`jobs`] (work on threads) → [`scenario`] (plain data, files, presets) and [`edits`] (changes of it) → [`engine`]
 //! (column, water, salt, run) → [`figures`] (the day's numbers) and [`readings`] (logs) → [`studies`] (questions asked of a bench) →
-//! [`projection`] (what a bench shows) and [`sheet`] (exports) → [`cli`] and [`app`] (commands and window).
+//! [`projection`] (what a bench shows) and [`sheet`] (exports) → [`cli`] and, with the feature `window`, `app`.
+//!
+//! Errors are types with one line of cause (`Display`) and, where there is something to do, one of `remedy()`:
+//! [`scenario::file::FileError`] and [`scenario::ParameterError`] for data, [`scenario::presets::Denied`] for one's own presets,
+//! [`engine::column::BuildError`] before a run and [`engine::run::Failed`] after it, [`readings::Problem`] for logs.
 
 #[cfg(feature = "window")]
 pub mod app;
@@ -11,6 +38,8 @@ pub mod cli;
 pub mod edits;
 pub mod engine;
 pub mod figures;
+pub mod jobs;
+pub mod numerics;
 pub mod physics;
 pub mod projection;
 pub mod readings;

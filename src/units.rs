@@ -7,12 +7,16 @@ use serde::{Deserialize, Serialize};
 /// Centimetres of water column per kPa, as the whole project rounds it.
 pub const CM_PER_KPA: f64 = 10.2;
 
-/// Seconds per day.
-pub const SECONDS_PER_DAY: f64 = 86_400.0;
-/// The same as a whole number.
-pub const WHOLE_DAY_S: i64 = 86_400;
 /// Seconds in an hour.
 pub const HOUR_S: f64 = 3600.0;
+/// The same as a whole number.
+pub const WHOLE_HOUR_S: u32 = 3600;
+/// Hours in a day.
+pub const DAY_H: f64 = 24.0;
+/// Seconds in a day.
+pub const DAY_S: f64 = DAY_H * HOUR_S;
+/// The same as a whole number.
+pub const WHOLE_DAY_S: u32 = 24 * WHOLE_HOUR_S;
 
 /// Suction in kPa of a pressure head in cm; 0 for a positive head.
 #[must_use]

@@ -7,6 +7,8 @@ use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};
 
+use slakeline::scenario::presets::Kind;
+
 /// The program, away from the display and the presets of whoever runs the tests.
 fn slakeline(arguments: &[&str]) -> Command {
     let mut command = Command::new(env!("CARGO_BIN_EXE_slakeline"));
@@ -240,7 +242,7 @@ fn check_says_of_which_water_it_tells() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("bench.ron");
     let told = |bench: &slakeline::scenario::Scenario| {
-        std::fs::write(&path, slakeline::scenario::file::to_text(bench)).unwrap();
+        std::fs::write(&path, slakeline::scenario::file::to_text(bench).unwrap()).unwrap();
         let output = run(&["check", path.to_str().unwrap()]);
         worked(&output);
         out(&output)
@@ -473,6 +475,12 @@ fn presets_are_listed_and_printed() {
         assert!(out(&output).lines().any(|l| l == part), "{part}");
     }
     worked(&run(&["presets", "crops"]));
+    let help = run(&["presets", "--help"]);
+    worked(&help);
+    let words: Vec<String> = out(&help).split_whitespace().map(|word| word.trim_end_matches(',').to_owned()).collect();
+    for kind in Kind::ALL.into_iter().map(Kind::folder).chain(["demos"]) {
+        assert!(words.iter().any(|word| word == kind), "{kind} is not in {words:?}");
+    }
     for (kind, name) in [
         ("feeds", "plain water"),
         ("targets", "coir, balanced"),

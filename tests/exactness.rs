@@ -117,6 +117,8 @@ fn what_is_given_layer_by_layer_is_the_same_bench_on_thinner_layers() {
     scenario.lanes.truncate(1);
     scenario.days = 1;
     scenario.schedule.clear();
+    // Layers that go up in both parts, so that each thin one lies in one thick one.
+    (scenario.solver.layer_cm, scenario.solver.min_layers) = (0.5, 12);
     let own = ready(&scenario).remove(0);
     // The rest state and salt of each layer, by hand, and roots in the lower half.
     let lane = &mut scenario.lanes[0];

@@ -183,6 +183,11 @@ fn values_that_cannot_be_are_named_with_field_value_range_and_reason() {
         nowhere.contains("uptake_rises_above") && nowhere.contains("guide_root_zone_ec") && nowhere.contains("from which EC"),
         "{nowhere}"
     );
+    let stage = |roots: &str| crop(&format!("stages: [(name: \"young\", leaf_area_index: 1, roots: {roots})]"));
+    let roots = "lanes[0].crop.stages[0].roots".to_owned();
+    for fine in ["Uniform", "Tapering(halves_every_cm: 5)", "ByHeight([(0, 0), (1200, 1)])", "PerLayer([0, 1])"] {
+        assert!(read(&stage(fine)).is_ok(), "{fine}");
+    }
     let part = "lanes[0].container.parts[0]";
     let cases: Vec<(String, String, &str)> = vec![
         (small_with("days: 1", "days: 0"), "days".into(), "0"),
@@ -211,6 +216,12 @@ fn values_that_cannot_be_are_named_with_field_value_range_and_reason() {
         (custom("ks_cm_per_day: 1000", "ks_cm_per_day: inf"), format!("{part}.medium.curve.ks_cm_per_day"), "inf"),
         (custom("porosity: 0.9", "porosity: 0.9, channel_pick_up: 1.5"), format!("{part}.medium.channel_pick_up"), "1.5"),
         (custom("porosity: 0.9", "porosity: 0.9, channel_pick_up: NaN"), format!("{part}.medium.channel_pick_up"), "NaN"),
+        (stage("ByHeight([(0, 1), (3, 1), (2, 1)])"), roots.clone(), "[(0.0, 1.0), (3.0, 1.0), (2.0, 1.0)]"),
+        (stage("ByHeight([(0, 1), (1300, 1)])"), roots.clone(), "[(0.0, 1.0), (1300.0, 1.0)]"),
+        (stage("ByHeight([(0, 0), (10, 0)])"), roots.clone(), "[(0.0, 0.0), (10.0, 0.0)]"),
+        (stage("ByHeight([(0, 1)])"), roots.clone(), "1"),
+        (stage("PerLayer([1, NaN])"), roots.clone(), "a list with other values"),
+        (stage("Tapering(halves_every_cm: 0.1)"), format!("{roots}.halves_every_cm"), "0.1"),
         (crop("uptake_rise: 0.6, uptake_rises_above: 3"), "lanes[0].crop.uptake_rise".into(), "0.6"),
         (crop("uptake_rise: -0.1"), "lanes[0].crop.uptake_rise".into(), "-0.1"),
         (crop("uptake_rise: 0.1"), "lanes[0].crop.uptake_rise".into(), "0.1"),

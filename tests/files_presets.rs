@@ -251,7 +251,7 @@ fn every_demo_opens_runs_and_comes_back_from_text() {
         for (lane, figures) in days {
             assert!(figures.peak <= 1.0 && figures.lowest > 0.0 && figures.root_zone_ec < 12.0, "{name}, {}: {figures:?}", lane.name);
         }
-        let text = file::to_text(&scenario);
+        let text = file::to_text(&scenario).unwrap();
         assert_eq!(file::parse(&text).unwrap(), scenario, "{name}");
         assert!(scenario.note.contains("Invented data."), "{name} does not say that it is invented");
         assert_eq!(scenario.note.matches("Try: ").count(), 1, "{name} does not say in one sentence what to try");

@@ -158,7 +158,7 @@ proptest! {
             .map(|(start, seconds, ml, ec)| Event { seconds, ec, ..Event::drip(Clock::from_seconds(start), 1, ml) })
             .collect();
         scenario.sort_schedule();
-        let back = file::parse(&file::to_text(&scenario));
+        let back = file::parse(&file::to_text(&scenario).unwrap());
         prop_assert_eq!(back.unwrap(), scenario);
     }
 }

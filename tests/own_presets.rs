@@ -170,7 +170,7 @@ fn saving_over_an_own_preset_keeps_the_one_before() {
 fn what_is_no_preset_is_refused_by_what_is_wrong() {
     let folder = tempfile::tempdir().unwrap();
     let (own, file) = (folder.path().join("own"), folder.path().join("in.ron"));
-    let bench = slakeline::scenario::file::to_text(&demos().remove(0).1);
+    let bench = slakeline::scenario::file::to_text(&demos().remove(0).1).unwrap();
     let pumice = text_of::<Medium>("pumice", None).unwrap().replace("\"pumice\"", "\"mine\"");
     let huge = format!("(name: \"a\", ec: 1.0, note: \"{}\")", "a".repeat(9 * 1024 * 1024));
     for (bytes, why) in [

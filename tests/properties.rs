@@ -82,7 +82,7 @@ proptest! {
     #[test]
     fn random_days_are_sound(scenario in scenarios::scenario()) {
         if let Err(broken) = check(&scenario) {
-            prop_assert!(false, "{broken}\n{}", file::to_text(&scenario));
+            prop_assert!(false, "{broken}\n{}", file::to_text(&scenario).unwrap());
         }
     }
 
@@ -90,14 +90,14 @@ proptest! {
     #[test]
     fn random_coincidences_are_sound(scenario in scenarios::coincidence()) {
         if let Err(broken) = check(&scenario) {
-            prop_assert!(false, "{broken}\n{}", file::to_text(&scenario));
+            prop_assert!(false, "{broken}\n{}", file::to_text(&scenario).unwrap());
         }
     }
 
     /// What is saved is what is read, whatever the values.
     #[test]
     fn files_keep_every_value(scenario in scenarios::scenario()) {
-        prop_assert_eq!(file::parse(&file::to_text(&scenario)).unwrap(), scenario);
+        prop_assert_eq!(file::parse(&file::to_text(&scenario).unwrap()).unwrap(), scenario);
     }
 }
 

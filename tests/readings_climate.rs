@@ -9,7 +9,7 @@ use std::io::Read as _;
 use proptest::prelude::*;
 use slakeline::physics::light::Source;
 use slakeline::physics::moist_air::vapour_pressure_deficit;
-use slakeline::readings::climate::parse_zone;
+use slakeline::readings::parse_zone;
 use slakeline::readings::taking::{NotTaken, under_log};
 use slakeline::readings::{
     Asks, Consent, Kind, MAX_BYTES, MAX_ROWS, Options, Problem, Reading, day_climates, read_climate, read_climate_file,

@@ -1,4 +1,4 @@
-//! What happens in a frame, in its order: what other threads found, what keys and files ask for, drawing, and carrying out what was
+//! What happens in a frame, in its order: what jobs found, what keys and files ask for, drawing, and carrying out what was
 //! asked for meanwhile.
 
 use std::path::PathBuf;
@@ -51,6 +51,8 @@ impl eframe::App for App {
             self.carry_out(&ctx, action);
         }
         self.bench.follow(&ctx);
+        self.follow_opening();
+        self.follow_saving(&ctx);
         let mut asked = panels::show(ui, &mut self.shell, &mut self.pages, &self.bench, &self.disk);
         change_log::show(&ctx, self.bench.document(), &mut self.windows.log_open, &mut asked);
         exactness::show(&ctx, &self.bench, &mut asked);
@@ -73,6 +75,7 @@ impl eframe::App for App {
 
     fn on_exit(&mut self, _gl: Option<&eframe::glow::Context>) {
         // The window only closes with all saved, or with the changes given up on purpose.
+        self.shell.saving.finish();
         self.disk.recovery.finish(true);
     }
 }

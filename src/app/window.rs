@@ -9,10 +9,12 @@ use super::pages::bench::tracks::Tracks;
 use super::state::bench::Bench;
 use super::state::disk::Disk;
 use super::state::notice::Notice;
+use super::state::opening::Opening;
 use super::state::preferences;
 use super::state::recent::Recent;
 use super::state::recovery::{Left, Recovery};
 use super::state::sides::Sides;
+use super::state::waking;
 use super::windows::Windows;
 use crate::edits::document::Document;
 use crate::edits::new_bench::first_demo;
@@ -57,24 +59,30 @@ impl App {
         let library = data.as_ref().map_or_else(Library::shipped, |d| Library::with_user_presets(&d.join("presets")));
         let (recovery, left) = Recovery::take_slot(data.as_deref(), &library);
         let mut notice = library.warnings.first().map(Notice::lasting);
-        let document = match left {
+        let left_over = match left {
             Left::Scenario(scenario) => {
                 let text = "Slakeline ended without being closed last time. These are your changes up to then; no file holds them yet.";
                 notice = Some(Notice::offering(text, options.path.clone()));
-                Document::unsaved(*scenario)
+                Some(Document::unsaved(*scenario))
             }
             Left::Unreadable(path) => {
                 let text = format!("What an earlier session left cannot be read. It was put aside as {}.", path.display());
                 notice = Some(Notice::lasting(text));
-                Document::opened(first_demo())
+                None
             }
-            Left::Nothing => Document::opened(first_demo()),
+            Left::Nothing => None,
         };
-        let recovering = document.is_changed();
+        let recovering = left_over.is_some();
         let recent = Recent::read(data.as_deref());
+        // The first demo is computed within a frame; what a crash left may take longer.
+        let mut bench = Bench::new(library, Document::opened(first_demo()));
+        bench.wake_by(waking::by(&cc.egui_ctx));
+        if let Some(document) = left_over {
+            bench.replace(document);
+        }
         let mut app = Self {
-            bench: Bench::new(library, document),
-            disk: Disk { data, path: None, recent, recovery, recovered_generation: None, theme_file },
+            bench,
+            disk: Disk { data, path: None, opening: Opening::default(), recent, recovery, recovered_generation: None, theme_file },
             pages: Pages::default(),
             windows: Windows::default(),
             shell: Shell { notice, ..Shell::default() },
@@ -125,6 +133,13 @@ impl App {
     #[must_use]
     pub fn ghost(&self) -> Option<&Projection> {
         self.bench.ghost()
+    }
+
+    /// Whether the bench, or one that is being opened, is computed beside the frames: what is drawn is then of before. Or whether the bench
+    /// is being saved.
+    #[must_use]
+    pub fn is_computing(&self) -> bool {
+        self.disk.opening.underway().is_some() || self.shell.saving.is_underway() || self.bench.is_behind()
     }
 
     /// The bench.

@@ -10,8 +10,8 @@ use crate::scenario::file::FileError;
 
 /// Runs the command. The problems are its result and go to standard output, one a line.
 pub fn run(path: &Path) -> Result<(), Failure> {
-    let library = super::library();
-    match super::load(path, &library) {
+    let library = super::input::library();
+    match super::input::load(path, &library) {
         Ok(scenario) => {
             Workshop::default().ready(&scenario, &library)?;
             output::to_standard(|out| writeln!(out, "{}: ok: {}", path.display(), summary(&scenario)))

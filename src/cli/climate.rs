@@ -6,11 +6,11 @@ use std::path::{Path, PathBuf};
 use super::failure::Failure;
 use super::output;
 use crate::physics::light::Source;
-use crate::readings::climate::parse_zone;
 use crate::readings::taking::under_log;
-use crate::readings::{Consent, MeanAir, Options, Problem, Reading, day_climates, read_climate, read_climate_file};
+use crate::readings::{Consent, MeanAir, Options, Problem, Reading, day_climates, parse_zone, read_climate, read_climate_file};
 use crate::scenario::file::{self, printable};
 use crate::scenario::{Demand, Scenario};
+use crate::units::HOUR_S;
 
 /// The log and how it is read.
 #[derive(Clone, Debug, clap::Args)]
@@ -65,7 +65,8 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     };
     let scenario = with_climate(into, &reading)?;
     if output::is_standard(save) {
-        return output::to_standard(|out| out.write_all(file::to_text(&scenario).as_bytes()));
+        let text = file::to_text(&scenario)?;
+        return output::to_standard(|out| out.write_all(text.as_bytes()));
     }
     if same_file(save, &arguments.log) {
         let cause = format!("--save {} is the log itself, which it would overwrite", save.display());
@@ -81,8 +82,8 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
 
 /// A scenario under the log's climate; it is sound and can be read again.
 fn with_climate(path: &Path, reading: &Reading) -> Result<Scenario, Failure> {
-    let library = super::library();
-    let scenario = super::load(path, &library)?;
+    let library = super::input::library();
+    let scenario = super::input::load(path, &library)?;
     under_log(&scenario, reading.log.clone(), &library).map_err(|refused| Failure::input(refused.to_string(), refused.remedy()))
 }
 
@@ -122,7 +123,7 @@ fn options(arguments: &Arguments) -> Result<Options, Failure> {
         LightSource::Sodium => Source::Sodium,
     });
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
-    let longest_gap_s = (hours * 3600.0).round() as u32;
+    let longest_gap_s = (hours * HOUR_S).round() as u32;
     Ok(Options {
         name: if output::is_standard(&arguments.log) { "standard input".to_owned() } else { String::new() },
         source,

@@ -13,10 +13,6 @@ pub const BAD_INPUT: u8 = 2;
 /// Exit code for a failed run.
 pub const FAILED: u8 = 1;
 
-/// What to do about books that do not close: no input is to blame for it.
-const UNCLOSED: &str = "Do not rely on the figures of that lane: the program is at fault, not the scenario. Please report it with the \
-    scenario file.";
-
 /// Longest line, characters.
 const LINE: usize = 1000;
 
@@ -50,15 +46,11 @@ impl Failure {
         let failed = || run.lanes.iter().filter_map(|l| Some((l, l.failure()?)));
         let stopped = |(_, why): &(&LaneRun, Failed)| matches!(why, Failed::Stopped(_));
         let (lane, why) = failed().find(stopped).or_else(|| failed().next())?;
-        let text = why.to_string();
-        let (cause, remedy) = match why {
-            Failed::Stopped(_) => {
-                let (cause, advice) = text.split_once("; ").unwrap_or((&text, "simplify the lane until it runs"));
-                (cause, format!("What was reached up to there is given. To go on, {advice}."))
-            }
-            Failed::Unclosed(_) => (text.as_str(), UNCLOSED.to_owned()),
+        let remedy = match why {
+            Failed::Stopped(_) => format!("What was reached up to there is given. {}", why.remedy()),
+            Failed::Unclosed(_) => why.remedy().to_owned(),
         };
-        Some(Self::failed(format!("lane \"{}\": {cause}", lane.name), remedy))
+        Some(Self::failed(format!("lane \"{}\": {why}", lane.name), remedy))
     }
 
     /// The first lane whose finer run failed, if one did.
@@ -80,7 +72,7 @@ impl Failure {
 
 impl From<FileError> for Failure {
     fn from(error: FileError) -> Self {
-        let code = if matches!(error, FileError::Write { .. }) { FAILED } else { BAD_INPUT };
+        let code = if matches!(error, FileError::Write { .. } | FileError::Unwritable { .. }) { FAILED } else { BAD_INPUT };
         Self { cause: error.to_string(), remedy: error.remedy().to_owned(), code }
     }
 }
@@ -135,6 +127,10 @@ mod tests {
         let (code, lines) = told(&run);
         assert_eq!((code, lines.len()), (FAILED, 2));
         assert!(lines[0].contains("lane \"Round pot\": the water step did not converge at 02:00 of day 1"), "{lines:?}");
+        assert!(
+            lines[1].starts_with("What was reached up to there is given. Give media of your own") && !lines[0].contains(';'),
+            "{lines:?}"
+        );
         run.lanes[1].error = None;
         assert!(told(&run).1[0].contains("lane \"Block on slab\": the run's books do not close"), "a midnight counts as well as the end");
     }

@@ -10,8 +10,8 @@ const DEMOS: &str = "demos";
 
 /// Runs the command.
 pub fn run(kind: Option<&str>, name: Option<&str>) -> Result<(), Failure> {
-    let library = super::library();
-    let kinds: Vec<&str> = Kind::ALL.into_iter().map(Kind::folder).chain([DEMOS]).collect();
+    let library = super::input::library();
+    let kinds = kinds();
     let Some(kind) = kind else {
         return output::to_standard(|out| kinds.iter().try_for_each(|kind| list(out, kind, &names(&library, kind))));
     };
@@ -29,6 +29,20 @@ pub fn run(kind: Option<&str>, name: Option<&str>) -> Result<(), Failure> {
     match text {
         Some(text) => output::to_standard(|out| out.write_all(text.as_bytes())),
         None => Err(Failure::input(format!("no preset of {kind} is named \"{name}\""), format!("There are: {}.", names.join("; ")))),
+    }
+}
+
+/// Every kind, by the word that asks for it.
+fn kinds() -> Vec<&'static str> {
+    Kind::ALL.into_iter().map(Kind::folder).chain([DEMOS]).collect()
+}
+
+/// The kinds as the help lists them.
+pub fn kinds_in_words() -> String {
+    let kinds = kinds();
+    match kinds.split_last() {
+        Some((last, others)) => format!("{} or {last}", others.join(", ")),
+        None => String::new(),
     }
 }
 

@@ -35,8 +35,8 @@ pub struct Arguments {
 pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     check_outputs(arguments)?;
     let days = arguments.days.map(checked_days).transpose()?;
-    let library = super::library();
-    let mut scenario = super::load(&arguments.file, &library)?;
+    let library = super::input::library();
+    let mut scenario = super::input::load(&arguments.file, &library)?;
     if let Some(days) = days {
         scenario.days = days;
     }

@@ -33,9 +33,9 @@ pub fn run(file: Option<PathBuf>) -> Result<(), Failure> {
 
 /// The day's figures of the file, or of the first demo, as a table.
 fn without_window(file: Option<PathBuf>, cause: &str, remedy: &str) -> Result<(), Failure> {
-    let library = super::library();
+    let library = super::input::library();
     let scenario = match file {
-        Some(path) => super::load(&path, &library)?,
+        Some(path) => super::input::load(&path, &library)?,
         None => match demos().into_iter().next() {
             Some((_, demo)) => demo,
             None => return Err(Failure::failed(cause, "Name a scenario file to see its figures here.")),

@@ -53,10 +53,14 @@ impl Document {
     pub fn apply(&mut self, name: impl Into<String>, change: impl FnOnce(&mut Scenario)) -> bool {
         let mut next = Scenario::clone(&self.current);
         change(&mut next);
-        if next == *self.current {
+        self.take(name, Arc::new(next))
+    }
+
+    /// Makes one change under a name whose outcome is there already. Returns whether it changed anything.
+    pub fn take(&mut self, name: impl Into<String>, after: Arc<Scenario>) -> bool {
+        if *after == *self.current {
             return false;
         }
-        let after = Arc::new(next);
         self.done.push(Edit { name: name.into(), before: Arc::clone(&self.current), after: Arc::clone(&after) });
         self.undone.clear();
         self.become_scenario(after);
@@ -79,6 +83,21 @@ impl Document {
         self.become_scenario(Arc::clone(&edit.after));
         self.done.push(edit);
         Some(name)
+    }
+
+    /// Goes back, or forward, to a scenario as it once was; where no undo or redo leads there, as one more change of this name.
+    pub fn go_to(&mut self, scenario: &Arc<Scenario>, name: &str) {
+        let is_it = |s: &Arc<Scenario>| Arc::ptr_eq(s, scenario);
+        if is_it(&self.current) {
+            return;
+        }
+        if let Some(from) = self.done.iter().rposition(|e| is_it(&e.before)) {
+            while self.done.len() > from && self.undo().is_some() {}
+        } else if let Some(from) = self.undone.iter().rposition(|e| is_it(&e.after)) {
+            while self.undone.len() > from && self.redo().is_some() {}
+        } else {
+            self.take(name, Arc::clone(scenario));
+        }
     }
 
     /// The change that undo would take back.
@@ -107,6 +126,11 @@ impl Document {
     /// Notes that the scenario as it stands is on disk.
     pub fn mark_saved(&mut self) {
         self.saved = Some(Arc::clone(&self.current));
+    }
+
+    /// Notes that a scenario is on disk; the document may have changed since.
+    pub fn mark_saved_as(&mut self, scenario: Arc<Scenario>) {
+        self.saved = Some(scenario);
     }
 
     /// Whether the scenario differs from what is on disk.

@@ -7,6 +7,8 @@ use crate::units::{WHOLE_DAY_S, signed};
 /// Shortest and longest event, s, as validation allows.
 #[allow(clippy::cast_possible_truncation)] // whole numbers
 const LENGTHS: (i64, i64) = (ranges::EVENT_SECONDS.0 as i64, ranges::EVENT_SECONDS.1 as i64);
+/// A whole day, s.
+const DAY: i64 = WHOLE_DAY_S as i64;
 /// Least volume that keys and the mouse make, mL per plant.
 pub(super) const LEAST_ML: f64 = 1.0;
 
@@ -167,7 +169,7 @@ impl Series {
     #[must_use]
     pub fn events(&self) -> Vec<Event> {
         let step = i64::from(self.every_s.max(1));
-        let last = whole(self.until.seconds()).min(WHOLE_DAY_S - i64::from(self.first.seconds));
+        let last = whole(self.until.seconds()).min(DAY - i64::from(self.first.seconds));
         let mut out = Vec::new();
         let mut at = start(&self.first);
         while at <= last && out.len() < MAX_EVENTS {
@@ -225,7 +227,7 @@ fn grown(give: Give, more_ml: f64, more_cm: f64) -> Give {
 
 /// The event with another length, held before the next event and midnight.
 fn lasting(event: &Event, seconds: i64, schedule: &[Event]) -> Event {
-    let next = schedule.iter().find(|o| o.start > event.start).map_or(WHOLE_DAY_S, start);
+    let next = schedule.iter().find(|o| o.start > event.start).map_or(DAY, start);
     let most = (next - start(event)).clamp(LENGTHS.0, LENGTHS.1);
     Event { seconds: u32::try_from(seconds.clamp(LENGTHS.0, most)).unwrap_or(event.seconds), ..*event }
 }
@@ -266,7 +268,7 @@ fn barred(chosen: &[Event], others: &[Event]) -> Vec<(i64, i64)> {
 /// The free way nearest to a wanted one; `None` if there is none within the day.
 fn checked_way(chosen: &[Event], others: &[Event], wanted: i64) -> Option<i64> {
     let least = -chosen.iter().map(start).min()?;
-    let most = WHOLE_DAY_S - chosen.iter().map(end).max()?;
+    let most = DAY - chosen.iter().map(end).max()?;
     let wanted = wanted.clamp(least, most.max(least));
     let spans = barred(chosen, others);
     let free = |by: &i64| (least..=most).contains(by) && !spans.iter().any(|(low, high)| (low + 1..*high).contains(by));
@@ -280,7 +282,7 @@ fn nearest_way(chosen: &[Event], others: &[Event], wanted: i64) -> i64 {
 
 /// The first free way later by at least so much.
 fn later_way(chosen: &[Event], others: &[Event], least: i64) -> Option<i64> {
-    let most = WHOLE_DAY_S - chosen.iter().map(end).max()?;
+    let most = DAY - chosen.iter().map(end).max()?;
     let mut by = least;
     for (low, high) in barred(chosen, others) {
         if (low + 1..high).contains(&by) {

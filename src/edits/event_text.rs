@@ -9,9 +9,12 @@ use crate::units::WHOLE_DAY_S;
 const MOST_TEXT: usize = 1_000_000;
 
 /// Events as text for the clipboard: a RON list.
-#[must_use]
-pub fn to_text(events: &[Event]) -> String {
-    file::options().to_string_pretty(events, ron::ser::PrettyConfig::default()).unwrap_or_default()
+///
+/// # Errors
+/// Why they cannot be copied, in words.
+pub fn to_text(events: &[Event]) -> Result<String, String> {
+    let written = file::options().to_string_pretty(events, ron::ser::PrettyConfig::default());
+    written.map_err(|e| format!("These events cannot be copied as text: {}.", file::printable(&e.to_string(), 120)))
 }
 
 /// Events from text.
@@ -36,7 +39,7 @@ pub fn from_text(text: &str) -> Result<Vec<Event>, String> {
             Give::Flood { depth_cm } => within(depth_cm, FLOOD_CM),
         };
         let lasts = within(f64::from(e.seconds), EVENT_SECONDS);
-        if !gives || !lasts || e.ec.is_some_and(|ec| !within(ec, FEED_EC)) || end(e) > WHOLE_DAY_S {
+        if !gives || !lasts || e.ec.is_some_and(|ec| !within(ec, FEED_EC)) || end(e) > i64::from(WHOLE_DAY_S) {
             return Err(no(format!("the event {} is out of range", e.start)));
         }
     }
@@ -58,13 +61,13 @@ mod tests {
 
     #[test]
     fn what_is_copied_can_be_pasted_and_nonsense_cannot() {
-        let events = from_text(&to_text(&day())).unwrap();
+        let events = from_text(&to_text(&day()).unwrap()).unwrap();
         assert_eq!(events, day());
         assert!(from_text(&"[".repeat(2_000_000)).unwrap_err().contains("too long"));
         assert!(from_text(&"[".repeat(900_000)).is_err(), "no depth of brackets brings it down");
         assert!(!from_text("[(\u{202e}evil\u{7}: 1)]").unwrap_err().contains(['\u{202e}', '\u{7}']));
         let own = [Event { ec: Some(0.3), ..day()[0] }];
-        assert_eq!(from_text(&to_text(&own)).unwrap(), own);
+        assert_eq!(from_text(&to_text(&own).unwrap()).unwrap(), own);
         for text in [
             "",
             "hello",

@@ -106,6 +106,8 @@ mod tests {
 
     fn layered() -> (Scenario, Library) {
         let mut scenario = demos().remove(0).1;
+        // As many layers as its height asks for.
+        (scenario.solver.layer_cm, scenario.solver.min_layers) = (0.5, 12);
         let n: usize = scenario.solver.layers_of(&scenario.lanes[0].container).iter().sum();
         let lane = &mut scenario.lanes[0];
         lane.start.water = StartWater::Layers(vec![0.9; n]);

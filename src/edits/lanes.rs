@@ -1,7 +1,7 @@
 //! Lanes added, copied, moved and taken away.
 
 use crate::scenario::presets::Library;
-use crate::scenario::{Container, CropChoice, Demand, Lane, MAX_LANES, Roots, Scenario, Start, Targets, ranges};
+use crate::scenario::{Container, CropChoice, Demand, Lane, MAX_LANES, Roots, Scenario, Start, Targets};
 
 /// A name that no lane has yet: the wanted one, or the wanted one with a number.
 #[must_use]
@@ -61,47 +61,5 @@ pub fn duplicate(scenario: &mut Scenario, index: usize) {
     if let Some(mut copy) = scenario.lanes.get(index).cloned() {
         copy.name = free_name(scenario, &format!("{} copy", copy.name));
         scenario.lanes.insert(index + 1, copy);
-    }
-}
-
-/// Sets one share of a mix; the others keep their proportions and all sum to 100.
-pub fn set_share(shares: &mut [f64], index: usize, percent: f64) {
-    const LEAST: f64 = ranges::MIX_PERCENT.0;
-    let others = shares.len().saturating_sub(1);
-    if others == 0 || index >= shares.len() {
-        return;
-    }
-    #[allow(clippy::cast_precision_loss)]
-    let percent = percent.clamp(LEAST, 100.0 - LEAST * others as f64);
-    let rest: f64 = shares.iter().enumerate().filter(|(i, _)| *i != index).map(|(_, s)| s.max(LEAST)).sum();
-    let left = 100.0 - percent;
-    for (i, share) in shares.iter_mut().enumerate() {
-        *share = if i == index { percent } else { (share.max(LEAST) * left / rest).max(LEAST) };
-    }
-    // What the least shares were lifted by is taken from the largest of the others.
-    let over = shares.iter().sum::<f64>() - 100.0;
-    let largest = (0..shares.len()).filter(|i| *i != index).max_by(|a, b| shares[*a].total_cmp(&shares[*b]));
-    if let Some(i) = largest {
-        // Not below the least by a rounding.
-        shares[i] = (shares[i] - over).max(LEAST);
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::set_share;
-
-    #[test]
-    fn a_mix_always_sums_to_a_hundred() {
-        let mut shares = [70.0, 20.0, 10.0];
-        set_share(&mut shares, 0, 40.0);
-        assert_eq!(shares, [40.0, 40.0, 20.0]);
-        for wanted in [100.0, 0.0, 33.3, 99.8, 1e9] {
-            for index in 0..3 {
-                set_share(&mut shares, index, wanted);
-                assert!((shares.iter().sum::<f64>() - 100.0).abs() < 1e-9, "{shares:?}");
-                assert!(shares.iter().all(|s| *s >= 0.1), "{shares:?}");
-            }
-        }
     }
 }

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use crate::scenario::presets::{CropSetup, FeedPreset, Kind, Library, Preset, SchedulePreset, TargetsPreset, save_own};
+use crate::scenario::presets::{CropSetup, Denied, FeedPreset, Kind, Library, Preset, SchedulePreset, TargetsPreset, save_own};
 use crate::scenario::{ClimatePreset, Container, Crop, Medium};
 
 /// What is saved for the user's own menus.
@@ -62,8 +62,8 @@ impl OwnPreset {
     /// Saves it under a name.
     ///
     /// # Errors
-    /// Why it cannot be saved, in words.
-    pub fn save(&self, name: &str, folder: &Path, library: &Library) -> Result<(), String> {
+    /// Why it cannot be saved.
+    pub fn save(&self, name: &str, folder: &Path, library: &Library) -> Result<(), Denied> {
         each!(self, p => save_own(&p.as_ref().clone().renamed(name), folder, library).map(|_| ()))
     }
 }

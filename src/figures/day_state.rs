@@ -1,13 +1,16 @@
 //! What a day is worth in a few words: which figure of which lane is furthest off its aim.
 
-use super::aims::{Aim, Aims};
+use serde::Serialize;
+
+use super::aims::Aims;
 use super::day::DayFigures;
-use super::marks::{SUFFERS, WELL_SERVED};
+use super::marks::SUFFERS;
+use super::miss::misses_against;
 use super::verdict::Mood;
 use crate::units::{Quantity, Units};
 
 /// What is the matter with a figure, with the value it has.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub enum Fault {
     /// The run did not reach the day's end.
     Stopped,
@@ -67,7 +70,7 @@ impl Fault {
 }
 
 /// The figure that is furthest off.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct FurthestOff {
     /// The lane's index.
     pub lane: usize,
@@ -78,7 +81,7 @@ pub struct FurthestOff {
 }
 
 /// What a day is worth.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub enum DayState {
     /// The tank gave some events less than they asked for, or nothing.
     TankEmpty,
@@ -130,10 +133,6 @@ impl DayState {
     }
 }
 
-/// Width a band counts as at least, as a share of its upper end: where low and high are one number, a hair's breadth past it is
-/// not endlessly far (judgement).
-const LEAST_WIDTH: f64 = 0.05;
-
 /// What a day is worth: the lanes' figures with what they are held against, `None` for a lane that did not reach the day's end. Of two that
 /// are as far off, the earlier lane's earlier figure is told.
 #[must_use]
@@ -158,29 +157,21 @@ pub fn day_state<'a>(lanes: impl Iterator<Item = Option<(&'a DayFigures, &'a Aim
 
 /// What is off in a lane's day, and how far.
 fn faults(f: &DayFigures, aims: &Aims) -> Vec<(Fault, f64)> {
-    let mut found = Vec::new();
-    if f.uptake_met < WELL_SERVED {
-        found.push((Fault::Uptake(f.uptake_met), (WELL_SERVED - f.uptake_met) / (WELL_SERVED - SUFFERS)));
-    }
-    let mut band = |value: Option<f64>, aim: Aim, below: Fault, above: Fault| {
-        let (Some(v), Some((low, high))) = (value, aim.band()) else { return };
-        let width = (high - low).max(LEAST_WIDTH * high.abs()).max(f64::MIN_POSITIVE);
-        if v < low {
-            found.push((below, (low - v) / width));
-        } else if v > high {
-            found.push((above, (v - high) / width));
-        }
+    let missed = misses_against(f, aims);
+    let (uptake, air, ec) = (Fault::Uptake(f.uptake_met), Fault::AirLow(f.lowest_air), f.root_zone_ec);
+    let sides = [
+        (missed.uptake_met, uptake, uptake),
+        (missed.peak, Fault::TooDry, Fault::TooWet),
+        (missed.dry_back, Fault::DriesTooLittle, Fault::DriesTooFar),
+        (missed.drain, Fault::DrainLow, Fault::DrainHigh),
+        (missed.root_zone_ec, Fault::SaltLow(ec), Fault::SaltHigh(ec)),
+        (missed.lowest_air, air, air),
+    ];
+    let off = |(by, below, above): (Option<f64>, Fault, Fault)| {
+        let by = by.filter(|by| *by != 0.0)?;
+        Some((if by < 0.0 { below } else { above }, by.abs()))
     };
-    band(Some(f.peak), aims.water_content, Fault::TooDry, Fault::TooWet);
-    band(f.dry_back.map(|d| d.points), aims.dry_back_points, Fault::DriesTooLittle, Fault::DriesTooFar);
-    band(f.drain_fraction.map(|d| 100.0 * d), aims.drain_percent, Fault::DrainLow, Fault::DrainHigh);
-    band(Some(f.root_zone_ec), aims.root_zone_ec, Fault::SaltLow(f.root_zone_ec), Fault::SaltHigh(f.root_zone_ec));
-    if let Some((least, _)) = aims.lowest_air.band()
-        && f.lowest_air < least
-    {
-        found.push((Fault::AirLow(f.lowest_air), (least - f.lowest_air) / least));
-    }
-    found
+    sides.into_iter().filter_map(off).collect()
 }
 
 #[cfg(test)]

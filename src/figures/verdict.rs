@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::aims::{Aim, Aims, Unfit};
 use super::day::DayFigures;
-use super::marks::{SUFFERS, WELL_SERVED};
+use super::miss::misses_against;
 
 /// What a figure is worth.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
@@ -57,26 +57,25 @@ pub struct Verdicts {
 /// Judges a day's figures against what is aimed for.
 #[must_use]
 pub fn verdicts(figures: &DayFigures, aims: &Aims) -> Verdicts {
-    let band = |value: Option<f64>, aim: Aim, words: [&'static str; 3]| match (value, aim) {
-        (Some(v), Aim::Band((low, _), _)) if v < low => Verdict::attention(words[0]),
-        (Some(v), Aim::Band((_, high), _)) if v > high => Verdict::attention(words[2]),
-        (Some(_), Aim::Band(..)) => Verdict::good(words[1]),
-        (_, Aim::Unfit(_, Unfit::Floods)) => Verdict { word: "runs back", mood: Mood::Plain },
-        (_, Aim::Unfit(..)) => Verdict { word: "out of reach", mood: Mood::Plain },
-        _ => Verdict::PLAIN,
+    let missed = misses_against(figures, aims);
+    let band = |by: Option<f64>, aim: Aim, words: [&'static str; 3]| match (by, aim) {
+        (Some(by), _) if by < 0.0 => Verdict::attention(words[0]),
+        (Some(by), _) if by > 0.0 => Verdict::attention(words[2]),
+        (Some(_), _) => Verdict::good(words[1]),
+        (None, Aim::Unfit(_, Unfit::Floods)) => Verdict { word: "runs back", mood: Mood::Plain },
+        (None, Aim::Unfit(..)) => Verdict { word: "out of reach", mood: Mood::Plain },
+        (None, _) => Verdict::PLAIN,
     };
     Verdicts {
-        peak: band(Some(figures.peak), aims.water_content, ["under band", "in band", "over band"]),
-        dry_back: band(figures.dry_back.map(|d| d.points), aims.dry_back_points, ["shallow", "in range", "deep"]),
-        drain: band(figures.drain_fraction.map(|d| 100.0 * d), aims.drain_percent, ["low", "in range", "high"]),
-        root_zone_ec: band(Some(figures.root_zone_ec), aims.root_zone_ec, ["low", "in range", "high"]),
-        lowest_air: band(Some(figures.lowest_air), aims.lowest_air, ["too little", "enough", "enough"]),
-        uptake_met: if figures.uptake_met >= WELL_SERVED {
-            Verdict::good("good")
-        } else if figures.uptake_met >= SUFFERS {
-            Verdict::attention("stressed")
-        } else {
-            Verdict::attention("suffers")
+        peak: band(missed.peak, aims.water_content, ["under band", "in band", "over band"]),
+        dry_back: band(missed.dry_back, aims.dry_back_points, ["shallow", "in range", "deep"]),
+        drain: band(missed.drain, aims.drain_percent, ["low", "in range", "high"]),
+        root_zone_ec: band(missed.root_zone_ec, aims.root_zone_ec, ["low", "in range", "high"]),
+        lowest_air: band(missed.lowest_air, aims.lowest_air, ["too little", "enough", "enough"]),
+        uptake_met: match missed.uptake_met {
+            Some(by) if by >= 0.0 => Verdict::good("good"),
+            Some(by) if by >= -1.0 => Verdict::attention("stressed"),
+            _ => Verdict::attention("suffers"),
         },
     }
 }

@@ -1,4 +1,4 @@
-//! A second opinion on a canopy's transpiration: one big leaf with a resistance inside and outside.
+//! A second opinion on a canopy's transpiration: one big leaf with a resistance inside and outside. A reference: only checks use it.
 //!
 //! Source: Stanghellini (1987), Transpiration of greenhouse crops (from memory):
 //! λE = (ε·Rn + 2·LAI·ρ·cp·VPD/(γ·re)) / (1 + ε + ri/re), ε = Δ/γ, Rn = 0.86·(1 − e^(−0.7·LAI))·G.

@@ -38,6 +38,13 @@ pub enum Shape {
 impl Shape {
     /// Ratio of the extended to the true range of water content, (θm − θr)/(θs − θr), ≥ 1: what lets the curve reach
     /// saturation at the capillary height instead of at zero suction.
+    ///
+    /// ```
+    /// use slakeline::physics::curves::Shape;
+    /// let peat = Shape::VanGenuchten { alpha: 0.5, n: 2.0, l: 0.5, capillary_height: 2.0 };
+    /// // (1 + (αh)^n)^(1 − 1/n) = 2^(1/2)
+    /// assert!((peat.extension() - 2.0_f64.sqrt()).abs() < 1e-12);
+    /// ```
     #[must_use]
     pub fn extension(&self) -> f64 {
         match *self {
@@ -47,6 +54,12 @@ impl Shape {
     }
 
     /// Suction up to which the medium stays full, cm.
+    ///
+    /// ```
+    /// use slakeline::physics::curves::Shape;
+    /// let peat = Shape::VanGenuchten { alpha: 0.5, n: 1.4, l: 0.5, capillary_height: 1.0 };
+    /// assert_eq!((peat.full_up_to(), peat.saturation(0.9).0), (1.0, 1.0));
+    /// ```
     #[must_use]
     pub fn full_up_to(&self) -> f64 {
         match *self {
@@ -90,6 +103,13 @@ impl Shape {
     }
 
     /// Suction (cm) at an effective saturation in (0, 1]. Held at 1e7 cm for vanishing saturations.
+    ///
+    /// ```
+    /// use slakeline::physics::curves::Shape;
+    /// let sand = Shape::VanGenuchten { alpha: 0.1, n: 2.0, l: 0.5, capillary_height: 0.0 };
+    /// // (Se^(−1/m) − 1)^(1/n)/α with m = 1/2: √3/0.1
+    /// assert!((sand.suction(0.5) - 17.3205).abs() < 1e-4);
+    /// ```
     #[must_use]
     pub fn suction(&self, se: f64) -> f64 {
         if se >= 1.0 {
@@ -108,6 +128,13 @@ impl Shape {
     }
 
     /// Conductivity relative to saturation at an effective saturation (0–1).
+    ///
+    /// ```
+    /// use slakeline::physics::curves::Shape;
+    /// let sand = Shape::VanGenuchten { alpha: 0.1, n: 2.0, l: 0.5, capillary_height: 0.0 };
+    /// // Se^l·(1 − (1 − Se^(1/m))^m)² with m = 1/2 at Se = 1/2
+    /// assert!((sand.conductivity(0.5) - 0.012692).abs() < 1e-6);
+    /// ```
     #[must_use]
     pub fn conductivity(&self, se: f64) -> f64 {
         if se >= 1.0 {

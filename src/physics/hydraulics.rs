@@ -47,6 +47,16 @@ const MOST_SUCTION: f64 = 16_777_216.0;
 
 impl Hydraulics {
     /// Tabulates a medium.
+    ///
+    /// ```
+    /// use slakeline::physics::{curves::Shape, hydraulics::{Hydraulics, Main}};
+    /// let sand = Shape::VanGenuchten { alpha: 0.1, n: 2.0, l: 0.5, capillary_height: 0.0 };
+    /// let medium = Hydraulics::new(sand, 0.9, 0.1, 0.05, 2.0);
+    /// // at 10 cm drying and at 5 cm wetting it holds the same: (1 + 1²)^(−1/2)
+    /// let (drying, wetting) = (medium.main(Main::Drying, 10.0).0, medium.main(Main::Wetting, 5.0).0);
+    /// assert!((drying - 0.70711).abs() < 1e-5 && (wetting - drying).abs() < 1e-12);
+    /// assert!((medium.theta(drying) - 0.66569).abs() < 1e-5);
+    /// ```
     #[must_use]
     pub fn new(shape: Shape, theta_s: f64, theta_r: f64, ks: f64, ratio: f64) -> Self {
         // Conductivity is tabulated against the empty share near saturation and against saturation when dry, so that

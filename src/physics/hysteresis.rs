@@ -93,6 +93,23 @@ impl Path {
         Self { root, turns: [Turn::default(); MOST_TURNS], count: 0 }
     }
 
+    /// On a main branch or, from there, past turning points, oldest first; of more than eight the first eight.
+    #[must_use]
+    pub fn past(root: Main, turns: &[Turn]) -> Self {
+        let mut path = Self::on(root);
+        for (kept, turn) in path.turns.iter_mut().zip(turns) {
+            *kept = *turn;
+            path.count += 1;
+        }
+        path
+    }
+
+    /// The main branch it began on.
+    #[must_use]
+    pub fn root(&self) -> Main {
+        self.root
+    }
+
     /// Whether the layer is drying or wetting.
     #[inline(always)]
     #[must_use]

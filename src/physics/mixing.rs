@@ -54,6 +54,18 @@ fn theta(p: &[f64; 4], suction: f64) -> f64 {
 /// Mixes curves by volume: the water contents at [`FIT_AT_CM`] are averaged, (θs, θr, α, n) refitted by least squares
 /// (Levenberg–Marquardt), ln Ks averaged. `None` if there is no component or no finite fit. Shares are taken relative to
 /// their sum.
+///
+/// ```
+/// use slakeline::physics::mixing::{MixPart, mix_curves};
+/// let coir = MixPart { share: 1.0, theta_s: 0.9, theta_r: 0.06, alpha: 0.165, n: 1.43, ks: 4320.0, l: 0.5 };
+/// // a mix of one is that one
+/// let alone = mix_curves(&[coir]).unwrap();
+/// assert!((alone.theta_s - 0.9).abs() < 1e-6 && (alone.n - 1.43).abs() < 1e-4 && alone.worst_miss < 1e-6);
+/// // ln Ks is averaged: the geometric mean of 4320 and 43200
+/// let fast = MixPart { ks: 43_200.0, ..coir };
+/// let half = mix_curves(&[coir, fast]).unwrap();
+/// assert!((half.ks - 13_661.0).abs() < 1.0);
+/// ```
 #[must_use]
 pub fn mix_curves(parts: &[MixPart]) -> Option<MixFit> {
     let whole: f64 = parts.iter().map(|p| p.share).sum();

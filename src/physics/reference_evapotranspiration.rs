@@ -1,4 +1,4 @@
-//! Evapotranspiration of the reference grass: an outdoor yardstick, used to check the climate functions by.
+//! Evapotranspiration of the reference grass: an outdoor yardstick. A reference: only checks of the climate functions use it.
 //!
 //! Source: Allen, Pereira, Raes & Smith (1998), FAO Irrigation and Drainage Paper 56, Penman–Monteith equations 6 and 53.
 

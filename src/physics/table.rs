@@ -18,6 +18,12 @@ pub struct Table {
 
 impl Table {
     /// Tabulates `f`, which returns value and slope, from 2^`low` to 2^`high`.
+    ///
+    /// ```
+    /// use slakeline::physics::table::Table;
+    /// let root = Table::new(0, 4, |x| (x.sqrt(), 0.5 / x.sqrt()));
+    /// assert!((root.at(2.0).0 - 1.41421).abs() < 1e-5 && (root.at(2.0).1 - 0.35355).abs() < 1e-5);
+    /// ```
     #[must_use]
     pub fn new(low: i32, high: i32, f: impl Fn(f64) -> (f64, f64)) -> Self {
         let first = f64::from(low).exp2().to_bits() >> MANTISSA;

@@ -1,16 +1,16 @@
 //! The figures of a lane's day, judged and explained: the one place where they are put together.
 
+use serde::Serialize;
+
 use crate::engine::run::LaneRun;
-use crate::figures::aims::Reach;
-use crate::figures::day::{dries_points, hours_outside};
 use crate::figures::lean::Steered;
 use crate::figures::verdict::Verdicts;
-use crate::figures::{Aims, DayFigures, Lean, cause, day_figures, lean, verdicts};
+use crate::figures::{Aims, DayFigures, Lean, Measured, cause, lean, verdicts};
 use crate::scenario::{Lane, Scenario};
 use crate::units::Units;
 
 /// The figures of a lane's day, judged and explained.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize)]
 pub struct LaneReport {
     /// The day's figures.
     pub figures: DayFigures,
@@ -28,19 +28,17 @@ impl LaneReport {
     /// The report of a lane's day (from 0); `None` where the lane did not reach the day's end.
     #[must_use]
     pub fn of(scenario: &Scenario, lane: &Lane, run: &LaneRun, day: usize) -> Option<Self> {
-        let figures = day_figures(run, lane, day)?;
-        let (events, feed_ec) = (run.timetable.events(day), run.timetable.mean_ec(day, scenario.feed.ec));
-        let lit = scenario.lit(run.first_day + day);
-        let reach = Reach { peak: figures.peak, dries_points: dries_points(run, &figures, &lit) };
-        let aims = Aims::of(lane, &run.column, events, reach);
-        let steered = Steered { events, light_s: lit.first().map(|l| l.0), feed_ec, dry_back: aims.dry_back_points };
-        Some(Self {
-            aims,
-            verdicts: verdicts(&figures, &aims),
-            hours_outside_band: aims.water_content.band().map(|band| hours_outside(run, day, band)),
-            lean: lean(&figures, lane, steered),
-            figures,
-        })
+        Some(Self::with(Measured::of(scenario, lane, run, day)?, scenario, lane, run))
+    }
+
+    /// The report of a lane's day that was measured, whether every step of it is still there or not.
+    #[must_use]
+    pub fn with(measured: Measured, scenario: &Scenario, lane: &Lane, run: &LaneRun) -> Self {
+        let Measured { figures, aims, hours_outside_band } = measured;
+        let (events, feed_ec) = (run.timetable.events(figures.day), run.timetable.mean_ec(figures.day, scenario.feed.ec));
+        let light_s = scenario.lit(run.first_day + figures.day).first().map(|l| l.0);
+        let steered = Steered { events, light_s, feed_ec, dry_back: aims.dry_back_points };
+        Self { verdicts: verdicts(&figures, &aims), lean: lean(&figures, lane, steered), figures, aims, hours_outside_band }
     }
 
     /// Why the figures are what they are, a sentence each, in the units shown.
@@ -50,5 +48,33 @@ impl LaneReport {
         let (events, short) = (run.timetable.events(day), run.timetable.short(day));
         let around = cause::Day { events, short, lit: scenario.lit(run.first_day + day) };
         cause::sentences(&self.figures, (lane, &run.column.crop), &around, units)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::engine::run::{Settled, Workshop};
+    use crate::figures::{day_state, misses};
+    use crate::scenario::presets::{Library, demos};
+
+    #[test]
+    fn results_are_plain_data_that_serde_writes() {
+        let (library, scenario) = (Library::shipped(), demos().remove(0).1);
+        let ready = Workshop::default().ready(&scenario, &library).unwrap();
+        let run = crate::engine::run::run(&ready.for_its_days(), 1);
+        let (lane, lane_run) = (&scenario.lanes[0], &run.lanes[0]);
+        let report = LaneReport::of(&scenario, lane, lane_run, 0).unwrap();
+        let value = serde_json::to_value(&report).unwrap();
+        assert_eq!(value["figures"]["applied_ml"], report.figures.applied_ml);
+        assert_eq!(value["verdicts"]["drain"]["word"], report.verdicts.drain.word);
+        let missed = serde_json::to_value(misses(&report.figures, &lane.targets)).unwrap();
+        assert!(missed["uptake_met"].as_f64().is_some(), "{missed}");
+        assert_eq!(serde_json::to_value(Settled::OnDay(3)).unwrap()["OnDay"], 3);
+        assert_eq!(serde_json::to_value(lane_run.stats).unwrap()["steps"], lane_run.stats.steps);
+        let last = serde_json::to_value(lane_run.series.samples.last().unwrap()).unwrap();
+        assert_eq!(last["time_s"], lane_run.series.samples.last().unwrap().time_s);
+        let state = serde_json::to_value(day_state([None].into_iter())).unwrap();
+        assert_eq!(state["Attention"]["fault"], "Stopped");
     }
 }

@@ -6,21 +6,26 @@
 pub mod aim_words;
 pub mod change;
 pub mod day_summary;
+pub mod effort;
 pub mod lane_report;
 pub mod origin;
+pub mod prepared;
 pub mod settled;
 
+use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::{Arc, OnceLock};
 use std::time::Instant;
+
+use rayon::prelude::*;
 
 pub use self::day_summary::DaySummary;
 pub use self::lane_report::LaneReport;
 use crate::engine::column::capacity::container_capacity;
 use crate::engine::run::feedback;
-use crate::engine::run::{LaneRun, Ready, ReadyBench, Run, Settled, Workshop, run};
+use crate::engine::run::{LaneRun, Run, Settled};
 use crate::engine::supply::timetable::PumpDay;
+use crate::figures::Measured;
 use crate::figures::day_state::day_state;
-use crate::scenario::presets::Library;
 use crate::scenario::{DAY_S, Event, Lane, Scenario};
 
 /// A scenario with everything that was computed from it.
@@ -28,8 +33,8 @@ use crate::scenario::{DAY_S, Event, Lane, Scenario};
 pub struct Projection {
     /// What was run.
     pub scenario: Arc<Scenario>,
-    /// The run; without lanes when the scenario cannot be run.
-    pub run: Run,
+    /// The run; without lanes when the scenario cannot be run, or was not run yet. It is shared by all that show it.
+    pub run: Arc<Run>,
     /// The day that `reports` are of, from 0.
     pub day: usize,
     /// Per lane; `None` for a lane that did not reach the day's end.
@@ -42,63 +47,25 @@ pub struct Projection {
     pub millis: f64,
     /// When each lane settled, if this is the settled day: then the run is that one day.
     pub settled: Option<Vec<Settled>>,
+    /// Days that were run; fewer than there are while it is being computed.
+    pub reached: usize,
+    /// Tells what was run from anything else that was.
+    pub stamp: u64,
+    /// What was measured of each day of each lane, where not every step is kept to take it from.
+    figures: Option<Arc<Figures>>,
     /// What each day comes to, once it was asked for.
-    summaries: Vec<OnceLock<DaySummary>>,
+    summaries: Arc<Vec<OnceLock<DaySummary>>>,
     /// When each day is light, once it was asked for.
-    lit: Vec<OnceLock<Vec<(f64, f64)>>>,
+    lit: Arc<Vec<OnceLock<Vec<(f64, f64)>>>>,
 }
 
-/// A scenario made ready to run.
-#[derive(Clone)]
-pub struct Prepared {
-    scenario: Arc<Scenario>,
-    /// `None` when it cannot be run.
-    bench: Option<ReadyBench>,
-    troubles: Vec<String>,
-    millis: f64,
-}
+/// What was measured of each day of each lane, as it was run.
+type Figures = Vec<Vec<Option<Measured>>>;
 
-impl Prepared {
-    /// Checks a scenario and makes its lanes ready.
-    #[must_use]
-    pub fn new(scenario: Arc<Scenario>, workshop: &mut Workshop, library: &Library) -> Self {
-        let began = Instant::now();
-        let mut troubles: Vec<String> = scenario.validate(library).iter().map(ToString::to_string).collect();
-        let mut bench = None;
-        if troubles.is_empty() {
-            match workshop.ready(&scenario, library) {
-                Ok(ready) => bench = Some(ready),
-                Err(e) => troubles.push(e.to_string()),
-            }
-        }
-        Self { scenario, bench, troubles, millis: since(began) }
-    }
-
-    /// How much there is to compute: layers times days.
-    #[must_use]
-    pub fn work(&self) -> usize {
-        let layers: usize = self.bench.iter().flat_map(ReadyBench::columns).map(|c| c.len()).sum();
-        // What hangs on what happens is run three times: looked ahead, found out, and shown.
-        layers * self.scenario.days as usize * if feedback::needed(&self.scenario) { 3 } else { 1 }
-    }
-
-    /// Runs it. Lanes that stand as they did in another projection, under the same feed, light and schedule, are taken from it.
-    #[must_use]
-    pub fn run(self, before: Option<&Projection>, day: usize) -> Projection {
-        let began = Instant::now();
-        let before = before.filter(|b| b.settled.is_none() && same_surroundings(&b.scenario, &self.scenario));
-        let lanes = self.bench.as_ref().map_or_else(Vec::new, ReadyBench::for_its_days);
-        // A lane whose medium or crop was changed under its name has another column.
-        let same = |run: &LaneRun, ready: &Ready| Arc::ptr_eq(&run.column, &ready.column);
-        let known = |(lane, ready): (&Lane, &Ready)| {
-            before?.lanes().find(|(_, l, run)| *l == lane && same(run, ready)).map(|(.., run)| run.clone())
-        };
-        let known: Vec<Option<LaneRun>> = self.scenario.lanes.iter().zip(&lanes).map(known).collect();
-        let fresh: Vec<Ready> = lanes.iter().zip(&known).filter(|k| k.1.is_none()).map(|k| k.0.clone()).collect();
-        let mut fresh = run(&fresh, self.scenario.days).lanes.into_iter();
-        let lanes = known.into_iter().filter_map(|k| k.or_else(|| fresh.next())).collect();
-        Projection::judged(self.scenario, Run { lanes }, self.troubles, self.millis + since(began), None, day)
-    }
+/// A number that no other run has.
+fn stamp() -> u64 {
+    static NEXT: AtomicU64 = AtomicU64::new(0);
+    NEXT.fetch_add(1, Ordering::Relaxed)
 }
 
 /// Whether two scenarios differ in their lanes only, and no lane hangs on another.
@@ -113,10 +80,46 @@ fn since(began: Instant) -> f64 {
 }
 
 impl Projection {
-    /// Runs a scenario and takes the figures of a day (from 0, held within the scenario's days).
+    /// A scenario that was not run yet.
     #[must_use]
-    pub fn of(scenario: Arc<Scenario>, workshop: &mut Workshop, library: &Library, day: usize) -> Self {
-        Prepared::new(scenario, workshop, library).run(None, day)
+    pub fn waiting(scenario: Arc<Scenario>) -> Self {
+        Self::judged(scenario, Run::default(), Vec::new(), 0.0, None, usize::MAX).reaching(0, None)
+    }
+
+    /// Whether it was not run yet: there is nothing to show.
+    #[must_use]
+    pub fn is_waiting(&self) -> bool {
+        self.reached == 0 && self.troubles.is_empty()
+    }
+
+    /// Whether all its days were run.
+    #[must_use]
+    pub fn is_whole(&self) -> bool {
+        self.reached == self.scenario.days as usize
+    }
+
+    fn reaching(mut self, reached: usize, figures: Option<Figures>) -> Self {
+        (self.reached, self.figures) = (reached, figures.map(Arc::new));
+        self.show_day(self.day);
+        self
+    }
+
+    /// What was measured of each day of a lane as it was run.
+    fn figures_taken(&self, lane: usize) -> Option<Vec<Option<Measured>>> {
+        self.figures.as_ref()?.get(lane).cloned()
+    }
+
+    /// Whether every step of a day (from 0) is there, in every lane.
+    #[must_use]
+    pub fn in_full(&self, day: usize) -> bool {
+        self.run.lanes.iter().all(|l| l.kept.in_full(day))
+    }
+
+    /// The same with a day (from 0) in full in place of the one that was, run again from some midnight before it; `None` when `go_on` said no.
+    #[must_use]
+    pub fn with_in_full(&self, day: usize, go_on: &(dyn Fn() -> bool + Sync)) -> Option<Self> {
+        let lanes: Option<Vec<LaneRun>> = self.run.lanes.par_iter().map(|l| l.with_in_full(day..day + 1, go_on)).collect();
+        Some(Self { run: Arc::new(Run { lanes: lanes? }), stamp: stamp(), ..self.clone() })
     }
 
     /// A run of a scenario's days, as it was made elsewhere, with the figures of the last day.
@@ -139,23 +142,27 @@ impl Projection {
         settled: Option<Vec<Settled>>,
         day: usize,
     ) -> Self {
-        let stopped = |l: &LaneRun| l.error.as_ref().map(|e| format!("{}: {e}", l.name));
+        let stopped = |l: &LaneRun| l.error.as_ref().map(|e| format!("{}: {e}. {}", l.name, e.remedy()));
         troubles.extend(run.lanes.iter().filter_map(stopped));
         let capacities = run.lanes.iter().map(|l| container_capacity(&l.column)).collect();
+        let reached = scenario.days as usize;
         let mut projection = Self {
             scenario,
-            run,
+            run: Arc::new(run),
             day: 0,
             reports: Vec::new(),
             capacities,
             troubles,
             millis,
             settled,
-            summaries: Vec::new(),
-            lit: Vec::new(),
+            reached,
+            stamp: stamp(),
+            figures: None,
+            summaries: Arc::default(),
+            lit: Arc::default(),
         };
-        projection.summaries.resize_with(projection.days(), OnceLock::new);
-        projection.lit.resize_with(projection.days(), OnceLock::new);
+        projection.summaries = Arc::new((0..projection.days()).map(|_| OnceLock::new()).collect());
+        projection.lit = Arc::new((0..projection.days()).map(|_| OnceLock::new()).collect());
         projection.show_day(day);
         projection
     }
@@ -169,14 +176,18 @@ impl Projection {
     /// The figures of a day (from 0), per lane; `None` for a lane that did not reach its end.
     #[must_use]
     pub fn reports_of(&self, day: usize) -> Vec<Option<LaneReport>> {
-        self.lanes().map(|(_, lane, run)| LaneReport::of(&self.scenario, lane, run, day)).collect()
+        let Some(taken) = &self.figures else {
+            return self.lanes().map(|(_, lane, run)| LaneReport::of(&self.scenario, lane, run, day)).collect();
+        };
+        let figures = |index: usize| taken.get(index)?.get(day)?.clone();
+        self.lanes().map(|(index, lane, run)| Some(LaneReport::with(figures(index)?, &self.scenario, lane, run))).collect()
     }
 
-    /// What a day (from 0, below [`days`](Self::days)) comes to; `None` past the run. It is computed when it is first asked for:
+    /// What a day (from 0, below [`days`](Self::days)) comes to; `None` past what was run. It is computed when it is first asked for:
     /// of a run of a year only the days that are looked at.
     #[must_use]
     pub fn day_summary(&self, day: usize) -> Option<&DaySummary> {
-        let kept = self.summaries.get(day)?;
+        let kept = self.summaries.get(day).filter(|_| self.settled.is_some() || day < self.reached)?;
         Some(kept.get_or_init(|| self.summarised(day)))
     }
 

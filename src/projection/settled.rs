@@ -4,13 +4,21 @@ use std::sync::Arc;
 use std::time::Instant;
 
 use super::Projection;
-use crate::engine::run::{ReadyBench, Run, Settled};
+use crate::engine::run::{LOOK_AHEAD_DAYS, ReadyBench, Run, Settled};
 use crate::scenario::Scenario;
 
-/// Runs a bench until its day repeats itself, lane by lane, so that a core is left for a window. `None` as soon as `go_on` says so.
-pub fn settle(scenario: Arc<Scenario>, bench: &ReadyBench, go_on: &dyn Fn() -> bool) -> Option<Projection> {
+/// Runs a bench until its day repeats itself, lane by lane, so that a core is left for a window. `at` is told the share of all days that could be
+/// needed, and what is being done. `None` as soon as `go_on` says so.
+pub fn settle(scenario: Arc<Scenario>, bench: &ReadyBench, go_on: &dyn Fn() -> bool, at: &dyn Fn(f64, &str)) -> Option<Projection> {
     let began = Instant::now();
-    let (settled, lanes) = bench.settled_days(go_on)?.into_iter().unzip();
+    let days = std::cell::Cell::new(0_u32);
+    let most = f64::from(LOOK_AHEAD_DAYS) * scenario.lanes.len().max(1) as f64;
+    let next = || {
+        days.set(days.get() + 1);
+        at(f64::from(days.get()) / most, &format!("Looking for the day that repeats itself: {} days so far", days.get()));
+        go_on()
+    };
+    let (settled, lanes) = bench.settled_days(&next)?.into_iter().unzip();
     let millis = began.elapsed().as_secs_f64() * 1e3;
     Some(Projection::of_settled(scenario, Run { lanes }, settled, millis))
 }

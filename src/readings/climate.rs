@@ -10,20 +10,18 @@ use std::path::Path;
 use super::columns::Columns;
 use super::days::day_climates;
 use super::findings::{Consent, Findings, Kind, Problem};
-use super::gaps::{self, Pace, midnight, usual_step};
+use super::gaps::{self, Pace};
 use super::lines::{Line, Lines, Separator, too_large, unreadable};
+use super::options::Options;
 use super::order::in_order;
+use super::rows::{MAX_BYTES, MAX_ROWS, Row, length, midnight, usual_step};
 use super::stamp::{Timekeeper, date_of};
 use super::values::Values;
-use super::{MAX_BYTES, MAX_ROWS, Row, length};
-use crate::physics::light::Source;
 use crate::scenario::climate::{ClimateLog, LogRow};
 use crate::scenario::file::printable;
 use crate::scenario::{Lamp, MAX_DAYS, ranges};
-use crate::units::WHOLE_DAY_S;
+use crate::units::{WHOLE_DAY_S, WHOLE_HOUR_S};
 use jiff::civil::Date;
-
-pub use super::stamp::{parse_zone, zone as zone_text};
 
 /// Longest name, characters.
 const NAME: usize = 80;
@@ -31,51 +29,6 @@ const NAME: usize = 80;
 const SOURCE: usize = 3000;
 /// Warmest mean of a log that is believed, °C.
 const HOTTEST: f64 = 45.0;
-
-/// How a log is to be read, and what the grower allows.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Options {
-    /// What the log is called; the file's name where it is empty.
-    pub name: String,
-    /// Where light in µmol/m²/s comes from. Needed where there is no light in W/m².
-    pub source: Option<Source>,
-    /// Share of the radiation outside that reaches the canopy, above 0 to 1. Needed where only that was logged.
-    pub transmission: Option<f64>,
-    /// Offset from UTC, s, of the clock that times are told by, for logs with a zone; none is the zone of the first row.
-    pub zone: Option<i32>,
-    /// Consent: rows that cannot be read, are out of range, twice or out of order are left out, and so is a first or last day
-    /// that misses too much.
-    pub skip_bad: bool,
-    /// Consent: gaps are filled with a straight line.
-    pub fill_gaps: bool,
-    /// The longest gap that is filled, s.
-    pub longest_gap_s: u32,
-}
-
-impl Options {
-    /// The same without a consent.
-    #[must_use]
-    pub fn without(&self, consent: Consent) -> Self {
-        match consent {
-            Consent::SkipBad => Self { skip_bad: false, ..self.clone() },
-            Consent::FillGaps => Self { fill_gaps: false, ..self.clone() },
-        }
-    }
-}
-
-impl Default for Options {
-    fn default() -> Self {
-        Self {
-            name: String::new(),
-            source: None,
-            transmission: None,
-            zone: None,
-            skip_bad: false,
-            fill_gaps: false,
-            longest_gap_s: 3 * 3600,
-        }
-    }
-}
 
 /// A log that was read.
 #[derive(Clone, Debug, PartialEq)]
@@ -279,11 +232,11 @@ fn check_span(rows: &[Row], step: i64, findings: &mut Findings) -> Option<()> {
         refuse(None, format!("rows stand {} apart; the least is 1 min", length(step)), "Export means over 1 to 15 minutes.");
         return None;
     }
-    if step > 3600 {
+    if step > i64::from(WHOLE_HOUR_S) {
         refuse(None, format!("rows stand {} apart; the most is 1 h", length(step)), "Export means over 5 minutes to 1 hour.");
         return None;
     }
-    let days = (midnight(rows.last()?.time) - midnight(rows.first()?.time)) / WHOLE_DAY_S + 1;
+    let days = (midnight(rows.last()?.time) - midnight(rows.first()?.time)) / i64::from(WHOLE_DAY_S) + 1;
     if days > i64::from(MAX_DAYS) {
         let widest = rows.windows(2).max_by_key(|pair| pair[1].time - pair[0].time).map(|pair| pair[1].line);
         let what = format!("the log covers {days} days; at most {MAX_DAYS} are read. Its widest gap ends in this line");
@@ -306,7 +259,8 @@ fn believe(rows: &[Row], findings: &mut Findings) {
     }
     let most = ranges::DAY_LIGHT.1;
     for (i, day) in day_climates(&log(rows)).iter().enumerate().filter(|(_, day)| day.shortwave_mj > most) {
-        let first = rows.iter().find(|row| row.line > 0 && row.time.div_euclid(WHOLE_DAY_S) == i64::try_from(i).unwrap_or_default());
+        let first =
+            rows.iter().find(|row| row.line > 0 && row.time.div_euclid(i64::from(WHOLE_DAY_S)) == i64::try_from(i).unwrap_or_default());
         let what =
             format!("the light of day {} that begins here sums to {:.0} MJ/m²; believed: up to {most} MJ/m²", i + 1, day.shortwave_mj);
         doubt(

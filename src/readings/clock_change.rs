@@ -1,11 +1,12 @@
 //! Summer time: where a clock that follows it was put forward or back, an hour is missing or stands twice.
 
-use super::Row;
 use super::findings::{Consent, Findings, Kind, Problem};
-use super::gaps::usual_step;
+use super::rows::{Row, usual_step};
 use super::stamp::told;
+use crate::units::WHOLE_HOUR_S;
 
-const HOUR: i64 = 3600;
+/// An hour, s.
+const HOUR: i64 = WHOLE_HOUR_S as i64;
 /// Clocks are put forward and back between these hours.
 const NIGHT_H: (i64, i64) = (23, 4);
 

@@ -1,7 +1,7 @@
 //! Which column of a log holds what, by its header.
 
-use super::climate::Options;
 use super::findings::{Asks, Findings, Kind, Problem};
+use super::options::Options;
 use super::stamp;
 use crate::physics::light::Source;
 use crate::scenario::file::printable;

@@ -3,8 +3,10 @@
 use std::collections::BTreeMap;
 use std::fmt;
 
+use serde::Serialize;
+
 /// Something in a log that stands in the way of taking it.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Problem {
     /// The line of the file, from 1 (the header); none for the file as a whole.
     pub line: Option<u64>,
@@ -32,7 +34,7 @@ impl fmt::Display for Problem {
 }
 
 /// Sorts of problems.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 pub enum Kind {
     /// The file as a whole: too large, empty, no text.
     File,
@@ -55,7 +57,7 @@ pub enum Kind {
 }
 
 /// What a grower may allow.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 pub enum Consent {
     /// Bad rows are left out.
     SkipBad,
@@ -64,7 +66,7 @@ pub enum Consent {
 }
 
 /// What a log leaves unsaid.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 pub enum Asks {
     /// Where light in µmol/m²/s comes from.
     Source,

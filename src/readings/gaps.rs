@@ -1,9 +1,10 @@
 //! The step of a log, and what is missing in it: between rows, before the first and after the last.
 
-use super::climate::Options;
+use super::clock_change;
 use super::findings::{Consent, Findings, Kind, Problem};
+use super::options::Options;
+use super::rows::{MAX_ROWS, Row, length, midnight};
 use super::stamp::told;
-use super::{MAX_ROWS, Row, clock_change, length};
 use crate::units::WHOLE_DAY_S;
 
 /// How times are told and gaps judged.
@@ -21,18 +22,6 @@ impl Pace {
     fn is_gap(self, seconds: i64) -> bool {
         2 * seconds > 3 * self.step
     }
-}
-
-/// The median of the steps forward, s.
-pub(super) fn usual_step(rows: &[Row]) -> Option<i64> {
-    let mut steps: Vec<i64> = rows.windows(2).map(|pair| pair[1].time - pair[0].time).filter(|&s| s > 0).collect();
-    steps.sort_unstable();
-    steps.get(steps.len() / 2).copied()
-}
-
-/// Midnight before a time.
-pub(super) fn midnight(time: i64) -> i64 {
-    time.div_euclid(WHOLE_DAY_S) * WHOLE_DAY_S
 }
 
 /// Leaves a last row out that stands at midnight alone: it ends the day before and is no day of its own.
@@ -88,7 +77,7 @@ impl End {
     fn missing(self, rows: &[Row], pace: Pace) -> Option<(Row, i64)> {
         let (row, missing) = match self {
             Self::First => rows.first().map(|r| (*r, r.time - midnight(r.time)))?,
-            Self::Last => rows.last().map(|r| (*r, midnight(r.time) + WHOLE_DAY_S - r.time))?,
+            Self::Last => rows.last().map(|r| (*r, midnight(r.time) + i64::from(WHOLE_DAY_S) - r.time))?,
         };
         pace.is_gap(missing).then_some((row, missing))
     }

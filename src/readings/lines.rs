@@ -2,8 +2,8 @@
 
 use std::io::{self, BufRead, BufReader, Cursor, Read};
 
-use super::MAX_BYTES;
 use super::findings::{Kind, Problem};
+use super::rows::MAX_BYTES;
 
 /// Longest line, bytes.
 const MAX_LINE: u64 = 16_384;

@@ -10,42 +10,16 @@ mod days;
 mod findings;
 mod gaps;
 mod lines;
+mod options;
 mod order;
+mod rows;
 mod stamp;
 pub mod taking;
 mod values;
 
-pub use climate::{Options, Reading, read_climate, read_climate_file};
+pub use climate::{Reading, read_climate, read_climate_file};
 pub use days::{DayClimate, MeanAir, day_climates};
 pub use findings::{Asks, Consent, Kind, Problem};
-
-/// Largest file that is read, bytes.
-pub const MAX_BYTES: u64 = 20_000_000;
-/// Most rows that are read.
-pub const MAX_ROWS: usize = 200_000;
-
-/// A row that could be read.
-#[derive(Clone, Copy, Debug, PartialEq)]
-struct Row {
-    /// Its line in the file, from 1; 0 for a row that was filled in.
-    line: u64,
-    /// When it begins, s since a midnight.
-    time: i64,
-    /// Shortwave radiation, W/m², air temperature, °C, and relative humidity, percent.
-    values: [f64; 3],
-}
-
-/// A length of time in words.
-fn length(seconds: i64) -> String {
-    const DAY: i64 = 86_400;
-    let of = |n: i64, unit: &str| format!("{n} {unit}");
-    match seconds {
-        s if s < 60 => of(s, "s"),
-        s if s < 3600 && s % 60 == 0 => of(s / 60, "min"),
-        s if s < 3600 => format!("{} min {} s", s / 60, s % 60),
-        s if s < DAY && s % 3600 < 60 => of(s / 3600, "h"),
-        s if s < DAY => format!("{} h {} min", s / 3600, s % 3600 / 60),
-        s if s < 2 * DAY => format!("1 day {} h", s % DAY / 3600),
-        s => of(s / DAY, "days"),
-    }
-}
+pub use options::Options;
+pub use rows::{MAX_BYTES, MAX_ROWS};
+pub use stamp::{parse_zone, zone as zone_text};

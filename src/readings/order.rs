@@ -2,9 +2,9 @@
 
 use std::collections::HashMap;
 
-use super::Row;
 use super::clock_change;
 use super::findings::{Consent, Findings, Kind, Problem};
+use super::rows::Row;
 use super::stamp::told;
 
 /// The rows that are in order of time; the fewest are left out. None where most run backwards. Lines of rows whose time is to be

@@ -7,6 +7,7 @@ use jiff::tz::Offset;
 
 use super::findings::{Findings, Kind, Problem};
 use crate::scenario::file::printable;
+use crate::units::WHOLE_HOUR_S;
 
 /// A time as it is written.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -108,6 +109,9 @@ fn parse(cell: &str) -> Option<Stamp> {
     Some(pieces.offset().map_or(Stamp::Local(local), |o| Stamp::Zoned(local, o.to_numeric_offset().seconds())))
 }
 
+/// An hour of an offset, s.
+const HOUR: i32 = WHOLE_HOUR_S.cast_signed();
+
 const EPOCH: Date = date(1970, 1, 1);
 
 /// Seconds since midnight of `8:15`, `08:15` or `08:15:00`.
@@ -116,7 +120,8 @@ fn clock(cell: &str) -> Option<i64> {
     let mut parts = cell.split(':').map(|p| if digits(p) { p.parse::<i64>().ok() } else { None });
     let (hours, minutes) = (parts.next()??, parts.next()??);
     let seconds = parts.next().unwrap_or(Some(0))?;
-    (parts.next().is_none() && hours < 24 && minutes < 60 && seconds < 60).then_some(hours * 3600 + minutes * 60 + seconds)
+    (parts.next().is_none() && hours < 24 && minutes < 60 && seconds < 60)
+        .then_some(hours * i64::from(WHOLE_HOUR_S) + minutes * 60 + seconds)
 }
 
 /// The day of a time in seconds since 1970.
@@ -141,7 +146,7 @@ pub fn parse_zone(text: &str) -> Option<i32> {
     let sign = text.starts_with('-');
     let (hours, minutes) = text.strip_prefix(['+', '-'])?.split_once(':').unwrap_or((text.get(1..)?, "00"));
     let whole = |t: &str| if t.len() == 2 && t.bytes().all(|b| b.is_ascii_digit()) { t.parse::<i32>().ok() } else { None };
-    let seconds = whole(hours)? * 3600 + whole(minutes).filter(|m| *m < 60)? * 60;
+    let seconds = whole(hours)? * HOUR + whole(minutes).filter(|m| *m < 60)? * 60;
     let offset = Offset::from_seconds(if sign { -seconds } else { seconds }).ok()?;
     Some(offset.seconds())
 }

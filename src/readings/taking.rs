@@ -14,6 +14,9 @@ pub enum NotTaken {
     /// With it the scenario's file would be larger than what is read again.
     #[error("with this log the scenario would have {} MB; at most {} MB are read", .0.div_ceil(1 << 20), file::MAX_BYTES >> 20)]
     TooLarge(u64),
+    /// With it the scenario has no text.
+    #[error("with this log the scenario has no text: {0}")]
+    Unwritable(String),
 }
 
 impl NotTaken {
@@ -22,6 +25,7 @@ impl NotTaken {
     pub fn remedy(&self) -> &'static str {
         match self {
             Self::Invalid(_) => "Correct the value named; `slakeline check FILE` lists every problem.",
+            Self::Unwritable(_) => "The program is at fault: please report it with the log.",
             Self::TooLarge(_) => "Export fewer days of the log, or means over 5 to 15 minutes.",
         }
     }
@@ -36,6 +40,6 @@ pub fn under_log(scenario: &Scenario, log: ClimateLog, library: &Library) -> Res
     if let Some(problem) = scenario.validate(library).into_iter().next() {
         return Err(NotTaken::Invalid(problem));
     }
-    let bytes = file::to_text(&scenario).len() as u64;
+    let bytes = file::to_text(&scenario).map_err(|e| NotTaken::Unwritable(e.to_string()))?.len() as u64;
     if bytes > file::MAX_BYTES { Err(NotTaken::TooLarge(bytes)) } else { Ok(scenario) }
 }

@@ -5,8 +5,8 @@ use std::str::FromStr;
 
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
-/// Seconds in a day.
-pub const DAY_S: f64 = crate::units::SECONDS_PER_DAY;
+pub use crate::units::DAY_S;
+use crate::units::{HOUR_S, WHOLE_DAY_S, WHOLE_HOUR_S};
 
 /// A time of day, whole seconds after midnight, 00:00:00 to 24:00:00.
 ///
@@ -18,18 +18,18 @@ impl Clock {
     /// Midnight at the start of the day.
     pub const MIDNIGHT: Self = Self(0);
     /// Midnight at the end of the day.
-    pub const END: Self = Self(86_400);
+    pub const END: Self = Self(WHOLE_DAY_S);
 
     /// From hours and minutes; values past 24:00 are held at 24:00.
     #[must_use]
     pub const fn hm(hours: u32, minutes: u32) -> Self {
-        Self::from_seconds(hours * 3600 + minutes * 60)
+        Self::from_seconds(hours * WHOLE_HOUR_S + minutes * 60)
     }
 
     /// From seconds after midnight; values past 24:00 are held at 24:00.
     #[must_use]
     pub const fn from_seconds(seconds: u32) -> Self {
-        if seconds > 86_400 { Self(86_400) } else { Self(seconds) }
+        if seconds > WHOLE_DAY_S { Self::END } else { Self(seconds) }
     }
 
     /// From hours after midnight, rounded to the second and held within the day. Not a number counts as midnight.
@@ -37,7 +37,7 @@ impl Clock {
     pub fn from_hours(hours: f64) -> Self {
         // A float-to-integer cast saturates and maps NaN to zero: both are what is wanted here.
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
-        Self::from_seconds((hours * 3600.0).round().clamp(0.0, 86_400.0) as u32)
+        Self::from_seconds((hours * HOUR_S).round().clamp(0.0, DAY_S) as u32)
     }
 
     /// Seconds after midnight.
@@ -49,13 +49,13 @@ impl Clock {
     /// Hours after midnight.
     #[must_use]
     pub fn hours(self) -> f64 {
-        f64::from(self.0) / 3600.0
+        f64::from(self.0) / HOUR_S
     }
 }
 
 impl fmt::Display for Clock {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let (h, m, s) = (self.0 / 3600, self.0 / 60 % 60, self.0 % 60);
+        let (h, m, s) = (self.0 / WHOLE_HOUR_S, self.0 / 60 % 60, self.0 % 60);
         if s == 0 { write!(f, "{h:02}:{m:02}") } else { write!(f, "{h:02}:{m:02}:{s:02}") }
     }
 }
@@ -81,8 +81,8 @@ impl FromStr for Clock {
             count += 1;
         }
         let [h, m, s] = fields;
-        let seconds = h * 3600 + m * 60 + s;
-        if count < 2 || m > 59 || s > 59 || seconds > 86_400 {
+        let seconds = h * WHOLE_HOUR_S + m * 60 + s;
+        if count < 2 || m > 59 || s > 59 || seconds > WHOLE_DAY_S {
             return Err(bad());
         }
         Ok(Self(seconds))

@@ -2,6 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::targets::Targets;
+
 /// A crop: uptake, stress limits and guide values. Demand stands in the lane.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -75,7 +77,7 @@ pub struct Stage {
     pub roots: Roots,
     /// What to aim for.
     #[serde(default)]
-    pub targets: super::Targets,
+    pub targets: Targets,
 }
 
 /// What stops the roots: too little water, too little air, too much salt.

@@ -1,8 +1,9 @@
 //! How much light a day of the run has, as far as the scenario knows it.
 
-use super::Scenario;
+use super::bench::Scenario;
 use super::climate::{Climate, ClimateLog, LightLevel, LogRow};
 use super::clock::DAY_S;
+use crate::units::HOUR_S;
 
 /// The light of one day.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -20,7 +21,7 @@ impl Scenario {
     #[must_use]
     pub fn day_light(&self, day: usize) -> DayLight {
         match &self.climate {
-            None => DayLight::Hours(self.light.seconds() / 3600.0),
+            None => DayLight::Hours(self.light.seconds() / HOUR_S),
             Some(Climate::Log(log)) => match log.lamp {
                 // J/m² of a day stand to µmol/m² as W/m² to µmol/m²/s; so do MJ to mol.
                 Some(lamp) => DayLight::Photons(lamp.source().ppfd(log.day_shortwave_mj(day))),

@@ -3,9 +3,12 @@
 use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
 
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 
-use super::{FORMAT, Problem, Scenario, presets::Library};
+use super::bench::{FORMAT, Scenario};
+use super::presets::library::Library;
+use super::problem::Problem;
+pub use super::text::printable;
 
 /// Largest scenario file that is read, bytes.
 pub const MAX_BYTES: u64 = 8 * 1024 * 1024;
@@ -28,6 +31,14 @@ pub enum FileError {
         path: String,
         /// What the system said.
         cause: io::Error,
+    },
+    /// A value that no text can hold; the old version is untouched.
+    #[error("{path}: cannot be written as text: {cause}")]
+    Unwritable {
+        /// Which file.
+        path: String,
+        /// What is wrong.
+        cause: String,
     },
     /// Too large to be a scenario.
     #[error("{path}: larger than {} MB, so it is not a scenario", MAX_BYTES / 1024 / 1024)]
@@ -94,6 +105,7 @@ impl FileError {
         match self {
             Self::Read { .. } => "Check the name, and that you may read the file.",
             Self::Write { .. } => "Check that the folder exists, has room and may be written to, or save under another name.",
+            Self::Unwritable { .. } => "Undo the last change and save again; the program is at fault, please report it.",
             Self::TooLarge { .. } | Self::NotText { .. } => "Choose a Slakeline scenario, a text file that ends in .ron.",
             Self::Empty { .. } => "If a save was cut short, the version before it lies beside it with .bak at its end.",
             Self::Syntax { .. } => {
@@ -163,20 +175,6 @@ fn with_excerpt(cause: &str, text: &str, line: usize) -> String {
     if shown.is_empty() { cause } else { format!("{cause}, at `{shown}`") }
 }
 
-/// Text on one line: control characters escaped, cut after `most` characters.
-#[must_use]
-pub fn printable(text: &str, most: usize) -> String {
-    let mut out = String::new();
-    for (i, c) in text.chars().enumerate() {
-        if i == most {
-            out.push('…');
-            break;
-        }
-        if super::validate::is_plain(c) { out.push(c) } else { out.extend(c.escape_default()) }
-    }
-    out
-}
-
 /// Said of what [`is_no_file`] finds.
 pub const NO_FILE: &str = "this is a folder or a device, not a file";
 
@@ -232,27 +230,43 @@ pub fn read_text(source: impl Read, name: &str) -> Result<String, FileError> {
 }
 
 /// The scenario as RON text, as it is saved.
-#[must_use]
-pub fn to_text(scenario: &Scenario) -> String {
+///
+/// # Errors
+/// [`FileError::Unwritable`], with `text` standing for the path.
+pub fn to_text(scenario: &Scenario) -> Result<String, FileError> {
+    text_for(scenario, "text")
+}
+
+/// What is written to `path`: nothing but whole text ever is.
+fn text_for(scenario: &impl Serialize, path: &str) -> Result<String, FileError> {
+    let body = body_of(scenario).map_err(|e| FileError::Unwritable { path: path.to_owned(), cause: printable(&e.to_string(), 400) })?;
+    Ok(format!("// A Slakeline scenario. Every field is described in DEVELOPERS.md.\n{body}\n"))
+}
+
+/// Plain data as RON text, laid out as all files of Slakeline are.
+pub(super) fn body_of(data: &impl Serialize) -> Result<String, ron::Error> {
     let pretty = ron::ser::PrettyConfig::new().struct_names(false).depth_limit(8).extensions(ron::extensions::Extensions::IMPLICIT_SOME);
-    // Plain data with finite numbers and text always serialises.
-    let body = options().to_string_pretty(scenario, pretty).unwrap_or_default();
-    format!("// A Slakeline scenario. Every field is described in DEVELOPERS.md.\n{body}\n")
+    options().to_string_pretty(data, pretty)
 }
 
 /// Saves a scenario: written to a temporary file beside the target, flushed, then renamed over it. The version that was
 /// there before is kept beside it with `.bak` at its end.
 ///
 /// # Errors
-/// [`FileError::Write`]; the old version is then untouched.
+/// [`FileError::Write`] or [`FileError::Unwritable`]; the old version is then untouched.
 pub fn save(scenario: &Scenario, path: &Path) -> Result<(), FileError> {
+    save_data(scenario, path)
+}
+
+fn save_data(data: &impl Serialize, path: &Path) -> Result<(), FileError> {
     let failed = |cause| FileError::Write { path: path.display().to_string(), cause };
+    let text = text_for(data, &path.display().to_string())?;
     if path.is_file() {
         let old = std::fs::read(path).map_err(failed)?;
         refuse_read_only(path).map_err(failed)?;
         write_atomically(&backup_path(path), &old).map_err(failed)?;
     }
-    write_atomically(path, to_text(scenario).as_bytes()).map_err(failed)
+    write_atomically(path, text.as_bytes()).map_err(failed)
 }
 
 /// Where the previous version of a file is kept.
@@ -337,4 +351,30 @@ fn followed(path: &Path) -> io::Result<PathBuf> {
         }
     }
     Err(io::Error::other("its links run in a circle"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Data that no text can hold.
+    struct Unspeakable;
+
+    impl Serialize for Unspeakable {
+        fn serialize<S: serde::Serializer>(&self, _: S) -> Result<S::Ok, S::Error> {
+            Err(serde::ser::Error::custom("no words\nfor it"))
+        }
+    }
+
+    #[test]
+    fn what_cannot_be_written_leaves_the_old_file_as_it_was() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("bench.ron");
+        std::fs::write(&path, "the old version").unwrap();
+        let refused = save_data(&Unspeakable, &path).unwrap_err();
+        assert!(matches!(&refused, FileError::Unwritable { cause, .. } if cause == "no words\\nfor it"), "{refused}");
+        assert!(refused.to_string().contains("bench.ron: cannot be written as text"), "{refused}");
+        assert_eq!(std::fs::read_to_string(&path).unwrap(), "the old version");
+        assert!(!backup_path(&path).exists());
+    }
 }

@@ -50,6 +50,15 @@ pub struct Medium {
     pub diffusion_cm2_s: f64,
 }
 
+impl Medium {
+    /// Suction below which it stays full, cm: as given, or as is usual for its curve.
+    #[must_use]
+    pub fn full_up_to(&self) -> f64 {
+        let usual = if matches!(self.curve, Curve::VanGenuchten { n, .. } if n < 2.0) { 1.0 } else { 0.0 };
+        self.capillary_height_cm.unwrap_or(usual)
+    }
+}
+
 fn one() -> f64 {
     1.0
 }

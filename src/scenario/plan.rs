@@ -1,10 +1,10 @@
-//! What the pump is told on each day: the schedule from the first day on, and what replaces it from a later day.
+//! What the pump is told from a later day on, in place of the schedule of the first day.
 
 use serde::{Deserialize, Serialize};
 
-use super::rule::{Rule, When};
+use super::clock::DAY_S;
+use super::rule::Rule;
 use super::schedule::Event;
-use super::{Climate, DAY_S, Demand, Scenario};
 
 /// Another schedule from a day on, in place of all of the one before.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -18,133 +18,6 @@ pub struct PlanChange {
     /// Its rules.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub rules: Vec<Rule>,
-}
-
-/// The plans of a scenario are numbered: 0 is that of the first day, then its changes in order.
-impl Scenario {
-    /// The change that a plan begins with; `None` for the first plan, and for one that is not there.
-    fn change(&self, plan: usize) -> Option<&PlanChange> {
-        self.place(plan).map(|i| &self.changes[i])
-    }
-
-    /// Where that change stands.
-    fn place(&self, plan: usize) -> Option<usize> {
-        plan.checked_sub(1).filter(|i| *i < self.changes.len())
-    }
-
-    /// The plan in force on a day, from 0.
-    #[must_use]
-    pub fn plan_on(&self, day: usize) -> usize {
-        self.changes.iter().filter(|c| c.from_day as usize <= day + 1).count()
-    }
-
-    /// The day, from 0, on which a plan begins.
-    #[must_use]
-    pub fn plan_begins(&self, plan: usize) -> usize {
-        self.change(plan).map_or(0, |c| (c.from_day as usize).saturating_sub(1))
-    }
-
-    /// The days on which a plan is in force, counted from 1, in words.
-    #[must_use]
-    pub fn plan_days(&self, plan: usize) -> String {
-        let from = self.plan_begins(plan) + 1;
-        match self.changes.get(plan).map(|next| next.from_day.saturating_sub(1) as usize) {
-            Some(last) if last <= from => format!("on day {from}"),
-            Some(last) => format!("days {from} to {last}"),
-            None => format!("from day {from} on"),
-        }
-    }
-
-    /// Events of a plan, in order of their start. A plan that is not there has those of the first.
-    #[must_use]
-    pub fn events(&self, plan: usize) -> &[Event] {
-        self.change(plan).map_or(&self.schedule, |c| &c.schedule)
-    }
-
-    /// Events of a plan, to be changed.
-    pub fn events_mut(&mut self, plan: usize) -> &mut Vec<Event> {
-        match self.place(plan) {
-            Some(i) => &mut self.changes[i].schedule,
-            None => &mut self.schedule,
-        }
-    }
-
-    /// Rules of a plan.
-    #[must_use]
-    pub fn rules(&self, plan: usize) -> &[Rule] {
-        self.change(plan).map_or(&self.rules, |c| &c.rules)
-    }
-
-    /// Rules of a plan, to be changed.
-    pub fn rules_mut(&mut self, plan: usize) -> &mut Vec<Rule> {
-        match self.place(plan) {
-            Some(i) => &mut self.changes[i].rules,
-            None => &mut self.rules,
-        }
-    }
-
-    /// All plans by number.
-    pub fn plans(&self) -> std::ops::RangeInclusive<usize> {
-        0..=self.changes.len()
-    }
-
-    /// Every rule of every plan.
-    pub fn all_rules(&self) -> impl Iterator<Item = &Rule> {
-        self.rules.iter().chain(self.changes.iter().flat_map(|c| &c.rules))
-    }
-
-    /// Days after which what drives the bench begins anew: those of a climate log that use or rules go by, else one.
-    #[must_use]
-    pub fn round_days(&self) -> usize {
-        let followed = self.lanes.iter().any(|l| matches!(l.demand, Demand::Climate { .. })) || self.all_rules().any(|r| !r.listens());
-        match &self.climate {
-            Some(Climate::Log(log)) if followed => log.days() as usize,
-            _ => 1,
-        }
-    }
-
-    /// Gives a lane another name; rules that listen to its probe follow.
-    pub fn rename_lane(&mut self, index: usize, name: &str) {
-        let Some(lane) = self.lanes.get_mut(index) else { return };
-        let before = std::mem::replace(&mut lane.name, name.to_owned());
-        let rules = self.rules.iter_mut().chain(self.changes.iter_mut().flat_map(|c| &mut c.rules));
-        for rule in rules {
-            if let When::Dry { lane, .. } = &mut rule.when
-                && *lane == before
-            {
-                name.clone_into(lane);
-            }
-        }
-    }
-
-    /// Takes out the rules for which something does not hold; tells whether there were any.
-    pub fn retain_rules(&mut self, holds: impl Fn(&Rule) -> bool) -> bool {
-        let before = self.all_rules().count();
-        for plan in self.plans() {
-            self.rules_mut(plan).retain(&holds);
-        }
-        self.all_rules().count() < before
-    }
-
-    /// Lets another plan begin on a day (from 0, but not the first), as the one before it was, and returns its number. Where one begins
-    /// on that day already, it is that one.
-    pub fn change_from(&mut self, day: usize) -> usize {
-        let plan = self.plan_on(day);
-        if day == 0 || self.plan_begins(plan) == day {
-            return plan;
-        }
-        let from_day = u32::try_from(day + 1).unwrap_or(u32::MAX);
-        let change = PlanChange { from_day, schedule: self.events(plan).to_vec(), rules: self.rules(plan).to_vec() };
-        self.changes.insert(plan, change);
-        plan + 1
-    }
-
-    /// Takes a change of plan back: the days from it on go by the plan before.
-    pub fn without_change(&mut self, plan: usize) {
-        if let Some(i) = self.place(plan) {
-            self.changes.remove(i);
-        }
-    }
 }
 
 /// An event of a plan at the day (from 0) it comes on: seconds since the first midnight.

@@ -4,8 +4,13 @@
 
 use std::f64::consts::LN_10;
 
-use super::presets::Library;
-use super::{Container, Crop, Curve, Lane, Medium, Solver, resolve};
+use super::container::Container;
+use super::crop::Crop;
+use super::lane::Lane;
+use super::medium::{Curve, Medium};
+use super::presets::library::Library;
+use super::resolve;
+use super::solver::Solver;
 
 /// Least and most, both allowed.
 pub type Range = (f64, f64);
@@ -76,6 +81,10 @@ pub const ROOT_DENSITY: Range = (0.0, 1e6);
 
 /// Height of a part, cm.
 pub const PART_HEIGHT: Range = (0.5, 200.0);
+/// Most parts of a container.
+pub const MOST_PARTS: usize = 6;
+/// Height of the tallest container there can be, cm.
+pub const TALLEST: f64 = MOST_PARTS as f64 * PART_HEIGHT.1;
 /// Lengths, widths and diameters of a part, cm.
 pub const PART_SIZE: Range = (0.5, 500.0);
 /// Plants that share a part.
@@ -104,11 +113,11 @@ pub const DIFFUSION: Range = (0.0, 0.1);
 /// Water content when full, m³/m³.
 pub const THETA_S: Range = (0.05, 0.99);
 /// Least residual water content, m³/m³: every medium keeps a film.
-const LEAST_THETA_R: f64 = 1e-3;
+pub const LEAST_THETA_R: f64 = 1e-3;
 /// Least water between residual and full, m³/m³.
 const LEAST_WATER: f64 = 0.01;
 /// Most pores, m³/m³.
-const MOST_PORES: f64 = 0.99;
+pub const MOST_PORES: f64 = 0.99;
 /// Saturated conductivity, cm/day.
 pub const KS: Range = (0.01, 1e6);
 /// α of van Genuchten and a of Gardner, 1/cm.
@@ -131,7 +140,7 @@ pub const STOPS: Range = (-15_000.0, -1.0);
 /// Air at which the decline reaches its floor, m³/m³.
 pub const AIR_NONE: Range = (0.0, 0.9);
 /// Most air that roots can call for, m³/m³.
-const MOST_AIR: f64 = 0.95;
+pub const MOST_AIR: f64 = 0.95;
 /// How slowly a lack of air is felt, h.
 pub const AIR_MEMORY: Range = (0.01, 240.0);
 /// ω of compensation.
@@ -171,7 +180,13 @@ pub fn theta_r(curve: &Curve) -> Range {
 /// Water content of a medium when full, between its residual content and all its pores.
 #[must_use]
 pub fn theta_s(medium: &Medium) -> Range {
-    ((medium.curve.theta_r() + LEAST_WATER).max(THETA_S.0), medium.porosity.min(THETA_S.1))
+    let theta_r = medium.curve.theta_r();
+    let mut least = theta_r + LEAST_WATER;
+    // A rounding must not leave the residual content outside its own range.
+    while least - LEAST_WATER < theta_r {
+        least = least.next_up();
+    }
+    (least.max(THETA_S.0), medium.porosity.min(THETA_S.1))
 }
 
 /// All pores of a medium.

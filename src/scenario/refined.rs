@@ -1,6 +1,8 @@
 //! A scenario on a finer grid: what a run is held against to tell its numerical error.
 
-use super::{Roots, Scenario, StartSalt, StartWater};
+use super::bench::Scenario;
+use super::crop::Roots;
+use super::lane::{StartSalt, StartWater};
 
 /// How many times as thin its layers are.
 pub const THINNER: u32 = 4;
@@ -96,6 +98,8 @@ mod tests {
     fn what_is_given_by_layer_is_repeated() {
         let mut scenario = demos().remove(0).1;
         scenario.lanes.truncate(1);
+        // Layers that go up in both parts.
+        (scenario.solver.layer_cm, scenario.solver.min_layers) = (0.5, 12);
         let count: usize = scenario.solver.layers_of(&scenario.lanes[0].container).iter().sum();
         let values: Vec<f64> = (0..count).map(|i| 0.3 + 0.01 * f64::from(u32::try_from(i).unwrap())).collect();
         let lane = &mut scenario.lanes[0];

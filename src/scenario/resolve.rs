@@ -1,7 +1,8 @@
 //! Fills in what a scenario only names: media and crops by preset name, mixes by their components.
 
-use super::presets::Library;
-use super::{Crop, CropChoice, Curve, Medium, MediumChoice};
+use super::crop::{Crop, CropChoice};
+use super::medium::{Curve, Medium, MediumChoice};
+use super::presets::library::Library;
 use crate::physics::mixing::{MixPart, mix_curves};
 
 /// A name that no preset has, or a mix that cannot be made.

@@ -2,6 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::container::Container;
+
 /// Layer thickness and tolerances of the water and salt steps.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, default)]
@@ -29,11 +31,11 @@ pub struct Solver {
 impl Default for Solver {
     fn default() -> Self {
         Self {
-            layer_cm: 0.5,
-            min_layers: 30,
+            layer_cm: 0.75,
+            min_layers: 26,
             max_layers: 64,
             tolerance: 2e-3,
-            convergence: 0.15,
+            convergence: 0.3,
             max_step_s: 1800.0,
             min_step_s: 1e-6,
             storage_per_cm: 1e-7,
@@ -45,7 +47,7 @@ impl Solver {
     /// How many layers each part of a container gets, base part first: layers near `layer_cm` thick, the whole column within
     /// `min_layers` and `max_layers` as far as whole layers per part allow.
     #[must_use]
-    pub fn layers_of(&self, container: &super::Container) -> Vec<usize> {
+    pub fn layers_of(&self, container: &Container) -> Vec<usize> {
         let height = container.height_cm();
         let thinnest = height / f64::from(self.max_layers.max(1));
         let thickest = height / f64::from(self.min_layers.max(1));

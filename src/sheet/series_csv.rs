@@ -9,7 +9,7 @@ use crate::engine::run::series::Sample;
 use crate::figures::day::uptake_met;
 use crate::projection::Projection;
 use crate::scenario::plan::on_day;
-use crate::units::HOUR_S;
+use crate::units::{HOUR_S, WHOLE_DAY_S};
 
 /// The columns. Times in hours since the first midnight, contents in m³/m³, amounts in mL per plant since the start, EC in
 /// mS/cm, `uptake_met` as the share of the demand since the start.
@@ -70,7 +70,7 @@ fn write_rows(out: impl Write, projection: &Projection) -> csv::Result<()> {
 /// The seconds at which there are rows.
 fn times(projection: &Projection) -> BTreeSet<u64> {
     let days = u64::from(projection.scenario.days);
-    let mut times: BTreeSet<u64> = (0..=days * 86_400 / EVERY_S).map(|k| k * EVERY_S).collect();
+    let mut times: BTreeSet<u64> = (0..=days * u64::from(WHOLE_DAY_S) / EVERY_S).map(|k| k * EVERY_S).collect();
     let Some(timetable) = projection.run.timetable() else { return times };
     for day in 0..projection.scenario.days as usize {
         for event in timetable.events(day) {

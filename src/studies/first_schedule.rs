@@ -24,7 +24,7 @@ const LASTS_S: u32 = 300;
 const GRID_S: f64 = 300.0;
 /// From the light's beginning to the first event under the sun, and under lamps; and from the last to its end, s.
 const AFTER_SUNRISE_S: f64 = 7200.0;
-const AFTER_LAMPS_S: f64 = 3600.0;
+const AFTER_LAMPS_S: f64 = HOUR_S;
 const BEFORE_DARK_S: f64 = 7200.0;
 
 /// Events for a plant that uses `uses_ml` a day in a root zone that holds `holds_ml` (both mL, > 0) and gets `dose` times what is
@@ -44,19 +44,28 @@ pub fn first_schedule(uses_ml: f64, holds_ml: f64, dose: f64, light: &Light) -> 
     let count = (total / (SHARE * holds_ml)).ceil().clamp(COUNT.0, COUNT.1).min(room);
     let each = (total / (count * dose)).max(0.1);
     let ml = if each >= 20.0 { (each / 5.0).round() * 5.0 } else { (each * 10.0).round() / 10.0 };
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+    let count = count as usize;
+    let event = Event { start: Clock::MIDNIGHT, seconds: LASTS_S, give: Give::Drip { ml }, ec: None };
+    by_light(light, (first, last), count, &event, GRID_S, light.off.seconds())
+}
+
+/// So many events between two times (s after midnight, the start of the first and of the last), each as `event` but for its start: each
+/// answers the same share of the light, on a grid of `grid_s`, at least that long after the one before, and over before `until_s`. Those that
+/// find no room are left out.
+#[must_use]
+pub(super) fn by_light(light: &Light, (first, last): (f64, f64), count: usize, event: &Event, grid_s: f64, until_s: f64) -> Vec<Event> {
     let shares = (light_so_far(light, first), light_so_far(light, last));
     let mut events: Vec<Event> = Vec::new();
-    let mut k = 0.0;
-    while k < count {
-        // Each event answers the same share of the light; the first stands at the beginning.
-        let share = shares.0 + (shares.1 - shares.0) * if count > 1.0 { k / (count - 1.0) } else { 0.0 };
-        let start = (when(light, share, first, last) / GRID_S).round() * GRID_S;
-        let earliest = events.last().map_or(0.0, |e| e.end_s() + GRID_S);
+    for k in 0..count {
+        #[allow(clippy::cast_precision_loss)]
+        let share = shares.0 + (shares.1 - shares.0) * if count > 1 { k as f64 / (count - 1) as f64 } else { 0.0 };
+        let start = (when(light, share, first, last) / grid_s).round() * grid_s;
+        let earliest = events.last().map_or(0.0, |e| ((e.end_s() + grid_s) / grid_s).ceil() * grid_s);
         let start = start.max(earliest);
-        if start + f64::from(LASTS_S) <= light.off.seconds() {
-            events.push(Event { start: Clock::from_hours(start / HOUR_S), seconds: LASTS_S, give: Give::Drip { ml }, ec: None });
+        if start + f64::from(event.seconds) <= until_s {
+            events.push(Event { start: Clock::from_hours(start / HOUR_S), ..*event });
         }
-        k += 1.0;
     }
     events
 }

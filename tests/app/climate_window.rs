@@ -13,7 +13,7 @@ pub const DEMO: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/demo/climate-week-u
 
 /// The bench as its file would be.
 pub fn bytes(window: &Window) -> String {
-    file::to_text(window.state().document().scenario())
+    file::to_text(window.state().document().scenario()).unwrap()
 }
 
 pub fn shows(window: &Window, words: &str) -> bool {

@@ -25,7 +25,7 @@ fn open(folder: &Path, scenario: &Scenario, size: [f32; 2]) -> Window {
     file::save(scenario, &path).unwrap();
     let options = AppOptions { path: Some(path), data_folder: Some(folder.to_path_buf()) };
     let builder = Harness::builder().with_size(vec2(size[0], size[1])).with_max_steps(60).with_step_dt(1.0 / 60.0);
-    let mut window = builder.build_eframe(move |cc| App::new(cc, options));
+    let mut window = Window::from(builder.build_eframe(move |cc| App::new(cc, options)));
     window.run();
     window
 }

@@ -6,9 +6,9 @@ use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
 use slakeline::app::{App, AppOptions};
 
-use crate::hand::{OwnWindow, Start, waits};
+use crate::hand::{OwnWindow, Start, Window, waits};
 
-fn open(size: [f32; 2], theme: Theme) -> (Harness<'static, App>, tempfile::TempDir) {
+fn open(size: [f32; 2], theme: Theme) -> (Window, tempfile::TempDir) {
     let OwnWindow { harness, data } = Start { size, theme: Some(theme), ..Start::default() }.open();
     (harness, data)
 }

@@ -80,7 +80,7 @@ fn rules_and_later_schedules_that_go_are_told() {
     let bench = slakeline::scenario::presets::demos().pop().unwrap().1;
     assert_eq!((bench.all_rules().count(), bench.changes.len()), (2, 1));
     let file = data.path().join("ruled.ron");
-    std::fs::write(&file, slakeline::scenario::file::to_text(&bench)).unwrap();
+    std::fs::write(&file, slakeline::scenario::file::to_text(&bench).unwrap()).unwrap();
     let mut window = open(data.path());
     drop_file(&mut window, &file);
     let gone = "2 rules and 1 later schedule";
@@ -372,7 +372,7 @@ fn a_dropped_preset_is_imported_and_a_dropped_bench_opened() {
     click(&mut window, "Close");
     assert_eq!(Kind::Feed.own_names(&data.path().join("presets")), ["dropped", "dropped too"]);
     let bench = slakeline::scenario::presets::demos().remove(4).1;
-    std::fs::write(&file, slakeline::scenario::file::to_text(&bench)).unwrap();
+    std::fs::write(&file, slakeline::scenario::file::to_text(&bench).unwrap()).unwrap();
     drop_file(&mut window, &file);
     assert_eq!(scenario(&window), bench);
 }

@@ -107,7 +107,7 @@ fn a_shipped_preset_is_never_replaced() {
     let data = tempfile::tempdir().unwrap();
     let library = Library::shipped();
     let mut crop = library.crops[0].clone();
-    assert!(save_own(&crop, data.path(), &library).unwrap_err().contains("another name"));
+    assert!(save_own(&crop, data.path(), &library).unwrap_err().to_string().contains("another name"));
     crop.name = "my / own: crop".to_owned();
     let first = save_own(&crop, data.path(), &library).unwrap();
     crop.uptake_ec = 1.9;
@@ -332,7 +332,7 @@ fn what_tab_reaches_is_scrolled_into_view() {
     let data = tempfile::tempdir().unwrap();
     let options = AppOptions { path: None, data_folder: Some(data.path().to_path_buf()) };
     let builder = Harness::builder().with_size(vec2(1280.0, 800.0)).with_max_steps(60).with_step_dt(1.0 / 10.0);
-    let mut window = builder.build_eframe(move |cc| App::new(cc, options));
+    let mut window = Window::from(builder.build_eframe(move |cc| App::new(cc, options)));
     window.run();
     let top = |window: &Window| window.get_by_label("All lanes").rect().top();
     let before = top(&window);

@@ -371,7 +371,7 @@ fn a_scenario_that_cannot_run_is_told_in_words() {
     let mut scenario = presets::demos().remove(0).1;
     scenario.lanes[0].container.parts[0].height_cm = -3.0;
     let path = window.data.path().join("bad.ron");
-    std::fs::write(&path, file::to_text(&scenario)).unwrap();
+    std::fs::write(&path, file::to_text(&scenario).unwrap()).unwrap();
     assert!(!window.harness.state_mut().open(&path));
     window.harness.run();
     assert!(window.harness.query_by_label_contains("lanes[0].container.parts[0].height_cm").is_some());

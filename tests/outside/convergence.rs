@@ -49,7 +49,7 @@ fn apart(coarse: &Ready, fine: &Ready, days: u32) -> Apart {
         let root = |s: &Simulation| s.column().root_zone_ec(&s.state().theta, &s.state().ec);
         worst.water = worst.water.max(100.0 * (whole(&a) - whole(&b)).abs());
         worst.ec = worst.ec.max(relative(root(&a), root(&b)));
-        for (range_a, range_b) in parts(coarse).into_iter().zip(parts(fine)) {
+        for (range_a, range_b) in parts(coarse, coarse).into_iter().zip(parts(coarse, fine)) {
             let ((water_a, ec_a), (water_b, ec_b)) = (means(&a, &range_a), means(&b, &range_b));
             worst.part_water = worst.part_water.max(100.0 * (water_a - water_b).abs());
             worst.part_ec = worst.part_ec.max(relative(ec_a, ec_b));
@@ -58,14 +58,14 @@ fn apart(coarse: &Ready, fine: &Ready, days: u32) -> Apart {
     worst
 }
 
-/// The layers of each part; of a lone part, its lower, middle and upper third.
-fn parts(lane: &Ready) -> Vec<Range<usize>> {
+/// The layers of each part; of a lone part, of the lower, middle and upper third of the layers of the coarse run, wherever they are finer.
+fn parts(coarse: &Ready, lane: &Ready) -> Vec<Range<usize>> {
     let column = &lane.column;
     if column.parts.len() > 1 {
         return column.parts.iter().map(|p| p.layers.clone()).collect();
     }
-    let n = column.len();
-    (0..3).map(|k| k * n / 3..(k + 1) * n / 3).collect()
+    let (n, finer) = (coarse.column.len(), column.len() / coarse.column.len());
+    (0..3).map(|k| finer * (k * n / 3)..finer * ((k + 1) * n / 3)).collect()
 }
 
 /// Mean water content and EC of some layers.

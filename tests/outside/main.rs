@@ -17,6 +17,7 @@ mod convergence;
 mod demand;
 mod flood;
 mod hysteresis;
+mod layered;
 mod reference_solver;
 mod richards;
 mod rising_uptake;

@@ -119,7 +119,7 @@ fn what_is_zero_changes_no_bit() {
     };
     let zero = run(&scenario);
     let new = ["uptake_rise: 0.0,", "uptake_rises_above: None,", "channel_pick_up: 0.0,"];
-    let text = file::to_text(&scenario);
+    let text = file::to_text(&scenario).unwrap();
     let kept: Vec<&str> = text.lines().filter(|line| !new.contains(&line.trim())).collect();
     assert!(text.lines().count() - kept.len() >= 2 * new.len(), "{text}");
     let older = file::parse(&kept.join("\n")).unwrap();

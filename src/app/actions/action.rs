@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use eframe::egui::ThemePreference;
 
+use crate::app::state::bench::computing::Beside;
 use crate::app::state::days::Days;
 use crate::app::state::sides::Side;
 use crate::app::state::track_layout::Layout;
@@ -192,6 +193,12 @@ pub enum Action {
     Exactness,
     /// Give that up and show it no longer.
     CloseExactness,
+    /// Give up what is being computed beside the frames: the bench is then as it was before.
+    CancelComputing(Beside),
+    /// Give up the bench that is being opened.
+    CancelOpening,
+    /// Compute the bench, where that was given up.
+    Compute,
     /// Show what this program is.
     About,
 }

@@ -7,6 +7,7 @@ use eframe::egui::Context;
 
 use crate::app::actions::action::Action;
 use crate::app::state::notice::Notice;
+use crate::app::state::waking;
 use crate::app::window::App;
 use crate::app::windows::climate_import::{Asked, ClimateForm, Request};
 use crate::app::windows::dialog::Dialog;
@@ -16,7 +17,7 @@ impl App {
     /// Begins to read a log: this one, or one that is chosen in the system's dialog first.
     pub(in crate::app) fn import_climate(&mut self, ctx: &Context, path: Option<&Path>) {
         let Some(path) = path else {
-            self.windows.picker.show(ctx, Purpose::Climate, self.disk.path.as_deref().and_then(Path::parent), "");
+            self.windows.picker.show(&waking::by(ctx), Purpose::Climate, self.disk.path.as_deref().and_then(Path::parent), "");
             return;
         };
         self.pages.tracks.let_go();
@@ -36,9 +37,9 @@ impl App {
             path: form.path().to_path_buf(),
             options: form.options().clone(),
             scenario: Arc::clone(self.bench.document().scenario()),
-            library: self.bench.library().clone(),
+            library: Arc::clone(self.bench.library()),
         };
-        form.waits_for(self.windows.climate_reader.ask(ctx, request));
+        form.waits_for(self.windows.climate_reader.ask(&waking::by(ctx), request));
     }
 
     /// Draws the window and does what was asked for.
@@ -59,7 +60,10 @@ impl App {
                 self.shell.notice = Some(Notice::passing(format!("{name}: done. Undo brings back what was before.")));
                 self.bench.apply(name, *scenario);
             }
-            Asked::Cancel => self.windows.dialog = None,
+            Asked::Cancel => {
+                self.windows.climate_reader.cancel();
+                self.windows.dialog = None;
+            }
         }
         ctx.request_repaint();
     }

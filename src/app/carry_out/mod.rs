@@ -14,6 +14,8 @@ use eframe::egui::{self, ViewportCommand};
 use super::actions::action::{Action, Next};
 use super::look::theme;
 use super::state::notice::Notice;
+use super::state::saving::{self, Saved};
+use super::state::waking;
 use super::windows::dialog::{self, Answer, Dialog};
 use super::windows::files::{NO_DIALOG, Picked, Purpose, suggested_name, suggested_path, typed_path};
 use super::windows::own_presets::name_form::NameForm;
@@ -129,6 +131,14 @@ impl App {
             Action::ImportClimateByPath => self.type_path(Purpose::Climate, String::new()),
             Action::Exactness => self.bench.find_exactness(ctx),
             Action::CloseExactness => return self.bench.close_exactness(),
+            Action::CancelComputing(what) => {
+                self.pages.tracks.let_go();
+                if let Some(told) = self.bench.cancel(what) {
+                    self.shell.notice = Some(Notice::passing(told));
+                }
+            }
+            Action::CancelOpening => self.disk.opening.cancel(),
+            Action::Compute => self.bench.compute(),
             Action::About => self.windows.dialog = Some(Dialog::About),
         }
         true
@@ -154,7 +164,9 @@ impl App {
                     self.put_on_bench(Document::opened(scenario), None);
                 }
             }
-            Next::Choose => self.windows.picker.show(ctx, Purpose::Open, self.disk.path.as_deref().and_then(|p| p.parent()), ""),
+            Next::Choose => {
+                self.windows.picker.show(&waking::by(ctx), Purpose::Open, self.disk.path.as_deref().and_then(|p| p.parent()), "")
+            }
             Next::Type => self.type_path(Purpose::Open, String::new()),
             Next::Open(path) => {
                 self.open(&path);
@@ -174,10 +186,31 @@ impl App {
     }
 
     fn save_then(&mut self, ctx: &egui::Context, path: &std::path::Path, then: Option<Next>) {
+        let scenario = self.bench.document().scenario();
+        if saving::is_long(scenario) && self.shell.saving.begin(&waking::by(ctx), scenario, path, then.clone()) {
+            return;
+        }
         if self.save_to(path)
             && let Some(next) = then
         {
             self.go_on(ctx, next);
+        }
+    }
+
+    /// Takes what was saved beside the frames.
+    pub(in crate::app) fn follow_saving(&mut self, ctx: &egui::Context) {
+        match self.shell.saving.take() {
+            None => {}
+            Some(Saved::Done(scenario, path, then)) => {
+                self.bench.mark_saved_as(scenario);
+                self.has_saved(&path);
+                if let Some(next) = then {
+                    // What was changed meanwhile is asked about again.
+                    self.leave(ctx, next);
+                }
+            }
+            Some(Saved::Failed(e)) => self.cannot_save(&e),
+            Some(Saved::Broken(broken)) => self.tell_broken(&broken, "The file is as it was."),
         }
     }
 
@@ -186,7 +219,7 @@ impl App {
             Some(name) => name.to_string_lossy().into_owned(),
             None => suggested_name(self.bench.document().scenario()),
         };
-        self.windows.picker.show(ctx, Purpose::Save(then), self.disk.path.as_deref().and_then(|p| p.parent()), &name);
+        self.windows.picker.show(&waking::by(ctx), Purpose::Save(then), self.disk.path.as_deref().and_then(|p| p.parent()), &name);
     }
 
     pub(in crate::app) fn type_path(&mut self, purpose: Purpose, why: String) {

@@ -6,6 +6,7 @@ use eframe::egui;
 
 use crate::app::actions::action::Next;
 use crate::app::state::notice::Notice;
+use crate::app::state::waking;
 use crate::app::window::App;
 use crate::app::windows::dialog::Dialog;
 use crate::app::windows::files::{NO_DIALOG, Purpose, typed_path};
@@ -57,7 +58,7 @@ impl App {
 
     fn save_named(&mut self, preset: &OwnPreset, name: &str) -> Result<(), String> {
         let folder = self.presets_folder().ok_or(NO_PLACE)?;
-        preset.save(name, &folder, self.bench.library())?;
+        preset.save(name, &folder, self.bench.library()).map_err(|denied| denied.to_string())?;
         self.reread_presets();
         Ok(())
     }
@@ -152,7 +153,7 @@ impl App {
             Asked::Leave => (page.task, page.fresh) = (None, true),
             Asked::Choose => {
                 if let Some((purpose, name)) = page.task.as_ref().and_then(Task::purpose) {
-                    self.windows.picker.show(ctx, purpose, None, &name);
+                    self.windows.picker.show(&waking::by(ctx), purpose, None, &name);
                 }
             }
             Asked::Do { over } => {

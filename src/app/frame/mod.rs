@@ -10,7 +10,9 @@ pub(crate) mod status;
 use eframe::egui::{Context, ViewportCommand};
 
 use self::focus::Ring;
+use super::actions::action::Next;
 use super::state::notice::Notice;
+use super::state::saving::Saving;
 use crate::edits::document::Document;
 
 /// What stands around the pages, and what the window as a whole remembers between frames.
@@ -20,6 +22,8 @@ pub struct Shell {
     pub notice: Option<Notice>,
     /// The ring around what has the keyboard.
     pub ring: Ring,
+    /// The document that is being saved, and what is to follow.
+    pub saving: Saving<Next>,
     /// The title that the window has.
     pub title: String,
     /// The window may close: all is saved, or given up on purpose.

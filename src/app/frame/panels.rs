@@ -17,9 +17,10 @@ pub fn show(ui: &mut Ui, shell: &mut Shell, pages: &mut Pages, bench: &Bench, di
     let mut actions = Vec::new();
     let bar = Frame::new().fill(t.panel).inner_margin(Margin::symmetric(12, 6));
     let panels = (pages.page, pages.sides, pages.strip.wanted.shown);
+    let is_saving = shell.saving.is_underway();
     let menu = |ui: &mut Ui| menu::show(ui, t, bench, &pages.tracks, &disk.recent, panels, &mut actions);
     Panel::top("menu").frame(bar).resizable(false).show(ui, menu);
-    Panel::bottom("status").frame(bar).resizable(false).show(ui, |ui| status::show(ui, t, bench, disk.path.as_deref()));
+    Panel::bottom("status").frame(bar).resizable(false).show(ui, |ui| status::show(ui, t, bench, (disk, is_saving), &mut actions));
     notice_bar::show(ui, t, &mut shell.notice, bench.document().generation(), &mut actions);
     if pages.page == Page::Depth {
         let frame = Frame::new().fill(t.paper).inner_margin(Margin::symmetric(14, 10));

@@ -54,6 +54,7 @@ mod tests {
     use crate::app::frame::status;
     use crate::app::pages::bench::figures;
     use crate::app::state::bench::Bench;
+    use crate::app::state::disk::Disk;
     use crate::edits::document::Document;
     use crate::engine::run::Run;
     use crate::scenario::presets::{Library, demos};
@@ -70,7 +71,7 @@ mod tests {
                 return;
             }
             let t = Tokens::now(ui.ctx());
-            status::show(ui, t, bench, None);
+            status::show(ui, t, bench, (&Disk::default(), false), &mut Vec::new());
             figures::show(ui, t, bench, &mut Vec::new());
         };
         let mut harness = Harness::builder().with_size(vec2(width, 1400.0)).build_ui_state(draw, (bench, false));

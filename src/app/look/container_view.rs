@@ -18,10 +18,31 @@ pub const MARGIN: f32 = 22.0;
 /// Room below it.
 const FOOT: f32 = 4.0;
 
-/// The instant drawn, s since the run's start: the time under the pointer, or the end of the day.
-#[must_use]
-pub fn instant(shown: &Projection, hour: Option<f64>) -> f64 {
-    shown.midnight_s() + hour.unwrap_or(24.0) * HOUR_S
+/// What is drawn of a lane.
+#[derive(Clone, Copy)]
+pub struct Drawn<'a> {
+    /// What is drawn.
+    pub shown: &'a Projection,
+    /// The lane's index there; `None` where nothing is known of it yet.
+    pub lane: Option<usize>,
+    /// The time under the pointer, h.
+    pub hour: Option<f64>,
+    /// Points per cm.
+    pub scale: f32,
+}
+
+impl<'a> Drawn<'a> {
+    /// The lane's run.
+    #[must_use]
+    pub fn run(self) -> Option<&'a LaneRun> {
+        self.shown.run.lanes.get(self.lane?)
+    }
+
+    /// The instant drawn, s since the run's start: the time under the pointer, or the end of the day.
+    #[must_use]
+    pub fn instant(self) -> f64 {
+        self.shown.midnight_s() + self.hour.unwrap_or(24.0) * HOUR_S
+    }
 }
 
 /// Width and height of one plant's share, cm.
@@ -37,37 +58,43 @@ fn share_width(part: &Part, relative_height: f64) -> f64 {
     part.shape.extent(relative_height).0 / f64::from(part.shared_by.max(1))
 }
 
-/// Paints a lane's container, standing on the rectangle's base. `scale` is points per cm.
-pub fn paint(painter: &Painter, t: &Tokens, rect: Rect, shown: &Projection, index: usize, hour: Option<f64>, scale: f32) {
-    let (Some(lane), Some(run)) = (shown.scenario.lanes.get(index), shown.run.lanes.get(index)) else { return };
-    let view = View { painter, t, foot: pos2(rect.center().x, rect.bottom() - FOOT), scale };
-    view.layers(lane, run, instant(shown, hour));
+/// Paints a lane's container, standing on the rectangle's base, with the lane's colour; what is not known of it yet is left out.
+pub fn paint(painter: &Painter, t: &Tokens, rect: Rect, (lane, colour): (&Lane, Color32), drawn: Drawn<'_>) {
+    let view = View { painter, t, foot: pos2(rect.center().x, rect.bottom() - FOOT), scale: drawn.scale };
+    if let Some(run) = drawn.run() {
+        view.layers(lane, run, drawn.instant());
+    }
     view.outlines(lane);
-    view.roots(lane, run);
-    view.water_line(lane, run, instant(shown, hour));
-    view.capacity(lane, run);
+    if let Some(run) = drawn.run() {
+        view.roots(lane, run);
+        view.water_line(lane, run, drawn.instant());
+        view.capacity(lane, run);
+    }
     view.outlet(lane);
-    view.probe(lane, t.lane(index));
+    view.probe(lane, colour);
     view.plant(lane);
-    view.supply(lane, rect, shown.events(shown.day));
+    view.supply(lane, rect, drawn.shown.events(drawn.shown.day));
     painter.hline(rect.x_range(), view.foot.y + 0.5, Stroke::new(1.0, t.rule));
 }
 
 /// What stands at a place of the drawing, in words: the layer there, and what the marks mean.
 #[must_use]
-pub fn explained(rect: Rect, shown: &Projection, index: usize, hour: Option<f64>, scale: f32, at: Pos2, units: Units) -> String {
+pub fn explained(rect: Rect, lane: &Lane, drawn: Drawn<'_>, at: Pos2, units: Units) -> String {
     const MARKS: &str = "Strip at the left: water held at capacity, by height. White dashes: water stands free up to there. \
         Brown: roots. Spout: outlet, water below it stays.";
-    let (Some(lane), Some(run)) = (shown.scenario.lanes.get(index), shown.run.lanes.get(index)) else { return String::new() };
+    let (shown, Some(run)) = (drawn.shown, drawn.run()) else {
+        return "One plant's share, to scale. The water in it is being computed.".to_owned();
+    };
     let mut told = vec!["One plant's share, to scale; colour is water by height at the time under the pointer.".to_owned()];
-    let z = f64::from((rect.bottom() - FOOT - at.y) / scale.max(1e-3));
+    let z = f64::from((rect.bottom() - FOOT - at.y) / drawn.scale.max(1e-3));
     let layer = run.column.layers.iter().position(|l| (z - l.z).abs() <= 0.5 * l.dz);
     if let Some((k, layer)) = layer.and_then(|k| Some((k, run.column.layers.get(k)?))) {
         let part = lane.container.parts.get(layer.part).map_or("", |p| p.name.as_str());
         let height = Quantity::Length.text(z, units);
         let held = at_rest(&run.column, Main::Drying, run.column.outlet_height).get(k).map_or(0.0, |w| 100.0 * w);
-        let now = water(run, instant(shown, hour)).and_then(|w| w.get(k)).map_or(0.0, |w| 100.0 * f64::from(*w));
-        told.insert(0, format!("{part}, {height} up: water {now:.0} %, at capacity {held:.0} %"));
+        let now = water(run, drawn.instant()).and_then(|w| w.get(k));
+        let now = now.map_or_else(String::new, |w| format!("water {:.0} %, ", 100.0 * f64::from(*w)));
+        told.insert(0, format!("{part}, {height} up: {now}at capacity {held:.0} %"));
     }
     told.push(MARKS.to_owned());
     if shown.events(shown.day).iter().any(|e| e.ml().is_some()) {
@@ -93,11 +120,10 @@ fn flood_cm(schedule: &[Event]) -> Option<f64> {
     schedule.iter().filter_map(depth).reduce(f64::max)
 }
 
-/// Water content of every layer at an instant.
+/// Water content of every layer at an instant; `None` on a day that is not kept in full.
 fn water(run: &LaneRun, at_s: f64) -> Option<&[f32]> {
-    let after = run.series.samples.partition_point(|s| s.time_s <= at_s);
     let count = run.series.profiles.layers;
-    let row = after.saturating_sub(1) * count;
+    let row = run.series.row(at_s)? * count;
     run.series.profiles.theta.get(row..row + count)
 }
 
@@ -250,10 +276,9 @@ impl View<'_> {
 
     /// Where free water stands: the height up to which the pressure head is not negative.
     fn water_line(&self, lane: &Lane, run: &LaneRun, at_s: f64) {
-        let after = run.series.samples.partition_point(|s| s.time_s <= at_s);
         let count = run.series.profiles.layers;
-        let row = after.saturating_sub(1) * count;
-        let Some(heads) = run.series.profiles.head.get(row..row + count) else { return };
+        let row = run.series.row(at_s).map(|row| row * count);
+        let Some(heads) = row.and_then(|row| run.series.profiles.head.get(row..row + count)) else { return };
         let standing = run.column.layers.iter().zip(heads).take_while(|(_, h)| **h >= 0.0).last();
         let Some((layer, head)) = standing else { return };
         let z = (layer.z + f64::from(*head).min(0.5 * layer.dz)).min(lane.container.height_cm());

@@ -11,6 +11,7 @@ use crate::app::actions::action::Action;
 use crate::app::state::bench::Bench;
 use crate::edits::fit;
 use crate::scenario::Scenario;
+use crate::scenario::parameter::Entry;
 use crate::scenario::presets::Library;
 use crate::scenario::ranges::Range;
 use crate::units::{Quantity, Units};
@@ -25,7 +26,7 @@ const MENU: f32 = 96.0;
 
 /// What the fields of a card work with.
 pub struct Form<'a> {
-    /// The scenario shown: changes start from it.
+    /// The scenario that fields speak of: changes start from it.
     pub scenario: &'a Scenario,
     /// The presets at hand.
     pub library: &'a Library,
@@ -41,7 +42,7 @@ pub struct Form<'a> {
     pub depth: usize,
     /// The plan on show, which events and rules are those of.
     pub plan: usize,
-    /// What each lane's probe, or else its container, reads at midday of the day shown, m³/m³.
+    /// What each lane's probe, or else its container, reads at midday of the day shown, m³/m³; half where it is not known.
     pub reads: Vec<f64>,
 }
 
@@ -65,10 +66,22 @@ impl<'a> Field<'a> {
         Self { label, spoken: None, what, quantity, range, hover }
     }
 
+    /// The field of a number that its owner has, by its entry.
+    #[must_use]
+    pub fn of<T>(entry: &Entry<T>, whose: &str, owner: &T, library: &Library) -> Self {
+        Self::new(entry.label, whose, entry.quantity, entry.range(owner, library), entry.hover)
+    }
+
     /// A field below its head: a short label is shown, the whole name is spoken and written in the edit list.
     #[must_use]
     pub fn shown_as(self, label: &'a str) -> Self {
         Self { spoken: Some(self.label), label, ..self }
+    }
+
+    /// The same number in other words for its unit.
+    #[must_use]
+    pub fn shown_in(self, quantity: Quantity) -> Self {
+        Self { quantity, ..self }
     }
 }
 
@@ -88,10 +101,12 @@ const FITTED: &str = "Start, roots, outlet or probe of a lane no longer fitted a
     rules whose probe or climate is gone are gone, too. Undo brings all back.";
 
 impl<'a> Form<'a> {
-    /// A form on what the bench shows.
+    /// A form on what stands on the bench.
     #[must_use]
     pub fn new(bench: &'a Bench, t: &'a Tokens, keys: Vec<u64>, actions: &'a mut Vec<Action>) -> Self {
-        let scenario = &*bench.shown().scenario;
+        let scenario = &**bench.scenario();
+        let reads = bench.shown().midday_readings();
+        let read = |index: usize| bench.lane_drawn(index).and_then(|drawn| reads.get(drawn).copied()).unwrap_or(0.5);
         Self {
             scenario,
             library: bench.library(),
@@ -101,7 +116,7 @@ impl<'a> Form<'a> {
             keys,
             depth: 0,
             plan: bench.plan(),
-            reads: bench.shown().midday_readings(),
+            reads: (0..scenario.lanes.len()).map(read).collect(),
         }
     }
 }
@@ -200,6 +215,17 @@ impl Form<'_> {
         if let Some(text) = refused.into_inner() {
             self.actions.push(Action::Say(text));
         }
+    }
+
+    /// The field of a number that an owner may have, by its entry; `place` finds the owner in the scenario that is changed.
+    pub fn entry<T>(&mut self, ui: &mut Ui, entry: &Entry<T>, whose: &str, owner: &T, place: impl FnOnce(&mut Scenario) -> Option<&mut T>) {
+        let Some(value) = (entry.get)(owner, self.library) else { return };
+        let field = Field::of(entry, whose, owner, self.library);
+        self.number(ui, &field, value, |s, v| {
+            if let Some(owner) = place(s) {
+                (entry.set)(owner, v);
+            }
+        });
     }
 
     /// A text, set when the field is left.

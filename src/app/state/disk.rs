@@ -2,15 +2,19 @@
 
 use std::path::PathBuf;
 
+use super::opening::Opening;
 use super::recent::Recent;
 use super::recovery::Recovery;
 
 /// What lies on disk for the bench.
+#[derive(Default)]
 pub struct Disk {
     /// The folder of the user's data, where there is a place for it.
     pub data: Option<PathBuf>,
     /// The file the document was opened from or saved to.
     pub path: Option<PathBuf>,
+    /// The bench that is being opened.
+    pub opening: Opening,
     /// The files that were open last.
     pub recent: Recent,
     /// The recovery file.

@@ -1,4 +1,4 @@
-//! The recovery file: every change is on disk before a crash can take it, written by a thread of its own.
+//! The recovery file: every change is on disk before a crash can take it, written by a job.
 //!
 //! Each window owns a numbered slot in the data folder by holding a lock on it; a slot whose window has died without leaving
 //! cleanly still holds its scenario, and the next window to take the slot recovers it.
@@ -6,18 +6,14 @@
 use std::fs::File;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
-use std::sync::mpsc::{Receiver, Sender, channel};
-use std::thread::JoinHandle;
 
+use crate::jobs::{Job, Told, asleep};
 use crate::scenario::Scenario;
 use crate::scenario::file;
 use crate::scenario::presets::Library;
 
 /// Most windows that keep recovery files side by side.
 const SLOTS: usize = 32;
-
-/// What the thread is to do: keep this scenario, or (`None`) keep nothing.
-type Task = Option<Arc<Scenario>>;
 
 /// What a window that died left behind.
 #[derive(Debug, PartialEq)]
@@ -45,17 +41,27 @@ impl Left {
 }
 
 /// A window's recovery file.
-#[derive(Debug, Default)]
 pub struct Recovery {
     path: Option<PathBuf>,
-    tasks: Option<Sender<Task>>,
-    worker: Option<JoinHandle<()>>,
-    failures: Option<Receiver<String>>,
+    /// Writes the newest state; what went wrong is its answer. It is never given up: changes would be lost.
+    job: Job<Result<(), String>>,
+    /// No thread could be started to write it.
+    failed: Option<String>,
     // Held, never read: the lock goes with it.
     _lock: Option<File>,
 }
 
+impl Default for Recovery {
+    fn default() -> Self {
+        Self::of(None, None)
+    }
+}
+
 impl Recovery {
+    fn of(path: Option<PathBuf>, lock: Option<File>) -> Self {
+        Self { path, job: Job::new("Keeping changes against a crash"), failed: None, _lock: lock }
+    }
+
     /// Takes the first free slot of a data folder. Also returns what a dead window left there.
     #[must_use]
     pub fn take_slot(folder: Option<&Path>, library: &Library) -> (Self, Left) {
@@ -70,36 +76,35 @@ impl Recovery {
             }
             let path = folder.join(format!("window-{slot}.recovery.ron"));
             let left = Left::found(&path, library);
-            let (tasks, inbox) = channel();
-            let (report, failures) = channel();
-            let target = path.clone();
-            let worker = std::thread::Builder::new().name("recovery".to_owned()).spawn(move || keep(&inbox, &report, &target)).ok();
-            let recovery = Self { path: Some(path), tasks: Some(tasks), worker, failures: Some(failures), _lock: Some(lock) };
-            return (recovery, left);
+            return (Self::of(Some(path), Some(lock)), left);
         }
         (Self::default(), Left::Nothing)
     }
 
     /// Keeps a scenario, or nothing once all is saved. Returns at once.
-    pub fn keep(&self, scenario: Option<Arc<Scenario>>) {
-        if let Some(tasks) = &self.tasks {
-            // The thread only ends with this struct.
-            let _ = tasks.send(scenario);
+    pub fn keep(&mut self, scenario: Option<Arc<Scenario>>) {
+        if let Some(target) = self.path.clone() {
+            let asked = self.job.ask(&asleep(), move |_| Some(written(scenario.as_deref(), &target)));
+            self.failed = asked.err().map(|broken| broken.to_string());
         }
     }
 
     /// What went wrong since this was last asked, if anything did.
-    #[must_use]
-    pub fn failure(&self) -> Option<String> {
-        self.failures.as_ref()?.try_iter().last()
+    pub fn failure(&mut self) -> Option<String> {
+        let mut failed = self.failed.take();
+        while let Some((_, told)) = self.job.take() {
+            failed = match told {
+                Told::Done(Err(cause)) => Some(cause),
+                Told::Broken(broken) => Some(broken.to_string()),
+                _ => failed,
+            };
+        }
+        failed
     }
 
-    /// Waits for the thread and, at a clean exit, removes the file.
+    /// Waits for what is being written and, at a clean exit, removes the file.
     pub fn finish(&mut self, clean: bool) {
-        self.tasks = None;
-        if let Some(worker) = self.worker.take() {
-            let _ = worker.join();
-        }
+        self.job.finish();
         if clean && let Some(path) = &self.path {
             let _ = std::fs::remove_file(path);
         }
@@ -112,18 +117,16 @@ impl Drop for Recovery {
     }
 }
 
-fn keep(inbox: &Receiver<Task>, report: &Sender<String>, target: &Path) {
-    while let Ok(first) = inbox.recv() {
-        // Only the newest counts.
-        let done = match inbox.try_iter().last().unwrap_or(first) {
-            Some(scenario) => file::write_atomically(target, file::to_text(&scenario).as_bytes()),
-            None if target.exists() => std::fs::remove_file(target),
-            None => Ok(()),
-        };
-        if let Err(e) = done {
-            let _ = report.send(e.to_string());
+/// Writes a scenario to the file, or removes the file.
+fn written(scenario: Option<&Scenario>, target: &Path) -> Result<(), String> {
+    let done = match scenario {
+        Some(scenario) => {
+            file::to_text(scenario).map_err(std::io::Error::other).and_then(|text| file::write_atomically(target, text.as_bytes()))
         }
-    }
+        None if target.exists() => std::fs::remove_file(target),
+        None => Ok(()),
+    };
+    done.map_err(|e| e.to_string())
 }
 
 #[cfg(test)]
@@ -136,7 +139,7 @@ mod tests {
         let folder = tempfile::tempdir().unwrap();
         let library = Library::shipped();
         let scenario = presets::demos().remove(0).1;
-        let (first, left) = Recovery::take_slot(Some(folder.path()), &library);
+        let (mut first, left) = Recovery::take_slot(Some(folder.path()), &library);
         assert_eq!(left, Left::Nothing);
         first.keep(Some(Arc::new(scenario.clone())));
         let (second, left) = Recovery::take_slot(Some(folder.path()), &library);

@@ -1,19 +1,19 @@
-//! What is known of the settled day, which is found on a thread of its own: the window never waits for it.
+//! What is known of the settled day, which is found by a job: the window never waits for it.
 
 use std::sync::Arc;
 
-use eframe::egui::Context;
-
-use super::background::Background;
-use crate::engine::run::ReadyBench;
+use crate::engine::run::Workshop;
+use crate::jobs::{Job, Told, Underway, Wake};
 use crate::projection::Projection;
 use crate::projection::settled::settle;
 use crate::scenario::Scenario;
+use crate::scenario::presets::Library;
 
 /// What is known of the settled day. Editions number the states of the bench.
 pub struct Settling {
-    thread: Background<Projection>,
-    asked: Option<u64>,
+    job: Job<Projection>,
+    /// The edition that it was asked for last, and the number of that request.
+    asked: Option<(u64, u64)>,
     found: Option<(u64, Projection)>,
     /// Why it will not be found, if so.
     failed: Option<String>,
@@ -21,7 +21,7 @@ pub struct Settling {
 
 impl Default for Settling {
     fn default() -> Self {
-        Self { thread: Background::new("settling"), asked: None, found: None, failed: None }
+        Self { job: Job::new("Finding the settled day"), asked: None, found: None, failed: None }
     }
 }
 
@@ -41,19 +41,46 @@ impl Settling {
     /// Whether an edition was asked for already.
     #[must_use]
     pub fn was_asked(&self, edition: u64) -> bool {
-        self.asked == Some(edition)
+        self.asked.is_some_and(|(of, _)| of == edition)
     }
 
-    /// Asks for the settled day of an edition. The window is drawn anew when it is found.
-    pub fn ask(&mut self, ctx: &Context, edition: u64, scenario: Arc<Scenario>, bench: ReadyBench) {
-        self.asked = Some(edition);
-        self.failed = self.thread.ask(ctx, edition, move |go_on| settle(scenario, &bench, go_on)).err();
+    /// Asks for the settled day of an edition; the workshop has the columns that are made already.
+    pub fn ask(&mut self, wake: &Wake, edition: u64, scenario: Arc<Scenario>, library: Arc<Library>, mut workshop: Workshop) {
+        let work = self.job.ask(wake, move |work| {
+            let bench = workshop.ready(&scenario, &library).ok()?;
+            settle(scenario, &bench, &|| work.wanted(), &|share, words| work.at(share, words))
+        });
+        self.failed = work.as_ref().err().map(|broken| broken.why.clone());
+        self.asked = Some((edition, work.unwrap_or(0)));
     }
 
     /// Takes what was found since, if it is of this edition, and gives back what it replaces.
     pub fn take(&mut self, edition: u64) -> Option<Option<Projection>> {
-        let done = self.thread.take().filter(|d| d.0 == edition)?;
-        Some(self.found.replace(done).map(|f| f.1))
+        let mut replaced = None;
+        while let Some((number, told)) = self.job.take() {
+            if self.asked != Some((edition, number)) {
+                continue;
+            }
+            match told {
+                Told::Done(found) => replaced = Some(self.found.replace((edition, found)).map(|f| f.1)),
+                Told::Broken(broken) => self.failed = Some(broken.to_string()),
+                Told::SoFar(_) | Told::Nothing => {}
+            }
+        }
+        replaced
+    }
+
+    /// How far it is; `None` where it is not being found.
+    #[must_use]
+    pub fn underway(&self) -> Option<Underway> {
+        self.job.underway()
+    }
+
+    /// Gives it up while it is being found; it can be asked for again.
+    pub fn cancel(&mut self) {
+        if self.job.cancel() {
+            self.asked = None;
+        }
     }
 
     /// Forgets what was found: it was of another bench.

@@ -1,10 +1,13 @@
 //! Which tracks are shown, and how the height is shared between them.
 
-use serde::de::{Deserializer, IgnoredAny, SeqAccess, Visitor};
-use serde::{Deserialize, Serialize};
+use std::fmt;
+use std::ops::{Index, IndexMut};
+
+use serde::de::{IgnoredAny, MapAccess, SeqAccess, Visitor};
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 /// How many tracks there are.
-pub const COUNT: usize = 7;
+const COUNT: usize = 7;
 
 /// A track.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -44,79 +47,145 @@ impl Track {
     }
 }
 
-/// Shares of the height that the tracks begin with.
-pub const SHARES: [f32; COUNT] = [0.21, 0.38, 0.23, 0.18, 0.18, 0.14, 0.14];
+/// A value for each track, asked for by the track and kept in files by its name.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ByTrack<T>([T; COUNT]);
+
+impl<T> ByTrack<T> {
+    /// The value of every track, as a function tells it.
+    pub fn of(value: impl FnMut(Track) -> T) -> Self {
+        Self(Track::ALL.map(value))
+    }
+
+    /// All values, from the topmost track.
+    pub fn values(&self) -> impl Iterator<Item = &T> {
+        self.0.iter()
+    }
+}
+
+impl<T> Index<Track> for ByTrack<T> {
+    type Output = T;
+
+    fn index(&self, track: Track) -> &T {
+        &self.0[track as usize]
+    }
+}
+
+impl<T> IndexMut<Track> for ByTrack<T> {
+    fn index_mut(&mut self, track: Track) -> &mut T {
+        &mut self.0[track as usize]
+    }
+}
+
+impl<T: Serialize> Serialize for ByTrack<T> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_map(Track::ALL.iter().map(|track| (track.name(), &self[*track])))
+    }
+}
+
+/// Values as a file has them over those that it does not name. An older Slakeline kept them by place; a newer one may have other tracks.
+struct Kept<T>(ByTrack<T>);
+
+impl<'de, T: Deserialize<'de>> Visitor<'de> for Kept<T> {
+    type Value = ByTrack<T>;
+
+    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("a value for each track")
+    }
+
+    fn visit_map<A: MapAccess<'de>>(mut self, mut kept: A) -> Result<Self::Value, A::Error> {
+        while let Some(name) = kept.next_key::<String>()? {
+            match Track::ALL.into_iter().find(|track| track.name() == name) {
+                Some(track) => self.0[track] = kept.next_value()?,
+                None => _ = kept.next_value::<IgnoredAny>()?,
+            }
+        }
+        Ok(self.0)
+    }
+
+    fn visit_seq<A: SeqAccess<'de>>(mut self, mut kept: A) -> Result<Self::Value, A::Error> {
+        for track in Track::ALL {
+            let Some(next) = kept.next_element()? else { return Ok(self.0) };
+            self.0[track] = next;
+        }
+        while kept.next_element::<IgnoredAny>()?.is_some() {}
+        Ok(self.0)
+    }
+
+    fn visit_unit<E>(self) -> Result<Self::Value, E> {
+        Ok(self.0)
+    }
+}
+
+/// The share of the height that a track begins with.
+#[must_use]
+pub const fn first_share(track: Track) -> f32 {
+    match track {
+        Track::WaterIn => 0.21,
+        Track::Content => 0.38,
+        Track::Salt => 0.23,
+        Track::Drain | Track::Demand => 0.18,
+        Track::Air | Track::Tank => 0.14,
+    }
+}
+
+/// Whether a track is shown at first.
+const fn shown_at_first(track: Track) -> bool {
+    matches!(track, Track::WaterIn | Track::Content | Track::Salt | Track::Drain)
+}
+
 /// Least and most share that a track can be given.
 pub const BOUNDS: (f32, f32) = (0.02, 4.0);
+
 /// Which tracks are shown, and their shares of the height.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(default)]
 pub struct Layout {
     /// Whether each is shown.
     #[serde(deserialize_with = "kept_shown")]
-    pub shown: [bool; COUNT],
+    pub shown: ByTrack<bool>,
     /// Shares of the height; only their ratios count.
     #[serde(deserialize_with = "kept_shares")]
-    pub shares: [f32; COUNT],
+    pub shares: ByTrack<f32>,
 }
 
 impl Default for Layout {
     fn default() -> Self {
-        Self { shown: [true, true, true, true, false, false, false], shares: SHARES }
+        Self { shown: ByTrack::of(shown_at_first), shares: ByTrack::of(first_share) }
     }
 }
 
-/// One value for each track as an older or newer Slakeline kept them: it may have had fewer tracks or more.
-struct Kept<T>([T; COUNT]);
-
-impl<'de, T: Deserialize<'de>> Visitor<'de> for Kept<T> {
-    type Value = [T; COUNT];
-
-    fn expecting(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.write_str("a value for each track")
-    }
-
-    fn visit_seq<A: SeqAccess<'de>>(mut self, mut kept: A) -> Result<Self::Value, A::Error> {
-        for value in &mut self.0 {
-            let Some(next) = kept.next_element()? else { return Ok(self.0) };
-            *value = next;
-        }
-        while kept.next_element::<IgnoredAny>()?.is_some() {}
-        Ok(self.0)
-    }
+fn kept_shown<'de, D: Deserializer<'de>>(from: D) -> Result<ByTrack<bool>, D::Error> {
+    from.deserialize_any(Kept(Layout::default().shown))
 }
 
-fn kept_shown<'de, D: Deserializer<'de>>(from: D) -> Result<[bool; COUNT], D::Error> {
-    from.deserialize_tuple(COUNT, Kept(Layout::default().shown))
-}
-
-fn kept_shares<'de, D: Deserializer<'de>>(from: D) -> Result<[f32; COUNT], D::Error> {
-    from.deserialize_tuple(COUNT, Kept(Layout::default().shares))
+fn kept_shares<'de, D: Deserializer<'de>>(from: D) -> Result<ByTrack<f32>, D::Error> {
+    from.deserialize_any(Kept(Layout::default().shares))
 }
 
 impl Layout {
     /// The tracks shown, from the topmost.
-    pub fn tracks(&self) -> impl Iterator<Item = Track> {
-        Track::ALL.into_iter().zip(self.shown).filter(|t| t.1).map(|t| t.0)
+    pub fn tracks(self) -> impl Iterator<Item = Track> {
+        Track::ALL.into_iter().filter(move |track| self.shown[*track])
     }
 
     /// This layout if it can be drawn, else the usual one: a file may say anything.
     #[must_use]
     pub fn sound(self) -> Self {
-        let fine = self.shown.contains(&true) && self.shares.iter().all(|s| (BOUNDS.0..=BOUNDS.1).contains(s));
+        let fine = self.shown.values().any(|shown| *shown) && self.shares.values().all(|s| (BOUNDS.0..=BOUNDS.1).contains(s));
         if fine { self } else { Self::default() }
     }
 
     /// This layout with a track shown or hidden; the last one shown stays.
     #[must_use]
     pub fn with(mut self, track: Track, shown: bool) -> Self {
-        self.shown[track as usize] = shown;
+        self.shown[track] = shown;
         self.sound_or(track)
     }
 
     fn sound_or(mut self, last: Track) -> Self {
-        if !self.shown.contains(&true) {
-            self.shown[last as usize] = true;
+        if !self.shown.values().any(|shown| *shown) {
+            self.shown[last] = true;
         }
         self
     }
@@ -126,17 +195,32 @@ impl Layout {
 mod tests {
     use super::*;
 
+    fn read(text: &str) -> Layout {
+        crate::scenario::file::options().from_str::<Layout>(text).unwrap()
+    }
+
     #[test]
-    fn a_layout_of_fewer_or_more_tracks_is_kept_as_far_as_it_goes() {
-        let read = |text: &str| crate::scenario::file::options().from_str::<Layout>(text).unwrap();
+    fn a_layout_goes_by_the_names_of_the_tracks_wherever_they_stand() {
+        let odd = Layout::default().with(Track::Tank, true).with(Track::WaterIn, false);
+        let text = crate::scenario::file::options().to_string(&odd).unwrap();
+        assert!(text.contains("\"Water content\":true") && text.contains("\"Water in\":false"), "{text}");
+        assert_eq!(read(&text), odd);
+        let some = read("(shares:{\"Tank\":0.5,\"A track to come\":3.0,\"Salt\":0.25},shown:{\"Air\":true})");
+        assert_eq!((some.shares[Track::Tank], some.shares[Track::Salt], some.shares[Track::Air]), (0.5, 0.25, first_share(Track::Air)));
+        let shown = [Track::WaterIn, Track::Content, Track::Salt, Track::Drain, Track::Air];
+        assert_eq!(some.tracks().collect::<Vec<_>>(), shown);
+    }
+
+    #[test]
+    fn a_layout_of_an_older_file_is_kept_by_place_as_far_as_it_goes() {
         let six = read("(shown:(true,false,true,true,true,false),shares:(0.3,0.2,0.2,0.1,0.1,0.5))");
-        assert_eq!(six.shown, [true, false, true, true, true, false, false]);
-        assert_eq!(six.shares, [0.3, 0.2, 0.2, 0.1, 0.1, 0.5, SHARES[6]]);
+        assert_eq!(six.shown.0, [true, false, true, true, true, false, false]);
+        assert_eq!(six.shares.0, [0.3, 0.2, 0.2, 0.1, 0.1, 0.5, first_share(Track::Tank)]);
         let eight = read("(shown:(false,false,false,false,false,false,true,true),shares:(1.0,1.0,1.0,1.0,1.0,1.0,2.0,3.0))");
-        assert_eq!((eight.shown, eight.shares), ([false, false, false, false, false, false, true], [1.0, 1.0, 1.0, 1.0, 1.0, 1.0, 2.0]));
-        for layout in [six, eight, Layout::default()] {
-            assert_eq!(read(&crate::scenario::file::options().to_string(&layout).unwrap()), layout);
-        }
+        assert_eq!(
+            (eight.shown.0, eight.shares.0),
+            ([false, false, false, false, false, false, true], [1.0, 1.0, 1.0, 1.0, 1.0, 1.0, 2.0])
+        );
         assert_eq!(read("(shown:())"), Layout::default());
     }
 
@@ -147,6 +231,6 @@ mod tests {
             layout = layout.with(track, false);
         }
         assert_eq!(layout.tracks().collect::<Vec<_>>(), [Track::Drain]);
-        assert_eq!(Layout { shares: [f32::NAN; COUNT], ..Layout::default() }.sound(), Layout::default());
+        assert_eq!(Layout { shares: ByTrack::of(|_| f32::NAN), ..Layout::default() }.sound(), Layout::default());
     }
 }

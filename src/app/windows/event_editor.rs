@@ -43,7 +43,7 @@ impl EventEditor {
     /// Draws it, if it is open.
     pub fn show(&mut self, ctx: &egui::Context, bench: &Bench, actions: &mut Vec<Action>) {
         let Some(at) = self.at else { return };
-        let scenario = &*bench.shown().scenario;
+        let scenario = &**bench.scenario();
         let picked = bench.picked();
         let events: Vec<Event> = picked.iter().filter_map(|i| scenario.events(bench.plan()).get(*i).copied()).collect();
         let Some(first) = events.first() else {

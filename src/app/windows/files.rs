@@ -1,13 +1,12 @@
-//! Choosing files: the system's dialog on a thread of its own, and what to do when the system has none.
+//! Choosing files: the system's dialog, waited for by a job, and what to do when the system has none.
 
 use std::path::{Path, PathBuf};
-use std::sync::mpsc::{Receiver, TryRecvError, channel};
 use std::time::{Duration, Instant};
 
-use eframe::egui;
 use rfd::AsyncFileDialog;
 
 use crate::app::actions::action::Next;
+use crate::jobs::{Job, Told, Wake};
 use crate::scenario::Scenario;
 
 /// A dialog that answers "none" this soon was never seen by anyone.
@@ -63,9 +62,17 @@ pub enum Picked {
 }
 
 /// The system's file dialog while it is open.
-#[derive(Debug, Default)]
 pub struct Picker {
-    open: Option<(Purpose, Instant, Receiver<Option<PathBuf>>)>,
+    job: Job<Option<PathBuf>>,
+    open: Option<(Purpose, Instant)>,
+    /// There was no thread to wait for it.
+    unseen: bool,
+}
+
+impl Default for Picker {
+    fn default() -> Self {
+        Self { job: Job::new("The file dialog"), open: None, unseen: false }
+    }
 }
 
 impl Picker {
@@ -75,8 +82,8 @@ impl Picker {
         self.open.is_some()
     }
 
-    /// Opens a dialog; only one at a time.
-    pub fn show(&mut self, ctx: &egui::Context, purpose: Purpose, folder: Option<&Path>, file_name: &str) {
+    /// Opens a dialog; only one at a time. Nothing but its own buttons closes it.
+    pub fn show(&mut self, wake: &Wake, purpose: Purpose, folder: Option<&Path>, file_name: &str) {
         if self.is_open() {
             return;
         }
@@ -85,36 +92,32 @@ impl Picker {
         if let Some(folder) = folder {
             dialog = dialog.set_directory(folder);
         }
-        let (send, receive) = channel();
-        let ctx = ctx.clone();
         // Some systems want the dialog made on the window's thread; waiting for it is done elsewhere.
         let (open, save) =
             if purpose.saves() { (None, Some(dialog.set_file_name(file_name).save_file())) } else { (Some(dialog.pick_file()), None) };
-        let wait = move || {
+        let wait = move |_: &_| {
             let handle = match (open, save) {
                 (Some(open), _) => pollster::block_on(open),
                 (_, Some(save)) => pollster::block_on(save),
                 _ => None,
             };
-            let _ = send.send(handle.map(|h| h.path().to_path_buf()));
-            ctx.request_repaint();
+            Some(handle.map(|h| h.path().to_path_buf()))
         };
-        // Without a thread the channel closes, and that reads as "no dialog".
-        let _ = std::thread::Builder::new().name("file dialog".to_owned()).spawn(wait);
-        self.open = Some((purpose, Instant::now(), receive));
+        self.unseen = self.job.ask(wake, wait).is_err();
+        self.open = Some((purpose, Instant::now()));
     }
 
     /// What became of the dialog, once it has closed.
     pub fn poll(&mut self) -> Option<(Purpose, Picked)> {
-        let (_, began, receive) = self.open.as_ref()?;
-        let picked = match receive.try_recv() {
-            Err(TryRecvError::Empty) => return None,
-            Err(TryRecvError::Disconnected) => Picked::NoDialog,
-            Ok(Some(path)) => Picked::Path(path),
-            Ok(None) if began.elapsed() < UNSEEN => Picked::NoDialog,
-            Ok(None) => Picked::Nothing,
+        let began = self.open.as_ref()?.1;
+        let picked = match self.job.take() {
+            None if self.unseen => Picked::NoDialog,
+            None => return None,
+            Some((_, Told::Done(Some(path)))) => Picked::Path(path),
+            Some((_, Told::Done(None))) if began.elapsed() >= UNSEEN => Picked::Nothing,
+            Some(_) => Picked::NoDialog,
         };
-        self.open.take().map(|(purpose, ..)| (purpose, picked))
+        self.open.take().map(|(purpose, _)| (purpose, picked))
     }
 }
 

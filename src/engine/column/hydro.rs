@@ -90,6 +90,22 @@ impl Hydro {
 
     /// Puts the nodes at trial heads, each layer on the curve that its own movement since the step began puts it on.
     pub fn evaluate(&mut self, column: &Column, state: &State, head: &[f64]) {
+        for part in &column.parts {
+            let medium = &part.hydraulics;
+            let layers = part.layers.clone();
+            let n = layers.len();
+            let head = &head[layers.clone()];
+            let (forks, paths) = (&mut self.forks[layers.clone()], &state.path[layers.clone()]);
+            let (se, se_slope) = (&mut self.nodes.se[layers.clone()], &mut self.se_slope[layers]);
+            for i in 0..n {
+                (se[i], se_slope[i]) = forks[i].saturation(medium, &paths[i], (-head[i]).max(0.0));
+            }
+        }
+        self.follow_saturation(column, head);
+    }
+
+    /// What follows from the saturations at heads.
+    fn follow_saturation(&mut self, column: &Column, head: &[f64]) {
         let storage = column.solver.storage_per_cm;
         for part in &column.parts {
             let medium = &part.hydraulics;
@@ -97,11 +113,7 @@ impl Hydro {
             let layers = part.layers.clone();
             let n = layers.len();
             let head = &head[layers.clone()];
-            let (forks, paths) = (&mut self.forks[layers.clone()], &state.path[layers.clone()]);
-            let (se, se_slope) = (&mut self.nodes.se[layers.clone()], &mut self.se_slope[layers.clone()]);
-            for i in 0..n {
-                (se[i], se_slope[i]) = forks[i].saturation(medium, &paths[i], (-head[i]).max(0.0));
-            }
+            let (se, se_slope) = (&self.nodes.se[layers.clone()], &self.se_slope[layers.clone()]);
             let (k, k_slope) = (&mut self.nodes.k[layers.clone()], &mut self.nodes.k_slope[layers.clone()]);
             for i in 0..n {
                 let (value, by_se) = medium.conductivity(se[i]);
@@ -115,6 +127,26 @@ impl Hydro {
                 capacity[i] = elastic - span * se_slope[i];
             }
         }
+    }
+
+    /// What is remembered of each layer besides its state: where it stood (suction, cm, and effective saturation), and its effective saturation
+    /// and that one's slope (1/cm) at its head.
+    pub fn memory(&self) -> impl Iterator<Item = [f64; 4]> {
+        let nodes = self.nodes.se.iter().zip(&self.se_slope);
+        self.forks.iter().zip(nodes).map(|(fork, (se, slope))| [fork.here.suction, fork.here.se, *se, *slope])
+    }
+
+    /// Set up for a state with a [`memory`](Self::memory) of the same column, to the bit as it was.
+    #[must_use]
+    pub fn recalled(column: &Column, state: &State, memory: impl Iterator<Item = [f64; 4]>) -> Self {
+        let mut hydro = Self::new(column, state);
+        for (i, [suction, stood_at, se, slope]) in memory.enumerate() {
+            hydro.forks[i].here = Turn { suction, se: stood_at };
+            hydro.forks[i].back = None;
+            (hydro.nodes.se[i], hydro.se_slope[i]) = (se, slope);
+        }
+        hydro.follow_saturation(column, &state.head);
+        hydro
     }
 
     /// Effective saturation of a layer at another head (cm) than its own, on the curve that leads there from where it stood when the step

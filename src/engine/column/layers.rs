@@ -5,8 +5,8 @@ use std::ops::Range;
 use crate::physics::hydraulics::{Hydraulics, Main};
 use crate::scenario::presets::Library;
 use crate::scenario::resolve::{self, Unresolved};
-use crate::scenario::{Boundaries, Crop, Curve, Lane, Medium, Part, Probe, Roots, Solver, Walls};
-use crate::units::SECONDS_PER_DAY;
+use crate::scenario::{Boundaries, Crop, Lane, Medium, Part, Probe, Roots, Solver, Walls};
+use crate::units::DAY_S;
 
 /// Everything about a lane that does not change while it runs. Lengths in cm, areas cm², volumes mL, all per plant.
 #[derive(Clone, Debug)]
@@ -69,7 +69,7 @@ pub struct ColumnPart {
 }
 
 /// One layer.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Layer {
     /// Index of its part.
     pub part: usize,
@@ -312,9 +312,8 @@ fn contacts(parts: &[Part], layers: &[Layer]) -> Vec<f64> {
 
 fn tabulate(medium: &Medium) -> Hydraulics {
     let curve = &medium.curve;
-    let usual = if matches!(curve, Curve::VanGenuchten { n, .. } if *n < 2.0) { 1.0 } else { 0.0 };
-    let shape = curve.shape(medium.capillary_height_cm.unwrap_or(usual));
-    Hydraulics::new(shape, curve.theta_s(), curve.theta_r(), curve.ks_cm_per_day() / SECONDS_PER_DAY, medium.hysteresis_ratio)
+    let shape = curve.shape(medium.full_up_to());
+    Hydraulics::new(shape, curve.theta_s(), curve.theta_r(), curve.ks_cm_per_day() / DAY_S, medium.hysteresis_ratio)
 }
 
 /// Suction (cm) at which conductivity has lost a fifth on the wetting branch: bisection.

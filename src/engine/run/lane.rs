@@ -3,16 +3,20 @@
 use std::sync::Arc;
 
 use rayon::prelude::*;
+use serde::Serialize;
 
+use super::keep::Kept;
 use super::ledger::{Closure, Ledger};
-use super::series::{Sample, Series};
+use super::recorder::{Midnights, Recorder};
+use super::series::Series;
+use super::simulation::checkpoint::Checkpoint;
 use super::simulation::{RunError, Simulation, Stats};
 use crate::engine::column::Column;
 use crate::engine::column::state::State;
 use crate::engine::demand::load::Load;
 use crate::engine::supply::clock::EventClock;
 use crate::engine::supply::timetable::Timetable;
-use crate::scenario::DAY_S;
+use crate::units::DAY_S;
 
 /// A lane made ready to run.
 #[derive(Clone)]
@@ -42,37 +46,79 @@ impl Ready {
         Simulation::new(Arc::clone(&self.column), Arc::clone(&self.clock), Arc::clone(&self.load), self.feed_ec, self.start.clone())
     }
 
+    /// Whether it is the same lane made ready before, but for its events and its name.
+    #[must_use]
+    pub fn is_lane_of(&self, before: &Self) -> bool {
+        Arc::ptr_eq(&self.column, &before.column)
+            && Arc::ptr_eq(&self.load, &before.load)
+            && self.feed_ec == before.feed_ec
+            && self.start == before.start
+    }
+
+    /// The lane as it stood at a checkpoint: with this lane's events and demand, and the checkpoint's column.
+    #[must_use]
+    pub fn resume(&self, from: &Checkpoint) -> Simulation {
+        Simulation::resume(from, Arc::clone(&self.clock), Arc::clone(&self.load), self.feed_ec)
+    }
+
     /// Runs the lane for whole days, keeping every step.
     #[must_use]
     pub fn run(&self, days: u32) -> LaneRun {
-        let mut simulation = self.simulation();
-        let mut series = Series::default();
-        series.samples.push(Sample::of(&simulation));
-        series.profiles.push(&simulation);
-        let mut midnights = vec![*simulation.ledger()];
+        let mut all = (Series::default(), Midnights::default());
+        let ended = self.run_with(days, &mut all, &|| true).unwrap_or_default();
+        let (series, midnights) = all.kept();
+        LaneRun { series, midnights, stats: ended.stats, error: ended.error, ..LaneRun::nothing_of(self) }
+    }
+
+    /// Runs the lane for whole days and on to the next morning's first event, which ends the last night's dry-back; what is kept of it is the
+    /// recorder's choice. `go_on` is asked before each day; `None` when it said no.
+    pub fn run_with(&self, days: u32, recorder: &mut impl Recorder, go_on: &dyn Fn() -> bool) -> Option<Ended> {
+        self.carry_on(self.simulation(), days, recorder, go_on)
+    }
+
+    /// The same from a checkpoint on: what came before it is not run. The recorder is shown the lane as it stood there first.
+    pub fn run_from(&self, from: &Checkpoint, days: u32, recorder: &mut impl Recorder, go_on: &dyn Fn() -> bool) -> Option<Ended> {
+        self.carry_on(self.resume(from), days, recorder, go_on)
+    }
+
+    fn carry_on(&self, mut simulation: Simulation, days: u32, recorder: &mut impl Recorder, go_on: &dyn Fn() -> bool) -> Option<Ended> {
+        recorder.see(&simulation);
+        let end = f64::from(days) * DAY_S;
         let mut error = None;
-        for day in 1..=days {
-            let done = simulation.advance_to(f64::from(day) * DAY_S, |s| {
-                series.samples.push(Sample::of(s));
-                series.profiles.push(s);
-            });
-            if let Err(stopped) = done {
-                error = Some(stopped);
-                break;
+        let mut closure = Closure::of([simulation.ledger()]);
+        while error.is_none() && simulation.time_s() < end {
+            if !go_on() {
+                return None;
             }
-            midnights.push(*simulation.ledger());
+            let midnight = (simulation.time_s() / DAY_S).floor() * DAY_S + DAY_S;
+            error = simulation.advance_to(midnight, |s| recorder.see(s)).err();
+            closure = closure.worse(Closure::of([simulation.ledger()]));
         }
-        // On to the next morning's first event, which ends the last night's dry-back.
         if let (None, Some(first)) = (&error, self.timetable.first_start(days as usize)) {
-            let morning = f64::from(days) * DAY_S + first;
-            let done = simulation.advance_to(morning, |s| {
-                series.samples.push(Sample::of(s));
-                series.profiles.push(s);
-            });
-            error = done.err();
+            error = simulation.advance_to(end + first, |s| recorder.see(s)).err();
         }
-        let (name, column, timetable) = (self.name.clone(), Arc::clone(&self.column), Arc::clone(&self.timetable));
-        LaneRun { name, column, timetable, series, midnights, stats: simulation.stats(), error, first_day: 0 }
+        recorder.over(&simulation);
+        Some(Ended { stats: simulation.stats(), error, closure: closure.worse(Closure::of([simulation.ledger()])) })
+    }
+}
+
+/// How a run ended.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Ended {
+    /// What the solution took, from the first midnight on.
+    pub stats: Stats,
+    /// Why it stopped before its end, if it did.
+    pub error: Option<RunError>,
+    /// How its books close at their worst, at every midnight and at its end.
+    pub closure: Closure,
+}
+
+impl Ended {
+    /// Why the run cannot be relied on, if so: it stopped, or its books do not close.
+    #[must_use]
+    pub fn failure(&self) -> Option<Failed> {
+        let stopped = self.error.clone().map(Failed::Stopped);
+        stopped.or_else(|| Some(self.closure).filter(|c| !c.closes()).map(Failed::Unclosed))
     }
 }
 
@@ -85,7 +131,7 @@ pub struct LaneRun {
     pub column: Arc<Column>,
     /// The events it received.
     pub timetable: Arc<Timetable>,
-    /// Every step.
+    /// Every step, or of some days fewer: see [`kept`](Self::kept).
     pub series: Series,
     /// The ledger at each midnight reached, the first one included.
     pub midnights: Vec<Ledger>,
@@ -95,13 +141,31 @@ pub struct LaneRun {
     pub error: Option<RunError>,
     /// The day of the bench that its first day is, from 0: a settled day is kept alone.
     pub first_day: usize,
+    /// What is kept of it.
+    pub kept: Kept,
 }
 
 impl LaneRun {
+    /// A lane's run of which nothing is kept yet.
+    #[must_use]
+    pub fn nothing_of(lane: &Ready) -> Self {
+        Self {
+            name: lane.name.clone(),
+            column: Arc::clone(&lane.column),
+            timetable: Arc::clone(&lane.timetable),
+            series: Series::default(),
+            midnights: Vec::new(),
+            stats: Stats::default(),
+            error: None,
+            first_day: 0,
+            kept: Kept::all(),
+        }
+    }
+
     /// Whole days reached.
     #[must_use]
     pub fn days(&self) -> usize {
-        self.midnights.len() - 1
+        self.midnights.len().saturating_sub(1)
     }
 
     /// What passed on a day (from 0); `None` if the run did not reach its end.
@@ -131,7 +195,7 @@ impl LaneRun {
 }
 
 /// Why a lane's run failed.
-#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[derive(Clone, Debug, PartialEq, Serialize, thiserror::Error)]
 pub enum Failed {
     /// It stopped before its end; what was reached up to there is kept.
     #[error(transparent)]
@@ -139,6 +203,19 @@ pub enum Failed {
     /// It went on, but more than rounding is missing or too much: none of its figures can be relied on.
     #[error("the run's books do not close: {0}")]
     Unclosed(Closure),
+}
+
+impl Failed {
+    /// What to do about it, in one line.
+    #[must_use]
+    pub fn remedy(&self) -> &'static str {
+        match self {
+            Self::Stopped(error) => error.remedy(),
+            Self::Unclosed(_) => {
+                "Do not rely on the figures of that lane: the program is at fault, not the scenario. Please report it with the scenario file."
+            }
+        }
+    }
 }
 
 /// A run of all lanes.
@@ -174,7 +251,7 @@ impl Run {
     }
 }
 
-/// Runs ready lanes for whole days, side by side. The result does not depend on how many threads there are.
+/// Runs ready lanes for whole days, side by side, keeping every step. The result does not depend on how many threads there are.
 #[must_use]
 pub fn run(lanes: &[Ready], days: u32) -> Run {
     let lanes = if lanes.len() < 2 { lanes.iter().map(|l| l.run(days)).collect() } else { lanes.par_iter().map(|l| l.run(days)).collect() };

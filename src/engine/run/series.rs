@@ -1,11 +1,13 @@
 //! The series of a run: what was so at the end of every step.
 
+use serde::Serialize;
+
 use super::ledger::Ledger;
 use super::simulation::Simulation;
 use crate::units::suction_kpa;
 
 /// One instant of a lane.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Sample {
     /// Seconds since the first midnight.
     pub time_s: f64,
@@ -73,11 +75,13 @@ impl Sample {
     }
 }
 
-/// Water content, head and EC of every layer at every sample: row-major, a row per sample, base first.
+/// Water content, head and EC of every layer: row-major, base first, a row per sample of the days that are kept in full.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Profiles {
     /// Layers in a row.
     pub layers: usize,
+    /// Each row's time, seconds since the first midnight.
+    pub time_s: Vec<f64>,
     /// m³/m³.
     pub theta: Vec<f32>,
     /// cm.
@@ -92,18 +96,42 @@ impl Profiles {
     pub fn push(&mut self, simulation: &Simulation) {
         let state = simulation.state();
         self.layers = state.theta.len();
+        self.time_s.push(simulation.time_s());
         self.theta.extend(state.theta.iter().map(|&v| v as f32));
         self.head.extend(state.head.iter().map(|&v| v as f32));
         self.ec.extend(state.ec.iter().map(|&v| v as f32));
+    }
+
+    /// Leaves out the rows of some times, which stand together.
+    pub fn leave_out(&mut self, which: impl Fn(f64) -> bool) {
+        let Some(from) = self.time_s.iter().position(|t| which(*t)) else { return };
+        let until = from + self.time_s.iter().skip(from).take_while(|t| which(**t)).count();
+        self.time_s.drain(from..until);
+        for values in [&mut self.theta, &mut self.head, &mut self.ec] {
+            values.drain(from * self.layers..until * self.layers);
+        }
+    }
+
+    /// Puts rows in, in place of those of the same stretch of time.
+    fn put(&mut self, rows: Self) {
+        let (Some(&first), Some(&last)) = (rows.time_s.first(), rows.time_s.last()) else { return };
+        let from = self.time_s.partition_point(|t| *t < first);
+        let until = self.time_s.partition_point(|t| *t <= last);
+        self.layers = rows.layers;
+        self.time_s.splice(from..until, rows.time_s);
+        let values = [(&mut self.theta, rows.theta), (&mut self.head, rows.head), (&mut self.ec, rows.ec)];
+        for (values, rows) in values {
+            values.splice(from * self.layers..until * self.layers, rows);
+        }
     }
 }
 
 /// The samples of a lane, in order of time.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Series {
-    /// One per step, and one for the start.
+    /// One per step, and one for the start; of days that are not kept in full fewer.
     pub samples: Vec<Sample>,
-    /// The layers at each sample.
+    /// The layers at each sample of the days that are kept in full.
     pub profiles: Profiles,
 }
 
@@ -117,6 +145,40 @@ impl Series {
             (Some(only), None) | (None, Some(only)) => Some(*only),
             (None, None) => None,
         }
+    }
+
+    /// Keeps the first so many samples, and their layers.
+    pub fn cut(&mut self, samples: usize) {
+        self.samples.truncate(samples);
+        let rows = self.samples.last().map_or(0, |s| self.profiles.time_s.partition_point(|t| *t <= s.time_s));
+        self.profiles.time_s.truncate(rows);
+        let values = rows * self.profiles.layers;
+        [&mut self.profiles.theta, &mut self.profiles.head, &mut self.profiles.ec].into_iter().for_each(|v| v.truncate(values));
+    }
+
+    /// The row of the profiles that holds at a time: that of the last sample up to it, or of the first. `None` where that day is not kept in
+    /// full.
+    #[must_use]
+    pub fn row(&self, time_s: f64) -> Option<usize> {
+        let last = self.samples.partition_point(|s| s.time_s <= time_s).saturating_sub(1);
+        let at = self.samples.get(last)?.time_s;
+        let row = self.profiles.time_s.partition_point(|t| *t < at);
+        self.profiles.time_s.get(row).is_some_and(|t| *t == at).then_some(row)
+    }
+
+    /// Adds a lane as it is now, with its layers.
+    pub fn record(&mut self, simulation: &Simulation) {
+        self.samples.push(Sample::of(simulation));
+        self.profiles.push(simulation);
+    }
+
+    /// Puts a stretch in, in place of what is there of the same time.
+    pub fn put(&mut self, stretch: Self) {
+        let (Some(first), Some(last)) = (stretch.samples.first(), stretch.samples.last()) else { return };
+        let from = self.samples.partition_point(|s| s.time_s < first.time_s);
+        let until = self.samples.partition_point(|s| s.time_s <= last.time_s);
+        self.samples.splice(from..until, stretch.samples);
+        self.profiles.put(stretch.profiles);
     }
 
     /// Samples with `from_s ≤ time ≤ to_s`.

@@ -3,13 +3,14 @@
 use std::sync::Arc;
 
 use rayon::prelude::*;
+use serde::Serialize;
 
 use super::feedback::Until;
+use super::keep::Kept;
 use super::lane::{Failed, LaneRun, Ready};
 use super::ledger::Closure;
 use super::repeats::{repeats, stores};
-use super::series::{Sample, Series};
-use super::simulation::Simulation;
+use super::series::Series;
 use super::workshop::ReadyBench;
 use crate::scenario::DAY_S;
 
@@ -17,7 +18,7 @@ use crate::scenario::DAY_S;
 pub const LOOK_AHEAD_DAYS: u32 = 366;
 
 /// Whether a lane's day repeats itself.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 pub enum Settled {
     /// This day (from 1) ends within 0.1 % of the day before in water and salt.
     OnDay(u32),
@@ -98,9 +99,9 @@ impl Ready {
                 return None;
             }
             let mut series = Series::default();
-            record(&mut series, &simulation);
+            series.record(&simulation);
             let dawn = *simulation.ledger();
-            let done = simulation.advance_to(f64::from(day) * DAY_S, |s| record(&mut series, s));
+            let done = simulation.advance_to(f64::from(day) * DAY_S, |s| series.record(s));
             if let Err(error) = done {
                 break (series, vec![dawn], Some(error));
             }
@@ -112,7 +113,7 @@ impl Ready {
             if found || day >= most_days {
                 let midnights = vec![dawn, *simulation.ledger()];
                 let morning = self.timetable.first_start(day as usize).map(|first| f64::from(day) * DAY_S + first);
-                let tail = morning.and_then(|at| simulation.advance_to(at, |s| record(&mut series, s)).err());
+                let tail = morning.and_then(|at| simulation.advance_to(at, |s| series.record(s)).err());
                 break (series, midnights, tail);
             }
             day += 1;
@@ -121,18 +122,15 @@ impl Ready {
         for sample in &mut series.samples {
             sample.time_s -= begin;
         }
+        for time_s in &mut series.profiles.time_s {
+            *time_s -= begin;
+        }
         let (name, column) = (self.name.clone(), Arc::clone(&self.column));
         let timetable = Arc::new(self.timetable.of_day(day as usize - 1));
-        Some((
-            settled,
-            LaneRun { name, column, timetable, series, midnights, stats: simulation.stats(), error, first_day: day as usize - 1 },
-        ))
+        let (kept, stats) = (Kept::all(), simulation.stats());
+        let first_day = day as usize - 1;
+        Some((settled, LaneRun { name, column, timetable, series, midnights, stats, error, first_day, kept }))
     }
-}
-
-fn record(series: &mut Series, simulation: &Simulation) {
-    series.samples.push(Sample::of(simulation));
-    series.profiles.push(simulation);
 }
 
 #[cfg(test)]

@@ -1,6 +1,10 @@
 //! One lane in motion: steps of its own choosing, landing on every change of supply, light and day.
 
+pub mod checkpoint;
+
 use std::sync::Arc;
+
+use serde::Serialize;
 
 use super::ledger::Ledger;
 use crate::engine::column::hydro::Hydro;
@@ -15,9 +19,9 @@ use crate::engine::supply::clock::{EventClock, Supply};
 use crate::scenario::DAY_S;
 
 /// Why a run stopped before its end. What was reached up to there is kept.
-#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[derive(Clone, Debug, PartialEq, Serialize, thiserror::Error)]
 #[error(
-    "the water step did not converge at {} of day {} in layer {} (counted from the base), with steps down to {:.1e} s; give media of your own there another curve, a shipped medium's for example: one that is steep or conducts little while it is nearly dry stops a run",
+    "the water step did not converge at {} of day {} in layer {} (counted from the base), with steps down to {:.1e} s",
     crate::scenario::Clock::from_seconds((time_s % DAY_S) as u32),
     (time_s / DAY_S) as u32 + 1,
     layer + 1,
@@ -32,8 +36,17 @@ pub struct RunError {
     pub step_s: f64,
 }
 
+impl RunError {
+    /// What to do about it, in one line.
+    #[must_use]
+    pub fn remedy(&self) -> &'static str {
+        "Give media of your own there another curve, a shipped medium's for example: one that is steep or conducts little while it is \
+         nearly dry stops a run."
+    }
+}
+
 /// What the solution took.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
 pub struct Stats {
     /// Steps taken.
     pub steps: u64,
@@ -119,6 +132,12 @@ impl Simulation {
         self.time
     }
 
+    /// Whether an event begins or ends now.
+    #[must_use]
+    pub fn is_at_edge(&self) -> bool {
+        self.clock.at(self.time).0 != self.supply
+    }
+
     /// What passed so far.
     #[must_use]
     pub fn ledger(&self) -> &Ledger {
@@ -145,6 +164,12 @@ impl Simulation {
     /// Goes by another clock from now on.
     pub fn follow(&mut self, clock: Arc<EventClock>) {
         self.clock = clock;
+    }
+
+    /// Goes on in another column of the same layers: one whose edges differ.
+    pub fn stand_in(&mut self, column: Arc<Column>) {
+        debug_assert_eq!(column.layers, self.column.layers);
+        self.column = column;
     }
 
     /// Runs on to a time, or up to the first step after which `goes_on` says no.

@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use super::feedback::course::Course;
 use super::feedback::{self, Until};
 use super::lane::Ready;
 use crate::engine::column::layers::{BuildError, Column};
@@ -128,10 +129,17 @@ impl ReadyBench {
     /// The lanes with the timetable of some days. `go_on` is asked now and then; `None` when it said no.
     #[must_use]
     pub fn timed(&self, until: Until, go_on: &dyn Fn() -> bool) -> Option<Vec<Ready>> {
-        let timetable = if feedback::needed(&self.scenario) {
-            feedback::timetable(&self.scenario, &self.lanes, until, go_on)?
+        self.timed_after(Course::default(), until, go_on).map(|(lanes, _)| lanes)
+    }
+
+    /// The same after the course that events took before something changed, where they hang on what happens: days that are as they were are
+    /// taken from it. With the course as it is now.
+    #[must_use]
+    pub fn timed_after(&self, before: Course, until: Until, go_on: &dyn Fn() -> bool) -> Option<(Vec<Ready>, Course)> {
+        let (timetable, course) = if feedback::needed(&self.scenario) {
+            before.turned_to(&self.scenario, &self.lanes, until, go_on)?
         } else {
-            Timetable::foreseen(&self.scenario)
+            (Timetable::foreseen(&self.scenario), Course::default())
         };
         let timetable = Arc::new(timetable);
         let timed = |(ready, lane): (&Ready, &Lane)| Ready {
@@ -139,7 +147,7 @@ impl ReadyBench {
             timetable: Arc::clone(&timetable),
             ..ready.clone()
         };
-        Some(self.lanes.iter().zip(&self.scenario.lanes).map(timed).collect())
+        Some((self.lanes.iter().zip(&self.scenario.lanes).map(timed).collect(), course))
     }
 
     /// The lanes with the timetable of the scenario's own days.

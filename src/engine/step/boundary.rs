@@ -6,6 +6,7 @@ use crate::engine::column::layers::Column;
 use crate::engine::supply::clock::Supply;
 use crate::physics::hydraulics::Main;
 use crate::scenario::{Base, Top};
+use crate::units::HOUR_S;
 
 /// Flows of one stage, mL/s per plant.
 #[derive(Debug, Default)]
@@ -65,7 +66,7 @@ pub fn ponding_head(column: &Column, supply: Supply) -> f64 {
     let last = column.len() - 1;
     let layer = &column.layers[last];
     let given = match (column.boundaries.top, supply) {
-        (Top::FixedFlux(cm_per_hour), _) => cm_per_hour / 3600.0 * layer.area,
+        (Top::FixedFlux(cm_per_hour), _) => cm_per_hour / HOUR_S * layer.area,
         (Top::Emitters, Supply::Drip { rate, .. }) => rate * (1.0 - column.channelling),
         (Top::FixedHead(_), _) | (Top::Emitters, Supply::Off | Supply::Flood { .. }) => return f64::INFINITY,
     };
@@ -90,7 +91,7 @@ pub fn top(column: &Column, supply: Supply, nodes: &Nodes, head: &[f64]) -> (f64
             let slope = layer.area * (k_slope * drive - k / half);
             (layer.area * k * drive, slope, 0.0)
         }
-        (Top::FixedFlux(cm_per_hour), _) => let_in(cm_per_hour / 3600.0 * layer.area),
+        (Top::FixedFlux(cm_per_hour), _) => let_in(cm_per_hour / HOUR_S * layer.area),
         (Top::Emitters, Supply::Drip { rate, .. }) => let_in(rate * (1.0 - column.channelling)),
         (Top::Emitters, Supply::Off | Supply::Flood { .. }) => (0.0, 0.0, 0.0),
     }

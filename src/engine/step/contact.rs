@@ -42,6 +42,9 @@ struct Half {
 
 /// Most tries at the head of a contact; halving alone needs about fifty.
 const MOST_TRIES: u32 = 80;
+/// Share by which the flows through the two halves may differ when the head is taken for found. One more step of Newton's method along
+/// the halves' slopes then makes them equal, and leaves of what was missing its square.
+const NEARLY: f64 = 1e-5;
 
 impl Contact {
     /// The contacts of a column.
@@ -61,6 +64,17 @@ impl Contact {
             .collect()
     }
 
+    /// The head last found there, cm, where the next search begins; no number before the first.
+    #[must_use]
+    pub fn memory(&self) -> f64 {
+        self.head
+    }
+
+    /// Takes a memory over.
+    pub fn recall(&mut self, head: f64) {
+        self.head = head;
+    }
+
     /// The flow at trial heads of the layers; `hydro`'s nodes are at them.
     pub fn flow(&mut self, column: &Column, hydro: &mut Hydro, state: &State, head: &[f64]) -> Through {
         let (below, above) = (self.face, self.face + 1);
@@ -75,7 +89,7 @@ impl Contact {
             halves = Some((lower, upper));
             let off = lower.flux - upper.flux;
             let scale = lower.flux.abs().max(upper.flux.abs());
-            if off.abs() <= 1e-10 * scale || high - low <= 1e-13 * (1.0 + at.abs()) {
+            if off.abs() <= NEARLY * scale || high - low <= 1e-13 * (1.0 + at.abs()) {
                 break;
             }
             // A contact too wet lets more out of the lower half than comes in through the upper one.
@@ -93,8 +107,12 @@ impl Contact {
         // As much through both halves: what a layer's head changes is shared between them.
         let (by_below, by_above) =
             if slope == 0.0 { (0.0, 0.0) } else { (-lower.by_layer * upper.by_contact / slope, upper.by_layer * lower.by_contact / slope) };
-        // The mean of two flows that agree to a part in ten thousand millions.
-        let down = 0.5 * (lower.flux + upper.flux);
+        // What both let through once the head has moved by the little that is missing.
+        let down = if slope == 0.0 {
+            0.5 * (lower.flux + upper.flux)
+        } else {
+            (upper.flux * lower.by_contact - lower.flux * upper.by_contact) / slope
+        };
         Through { upward: -down, by_below: -by_below, by_above: -by_above }
     }
 

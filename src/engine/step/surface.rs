@@ -18,6 +18,16 @@ pub fn share(column: &Column, hydro: &mut Hydro, state: &State, head: &[f64], mo
     let here = End { head: head[last], k: hydro.nodes.k[last], slope: hydro.nodes.k_slope[last] };
     let knee = column.parts[layer.part].falls_from;
     let per_cm = 2.0 * layer.area / layer.dz;
+    if here.head > EVAPORATION_FALLS_CM {
+        // More rises to a drier surface, and on the way there nothing conducts less than the surface does: where that is enough already to a
+        // surface a little drier than the layer, nothing has to be sought.
+        let drier = here.head - layer.dz;
+        let (se, _) = hydro.saturation_at(column, state, last, drier);
+        let least = column.hydraulics(last).conductivity(se).0 * (per_cm * layer.dz - layer.area);
+        if drier >= EVAPORATION_FALLS_CM && least >= most {
+            return (1.0, 0.0);
+        }
+    }
     // Upward through the half layer to a surface at `at`, and its derivatives by the layer's head and by the surface's.
     let mut rises = |at: f64| {
         let (se, se_by_head) = hydro.saturation_at(column, state, last, at);

@@ -7,6 +7,7 @@ use crate::engine::column::layers::Column;
 use crate::engine::column::state::State;
 use crate::engine::column::stress::air_target;
 use crate::physics::salinity;
+use crate::units::HOUR_S;
 
 /// What the layers let the roots have at the stages of a step.
 #[derive(Clone, Debug)]
@@ -39,13 +40,24 @@ impl Vigour {
             unsalted: [ones(), ones()],
             target: zeros(),
             ec_rate: zeros(),
-            memory_s: column.crop.stress.air_memory_h * 3600.0,
+            memory_s: column.crop.stress.air_memory_h * HOUR_S,
         }
     }
 
     /// What went before says nothing about what comes: the supply changed.
     pub fn forget(&mut self) {
         self.ec_rate.fill(0.0);
+    }
+
+    /// How fast EC moved in each layer in the last step: what the next one takes over, mS/cm per s.
+    #[must_use]
+    pub fn memory(&self) -> &[f64] {
+        &self.ec_rate
+    }
+
+    /// Takes a memory over.
+    pub fn recall(&mut self, ec_rate: impl Iterator<Item = f64>) {
+        self.ec_rate.iter_mut().zip(ec_rate).for_each(|(mine, rate)| *mine = rate);
     }
 
     /// Foresees the first stage of a step of `dt` s.

@@ -146,6 +146,16 @@ impl WaterStep {
         }
     }
 
+    /// The heads last found where media touch, cm: with the vigour's memory all that a step takes over from the last besides the state.
+    pub fn contact_memory(&self) -> impl Iterator<Item = f64> {
+        self.contacts.iter().map(Contact::memory)
+    }
+
+    /// Takes such a memory over.
+    pub fn recall_contacts(&mut self, heads: impl Iterator<Item = f64>) {
+        self.contacts.iter_mut().zip(heads).for_each(|(contact, head)| contact.recall(head));
+    }
+
     /// Tries one step of `dt` seconds from `state`. On success `head`, `first` and `second` hold the outcome; `state` is not
     /// changed, and `hydro`'s nodes are at `head`.
     ///

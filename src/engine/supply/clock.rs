@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use super::timetable::{Call, Timetable, place};
+use crate::scenario::plan::on_day;
 use crate::scenario::{DAY_S, Event, Give};
 
 /// What the pump does between two changes.
@@ -28,6 +29,15 @@ pub enum Supply {
 
 /// From when to when, s after midnight, the pump does something.
 type Spell = (f64, f64, Supply);
+
+/// Where two clocks part.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Parting {
+    /// The first instant at which one of them does what the other does not, s since the first midnight.
+    pub at_s: f64,
+    /// The last instant up to then on which both change, or midnight, s: up to here their changes were the same all along, too.
+    pub common_s: f64,
+}
 
 /// The timetable as one lane receives it.
 #[derive(Clone, Debug, PartialEq)]
@@ -65,6 +75,27 @@ impl EventClock {
         Self { days: Vec::new(), round: 1 }
     }
 
+    fn spells(&self, day: usize) -> Option<&Arc<[Spell]>> {
+        self.days.get(place(day, self.days.len(), self.round))
+    }
+
+    /// Where it parts from another clock within some days; `None` if it does not.
+    #[must_use]
+    pub fn parts_from(&self, other: &Self, days: usize) -> Option<Parting> {
+        (0..days).find_map(|day| {
+            let (a, b) = (self.spells(day), other.spells(day));
+            if a.zip(b).is_some_and(|(a, b)| Arc::ptr_eq(a, b)) {
+                return None;
+            }
+            let [a, b] = [a, b].map(|spells| spells.map_or(&[][..], |s| &**s));
+            let same = a.iter().zip(b).take_while(|(a, b)| a == b).count();
+            let within = parting(a.get(same), b.get(same))?;
+            let common = within.common_s.max(same.checked_sub(1).map_or(0.0, |last| a[last].1));
+            let midnight = on_day(day, 0.0);
+            Some(Parting { at_s: midnight + within.at_s, common_s: midnight + common })
+        })
+    }
+
     /// What the pump does from an instant (seconds since the first midnight) on, and until when.
     #[must_use]
     pub fn at(&self, t_s: f64) -> (Supply, f64) {
@@ -74,7 +105,7 @@ impl EventClock {
         let midnight = day * DAY_S;
         let within = t_s - midnight;
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
-        let spells = self.days.get(place(day as usize, self.days.len(), self.round));
+        let spells = self.spells(day as usize);
         for &(start, end, supply) in spells.into_iter().flat_map(|s| s.iter()) {
             if within < start - NOW {
                 return (Supply::Off, midnight + start);
@@ -84,6 +115,16 @@ impl EventClock {
             }
         }
         (Supply::Off, midnight + DAY_S)
+    }
+}
+
+/// Where two spells that are not the same part, within their day; `None` where there is none of either.
+fn parting(a: Option<&Spell>, b: Option<&Spell>) -> Option<Parting> {
+    match (a, b) {
+        (Some(a), Some(b)) if a.0 == b.0 => Some(Parting { at_s: if a.2 == b.2 { a.1.min(b.1) } else { a.0 }, common_s: a.0 }),
+        (Some(a), Some(b)) => Some(Parting { at_s: a.0.min(b.0), common_s: 0.0 }),
+        (Some(only), None) | (None, Some(only)) => Some(Parting { at_s: only.0, common_s: 0.0 }),
+        (None, None) => None,
     }
 }
 

@@ -45,6 +45,12 @@ pub struct TankLog {
 }
 
 impl TankLog {
+    /// Its first so many points and days.
+    #[must_use]
+    pub fn up_to(&self, points: usize, days: usize) -> Self {
+        Self { points: self.points.iter().take(points).copied().collect(), days: self.days.iter().take(days).copied().collect() }
+    }
+
     /// The tank at a time: between two points of the log on a straight line. `None` only while there is no point.
     #[must_use]
     pub fn at(&self, time_s: f64) -> Option<TankPoint> {
@@ -89,6 +95,20 @@ impl Level {
         let mut level = Self { tank, refill_ec, litres: tank.litres, ec, fillings: 0, today, log };
         level.mark(0.0);
         Some(level)
+    }
+
+    /// The same with another log.
+    #[must_use]
+    pub fn with_log(&self, log: TankLog) -> Self {
+        Self {
+            tank: self.tank,
+            refill_ec: self.refill_ec,
+            litres: self.litres,
+            ec: self.ec,
+            fillings: self.fillings,
+            today: self.today,
+            log,
+        }
     }
 
     /// mS/cm now.

@@ -2,10 +2,11 @@
 
 use std::path::{Path, PathBuf};
 
-use super::kind::with_kind;
-use super::own::{place, retitled};
-use super::shelf::{own_file, parsed, read};
-use super::{Denied, Kind, Library, Preset};
+use super::kind::Kind;
+use super::library::Library;
+use super::own::{Denied, place, retitled};
+use super::preset::{Preset, with_kind};
+use super::shelf::{is_shipped, own_file, parsed, read};
 use crate::scenario::file;
 
 /// What was taken in.
@@ -86,7 +87,7 @@ fn import_as<T: Preset>(
         (preset, text) = retitled(preset, &text, name)?;
     }
     let name = preset.name().to_owned();
-    if !over && own_file::<T>(&name, folder).is_some() && !super::shelf::is_shipped::<T>(&name) {
+    if !over && own_file::<T>(&name, folder).is_some() && !is_shipped::<T>(&name) {
         return Err(Denied::Taken(name));
     }
     if let Some(problem) = preset.problems(library).first() {

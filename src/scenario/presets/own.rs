@@ -2,10 +2,14 @@
 
 use std::path::{Path, PathBuf};
 
+use super::kind::Kind;
+use super::library::Library;
+use super::preset::Preset;
 use super::shelf::{is_shipped, own_file, own_files, parsed, read};
-use super::{Library, Preset};
-use crate::scenario::{Crop, Medium, MediumChoice, file};
-use crate::scenario::{CropChoice, presets::Kind};
+use crate::scenario::container::Container;
+use crate::scenario::crop::{Crop, CropChoice};
+use crate::scenario::file;
+use crate::scenario::medium::{Medium, MediumChoice};
 
 /// Why something was not done with a preset. Nothing was changed.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -42,10 +46,10 @@ pub fn own_names<T: Preset>(folder: &Path) -> Vec<String> {
 /// whoever asks for it has consented.
 ///
 /// # Errors
-/// In words: the name is a shipped preset's, a value cannot be, or what the system said.
-pub fn save_own<T: Preset>(preset: &T, folder: &Path, library: &Library) -> Result<PathBuf, String> {
-    let text = format!("// A preset of your own.\n{}\n", body_of(preset)?);
-    place(preset, &text, folder, library).map_err(|denied| denied.to_string())
+/// [`Denied::Shipped`] for its name; [`Denied::Other`]: a value cannot be, or what the system said.
+pub fn save_own<T: Preset>(preset: &T, folder: &Path, library: &Library) -> Result<PathBuf, Denied> {
+    let text = format!("// A preset of your own.\n{}\n", body_of(preset).map_err(other)?);
+    place(preset, &text, folder, library)
 }
 
 /// Writes a preset's text into the user's folder; one of the user's own of that name is replaced in the file that holds it, whatever that
@@ -78,8 +82,7 @@ fn keep_aside(name: &str, path: &Path, before: &str) -> Result<(), Denied> {
 }
 
 fn body_of<T: Preset>(preset: &T) -> Result<String, String> {
-    let pretty = ron::ser::PrettyConfig::new().struct_names(false).depth_limit(8).extensions(ron::extensions::Extensions::IMPLICIT_SOME);
-    file::options().to_string_pretty(preset, pretty).map_err(|e| e.to_string())
+    file::body_of(preset).map_err(|e| e.to_string())
 }
 
 /// A file for a preset that has none yet.
@@ -216,7 +219,7 @@ fn refuse_named(kind: Kind, name: &str, library: &Library, verb: &str) -> Result
 /// The presets of a library that name a medium or a crop: they cannot do without it. Each as kind and name.
 #[must_use]
 pub fn named_by(kind: Kind, name: &str, library: &Library) -> Vec<String> {
-    let medium = |container: &crate::scenario::Container| container.parts.iter().any(|p| names_medium(&p.medium, name));
+    let medium = |container: &Container| container.parts.iter().any(|p| names_medium(&p.medium, name));
     let mut by = Vec::new();
     if kind == Medium::KIND {
         by.extend(library.containers.iter().filter(|c| medium(c)).map(|c| format!("container \"{}\"", c.name)));

@@ -2,7 +2,10 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::scenario::{Clock, DAY_S, Event, Light, Targets};
+use crate::scenario::clock::Clock;
+use crate::scenario::schedule::{Event, Light};
+use crate::scenario::targets::Targets;
+use crate::units::{DAY_S, HOUR_S};
 
 /// A nutrient solution.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -74,7 +77,7 @@ impl SchedulePreset {
                     event.start, light.on, light.off
                 ));
             }
-            event.start = Clock::from_hours(start / 3600.0);
+            event.start = Clock::from_hours(start / HOUR_S);
             free_s = event.end_s();
         }
         Ok(events)

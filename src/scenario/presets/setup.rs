@@ -2,7 +2,12 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::scenario::{Climate, Event, FORMAT, Feed, Lane, Light, Rule, Scenario, Solver, When};
+use crate::scenario::bench::{FORMAT, Scenario};
+use crate::scenario::climate::Climate;
+use crate::scenario::lane::Lane;
+use crate::scenario::rule::{Rule, When};
+use crate::scenario::schedule::{Event, Feed, Light};
+use crate::scenario::solver::Solver;
 
 /// A root zone with all that a bench gives it.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]

@@ -4,7 +4,8 @@ use std::path::{Path, PathBuf};
 
 use include_dir::{Dir, include_dir};
 
-use super::{Library, Preset};
+use super::library::Library;
+use super::preset::Preset;
 use crate::scenario::file;
 
 static SHIPPED: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/presets");

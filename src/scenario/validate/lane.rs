@@ -1,15 +1,21 @@
 //! Checks of lanes: crop, demand, targets, edges, roots and start.
 
+use super::check::{Check, Number, unknown_preset};
 use super::container::check_container;
-use super::{Check, Number, printable, unknown_preset};
-use crate::scenario::presets::Library;
-use crate::scenario::ranges;
-use crate::scenario::{Base, Crop, CropChoice, Demand, Lane, Roots, Solver, StartSalt, StartWater, Targets, Top, resolve};
+use crate::scenario::crop::{Crop, CropChoice, Demand, Roots};
+use crate::scenario::lane::{Lane, StartSalt, StartWater, Top};
+use crate::scenario::parameter::crop::{CANOPY_OF, CROP, GUIDES};
+use crate::scenario::parameter::lane::{AIR, COMPUTED, DOSE, EDGES, MEASURED, PLANTS, START_SALT, START_WATER};
+use crate::scenario::presets::library::Library;
+use crate::scenario::solver::Solver;
+use crate::scenario::targets::Targets;
+use crate::scenario::text::printable;
+use crate::scenario::{ranges, resolve};
 
 pub(super) fn check_lane(check: &mut Check<'_>, lane: &Lane, solver: &Solver, has_climate: bool, library: &Library) {
     check.name(&lane.name);
-    check.whole("plants", lane.plants, ranges::PLANTS, "plants standing like this");
-    check.range("dose", lane.dose, ranges::DOSE, "times the scheduled volume");
+    check.numbers(lane, PLANTS, library);
+    check.numbers(lane, DOSE, library);
     check_container(&mut check.at("container"), &lane.container, library);
     if lane.boundaries.top == Top::Emitters {
         check_curves(&mut check.at("container"), lane, library);
@@ -19,16 +25,20 @@ pub(super) fn check_lane(check: &mut Check<'_>, lane: &Lane, solver: &Solver, ha
             unknown_preset(check, "crop", name, library.crops.iter().map(|c| &c.name));
         }
         CropChoice::Preset(_) => {}
-        CropChoice::Custom(crop) => check_crop(&mut check.at("crop"), crop),
+        CropChoice::Custom(crop) => check_crop(&mut check.at("crop"), crop, library),
     }
     check_demand(check, lane, has_climate, library);
-    check_targets(&mut check.at("targets"), &lane.targets);
-    check_edges(check, lane);
+    check_targets(&mut check.at("targets"), &lane.targets, library);
+    check.numbers(lane, EDGES, library);
     let layers = solver.layers_of(&lane.container);
     if let Some(probe) = &lane.probe {
         super::plan::check_probe(&mut check.at("probe"), probe, lane.container.height_cm());
     }
-    check_roots(check, &lane.roots, lane.container.height_cm(), layers.iter().sum());
+    let count = layers.iter().sum();
+    check_roots(check, &lane.roots, lane.container.height_cm(), (count, count));
+    for table in [START_WATER, START_SALT] {
+        check.numbers(lane, table, library);
+    }
     check_start(&mut check.at("start"), lane, &layers, library);
 }
 
@@ -44,19 +54,17 @@ fn check_curves(check: &mut Check<'_>, lane: &Lane, library: &Library) {
 }
 
 fn check_demand(check: &mut Check<'_>, lane: &Lane, has_climate: bool, library: &Library) {
+    check.numbers(lane, MEASURED, library);
     match lane.demand {
-        Demand::Measured { litres_per_day, steady_share } => {
-            check.range("demand.litres_per_day", litres_per_day, ranges::LITRES_PER_DAY, "litres a plant uses in a day");
-            check.range("demand.steady_share", steady_share, ranges::SHARE, "a share of the day's use");
-        }
-        Demand::Climate { leaf_area_index, plants_per_m2, scale } => {
+        Demand::Measured { .. } => {}
+        Demand::Climate { leaf_area_index, plants_per_m2, .. } => {
             if let Some(lai) = leaf_area_index {
                 check.range("demand.leaf_area_index", lai, ranges::LEAF_AREA, "m² of leaf per m² of floor");
             }
             if let Some(plants) = plants_per_m2 {
                 check.range("demand.plants_per_m2", plants, ranges::PLANTS_PER_M2, "plants on a square metre of floor");
             }
-            check.range("demand.scale", scale, ranges::SCALE, "what the computed use is multiplied by");
+            check.numbers(lane, COMPUTED, library);
             if !has_climate {
                 check.fail("demand", "Climate", "Measured, or a climate for the bench", "the use is computed from the bench's climate");
             }
@@ -67,11 +75,12 @@ fn check_demand(check: &mut Check<'_>, lane: &Lane, has_climate: bool, library: 
     }
 }
 
-pub(super) fn check_crop(check: &mut Check<'_>, crop: &Crop) {
+pub(super) fn check_crop(check: &mut Check<'_>, crop: &Crop, library: &Library) {
     check.name(&crop.name);
     check.text("source", &crop.source);
-    check.range("uptake_ec", crop.uptake_ec, ranges::CROP_EC, "mS/cm that leave with the water taken up");
-    check.range("uptake_rise", crop.uptake_rise, ranges::UPTAKE_RISE, "mS/cm more taken up per mS/cm of the root zone");
+    for table in [CROP, CANOPY_OF, GUIDES] {
+        check.numbers(crop, table, library);
+    }
     if let Some(ec) = crop.uptake_rises_above {
         check.range("uptake_rises_above", ec, ranges::CROP_EC, "mS/cm of the root zone from which uptake rises");
     }
@@ -81,45 +90,24 @@ pub(super) fn check_crop(check: &mut Check<'_>, crop: &Crop) {
     }
     let s = &crop.stress;
     let mut at = check.at("stress");
-    at.range("stops_cm", s.stops_cm, ranges::STOPS, "cm of pressure head, negative");
     if !(s.begins_cm <= 0.0 && s.begins_cm > s.stops_cm) {
         at.fail("begins_cm", Number(s.begins_cm), format!("above {} to 0", Number(s.stops_cm)), "stress begins before uptake stops");
     }
-    at.range("air_none", s.air_none, ranges::AIR_NONE, "m³/m³");
     if !(s.air_enough > s.air_none && s.air_enough <= ranges::air_enough(crop).1) {
         at.fail("air_enough", Number(s.air_enough), format!("above {} to 0.95", Number(s.air_none)), "more air than `air_none`");
-    }
-    at.range("air_floor", s.air_floor, ranges::SHARE, "share of uptake");
-    at.range("air_memory_h", s.air_memory_h, ranges::AIR_MEMORY, "hours");
-    at.range("compensation", s.compensation, ranges::COMPENSATION, "1 is no compensation");
-    if let Some(salt) = s.salt {
-        at.range("salt.threshold_ece", salt.threshold_ece, ranges::SALT_THRESHOLD, "dS/m");
-        at.range("salt.slope_percent", salt.slope_percent, ranges::SALT_SLOPE, "percent per dS/m");
-    }
-    if let Some(canopy) = &crop.canopy {
-        let mut at = check.at("canopy");
-        at.range("light_share", canopy.light_share, ranges::SHARE, "share of the light caught");
-        at.range("extinction", canopy.extinction, ranges::EXTINCTION, "per unit of leaf area index");
-        at.range("air_by_day", canopy.air_by_day, ranges::AIR_ANSWER, "W/m² per kPa and unit of leaf area index");
-        at.range("air_by_night", canopy.air_by_night, ranges::AIR_ANSWER, "W/m² per kPa and unit of leaf area index");
-        at.range("leaf_area_index", canopy.leaf_area_index, ranges::LEAF_AREA, "m² of leaf per m² of floor");
-        at.range("plants_per_m2", canopy.plants_per_m2, ranges::PLANTS_PER_M2, "plants on a square metre of floor");
     }
     check.count("stages", crop.stages.len(), 0, 12, "stages of growth in a menu");
     for (i, stage) in crop.stages.iter().enumerate() {
         let mut at = check.at(&format!("stages[{i}]"));
         at.name(&stage.name);
         at.range("leaf_area_index", stage.leaf_area_index, ranges::LEAF_AREA, "m² of leaf per m² of floor");
-        check_targets(&mut at.at("targets"), &stage.targets);
-    }
-    for (field, ec) in [("guide_feed_ec", crop.guide_feed_ec), ("guide_root_zone_ec", crop.guide_root_zone_ec)] {
-        if let Some(ec) = ec {
-            check.range(field, ec, ranges::CROP_EC, "mS/cm");
-        }
+        // What a stage's roots will stand in is not known yet.
+        check_roots(&mut at, &stage.roots, ranges::TALLEST, (ranges::LAYERS.0 as usize, ranges::LAYERS.1 as usize));
+        check_targets(&mut at.at("targets"), &stage.targets, library);
     }
 }
 
-pub(super) fn check_targets(check: &mut Check<'_>, t: &Targets) {
+pub(super) fn check_targets(check: &mut Check<'_>, t: &Targets, library: &Library) {
     let bands = [
         ("water_content", t.water_content, ranges::SHARE.1, "m³/m³"),
         ("dry_back_points", t.dry_back_points, ranges::PERCENT.1, "points of volume"),
@@ -133,23 +121,11 @@ pub(super) fn check_targets(check: &mut Check<'_>, t: &Targets) {
             check.fail(field, format!("{} to {}", Number(low), Number(high)), format!("0 to {most}, low before high"), unit);
         }
     }
-    if let Some(air) = t.lowest_air {
-        check.range("lowest_air", air, ranges::SHARE, "m³/m³");
-    }
+    check.numbers(t, AIR, library);
 }
 
-fn check_edges(check: &mut Check<'_>, lane: &Lane) {
-    match lane.boundaries.top {
-        Top::Emitters => {}
-        Top::FixedHead(h) => check.range("boundaries.top", h, ranges::HEAD, "cm of pressure head"),
-        Top::FixedFlux(q) => check.range("boundaries.top", q, ranges::FLUX, "cm/h into the surface"),
-    }
-    if let Base::FixedHead(h) = lane.boundaries.base {
-        check.range("boundaries.base", h, ranges::HEAD, "cm of pressure head");
-    }
-}
-
-fn check_roots(check: &mut Check<'_>, roots: &Roots, height: f64, layers: usize) {
+/// Roots in a container of a height (cm) at most, whose column has so many layers.
+fn check_roots(check: &mut Check<'_>, roots: &Roots, height: f64, (fewest, most): (usize, usize)) {
     let dense = |d: f64| d.is_finite() && (ranges::ROOT_DENSITY.0..=ranges::ROOT_DENSITY.1).contains(&d);
     match roots {
         Roots::Uniform => {}
@@ -166,7 +142,7 @@ fn check_roots(check: &mut Check<'_>, roots: &Roots, height: f64, layers: usize)
             }
         }
         Roots::PerLayer(values) => {
-            check.count("roots", values.len(), layers, layers, "one density for each layer of this column");
+            check.count("roots", values.len(), fewest, most, "one density for each layer of the column");
             if !values.iter().all(|&d| dense(d)) || values.iter().all(|&d| d <= 0.0) {
                 check.fail("roots", "a list with other values", "densities 0 to 1e6, one of them above 0", "relative root density");
             }
@@ -188,7 +164,7 @@ fn check_start(check: &mut Check<'_>, lane: &Lane, layers: &[usize], library: &L
                 check.range("water", *theta, range, "m³/m³, above residual and no more than the media hold");
             }
         }
-        StartWater::Head(h) => check.range("water", *h, ranges::HEAD, "cm of pressure head"),
+        StartWater::Head(_) => {}
         StartWater::Layers(values) => {
             check.count("water", values.len(), count, count, "one value for each layer of this column");
             if known && values.len() == count {
@@ -201,8 +177,7 @@ fn check_start(check: &mut Check<'_>, lane: &Lane, layers: &[usize], library: &L
         }
     }
     match &lane.start.salt {
-        StartSalt::Feed => {}
-        StartSalt::Ec(ec) => check.range("salt", *ec, ranges::ROOT_ZONE_EC, "mS/cm"),
+        StartSalt::Feed | StartSalt::Ec(_) => {}
         StartSalt::Layers(values) => {
             if !check.count("salt", values.len(), count, count, "one value for each layer of this column") {
                 return;

@@ -1,11 +1,16 @@
 //! Checks of presets that are parts of a bench.
 
-use super::{gathered, lane::check_targets, plan::check_schedule};
-use crate::scenario::presets::{CropSetup, FeedPreset, Library, SchedulePreset, TargetsPreset};
-use crate::scenario::{Problem, ranges};
+use super::check::gathered;
+use super::lane::check_targets;
+use super::plan::check_schedule;
+use crate::scenario::presets::library::Library;
+use crate::scenario::presets::parts::{FeedPreset, SchedulePreset, TargetsPreset};
+use crate::scenario::presets::setup::CropSetup;
+use crate::scenario::problem::Problem;
+use crate::scenario::ranges;
 
 impl FeedPreset {
-    /// Everything that is wrong with the values. A feed refers to nothing, so the library is not looked at.
+    /// Everything that is wrong with the values. A feed refers to nothing.
     #[must_use]
     pub fn validate(&self, _library: &Library) -> Vec<Problem> {
         gathered(|check| {
@@ -18,21 +23,21 @@ impl FeedPreset {
 }
 
 impl TargetsPreset {
-    /// Everything that is wrong with the values. Targets refer to nothing, so the library is not looked at.
+    /// Everything that is wrong with the values. Targets refer to nothing.
     #[must_use]
-    pub fn validate(&self, _library: &Library) -> Vec<Problem> {
+    pub fn validate(&self, library: &Library) -> Vec<Problem> {
         gathered(|check| {
             check.name(&self.name);
             check.text("source", &self.source);
-            check_targets(&mut check.at("targets"), &self.targets);
+            check_targets(&mut check.at("targets"), &self.targets, library);
         })
     }
 }
 
 impl SchedulePreset {
-    /// Everything that is wrong with the values. A schedule refers to nothing, so the library is not looked at.
+    /// Everything that is wrong with the values. A schedule refers to nothing.
     #[must_use]
-    pub fn validate(&self, _library: &Library) -> Vec<Problem> {
+    pub fn validate(&self, library: &Library) -> Vec<Problem> {
         let mut problems = gathered(|check| {
             check.name(&self.name);
             check.text("source", &self.source);
@@ -40,7 +45,7 @@ impl SchedulePreset {
                 let both = format!("{} to {}", light.on, light.off);
                 check.fail("light", both, "`on` before `off`, on one day", "events move with the light of one day");
             }
-            check_schedule(check, &self.events);
+            check_schedule(check, &self.events, library);
         });
         // A preset's events stand in a field of that name.
         for problem in &mut problems {

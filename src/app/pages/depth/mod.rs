@@ -3,21 +3,19 @@
 mod raster;
 mod scale;
 
-use std::sync::Arc;
-
 use eframe::egui::accesskit::Role;
 use eframe::egui::{
     Align2, Color32, Context, Key, Label, Modifiers, Rect, RichText, ScrollArea, Sense, Shape, Slider, Stroke, TextureHandle,
     TextureOptions, Ui, WidgetInfo, pos2, vec2,
 };
 
-use self::raster::{Quantity, range, row_at, share};
+use self::raster::{Quantity, range, share};
 use self::scale::{Scale, bar};
 use crate::app::look::container_view;
 use crate::app::look::theme::{self, HEAD, NOTE, TEXT, Tokens};
 use crate::engine::run::LaneRun;
 use crate::projection::Projection;
-use crate::scenario::{Clock, Lane, Scenario};
+use crate::scenario::{Clock, Lane};
 use crate::units::{self, HOUR_S, Units};
 
 /// Hours of the day that pass in a second of play.
@@ -46,7 +44,8 @@ pub struct Depth {
 
 /// Pictures kept until the run, the day, the quantity or the lanes change.
 struct Drawn {
-    scenario: Arc<Scenario>,
+    /// The run.
+    stamp: u64,
     day: usize,
     quantity: Quantity,
     units: Units,
@@ -99,8 +98,7 @@ impl Depth {
             self.go(if next >= 24.0 { 0.0 } else { next });
             ui.ctx().request_repaint();
         }
-        if shown.run.lanes.is_empty() {
-            let why = shown.troubles.first().map_or("There is no lane on this bench yet. Add one on the Bench page.", String::as_str);
+        if let Some(why) = nothing(shown) {
             ui.label(RichText::new("Nothing to show by height").font(theme::strong(HEAD)));
             ui.label(RichText::new(why).color(t.quiet));
             return;
@@ -177,7 +175,7 @@ impl Depth {
     fn draw_pictures(&mut self, ctx: &Context, t: &Tokens, shown: &Projection, units: Units) {
         let same = |d: &Drawn| {
             let choice = d.quantity == self.quantity && d.units == units && d.hidden == self.hidden;
-            choice && Arc::ptr_eq(&d.scenario, &shown.scenario) && d.day == shown.day
+            choice && d.stamp == shown.stamp && d.day == shown.day
         };
         if self.drawn.as_ref().is_some_and(same) {
             return;
@@ -198,8 +196,8 @@ impl Depth {
             })
         };
         let lanes = shown.lanes().map(picture).collect();
-        let (scenario, hidden) = (Arc::clone(&shown.scenario), self.hidden.clone());
-        self.drawn = Some(Drawn { scenario, day: shown.day, quantity, units, hidden, scale, lanes });
+        let hidden = self.hidden.clone();
+        self.drawn = Some(Drawn { stamp: shown.stamp, day: shown.day, quantity, units, hidden, scale, lanes });
     }
 
     fn lane(&mut self, ui: &mut Ui, t: &Tokens, shown: &Projection, units: Units, index: usize, [height, scale]: [f32; 2]) {
@@ -254,20 +252,21 @@ impl Depth {
         paint.vline(at, plot.y_range(), Stroke::new(3.0, Color32::from_black_alpha(120)));
         paint.vline(at, plot.y_range(), Stroke::new(1.0, Color32::WHITE));
         let at_s = shown.midnight_s() + HOUR_S * self.hour();
-        let row = row_at(run, at_s);
         if let Some(hover) = response.hover_pos() {
             let z = run.column.height * f64::from((plot.bottom() - hover.y) / plot.height());
             let hour = 24.0 * f64::from((hover.x - plot.left()) / plot.width());
-            let row = row_at(run, shown.midnight_s() + HOUR_S * hour);
+            let row = run.series.row(shown.midnight_s() + HOUR_S * hour);
             let layer = run.column.layers.iter().position(|l| z <= l.z + 0.5 * l.dz).unwrap_or_default();
-            if let Some(value) = self.quantity.value(run, row, layer, units) {
+            if let Some(value) = row.and_then(|row| self.quantity.value(run, row, layer, units)) {
                 let decimals = drawn.scale.decimals() + 1;
                 let words = format!("{}, {} up: {value:.decimals$} {}", clock(hour), cm.text(z, units), self.quantity.unit(units));
                 response.on_hover_text_at_pointer(words);
             }
         }
         let (low, high) = drawn.scale.ends();
-        let fill = |layer| self.quantity.value(run, row, layer, units).map_or(t.night, |v| t.ramp.at(share(v, low, high)));
+        let row = run.series.row(at_s);
+        let value = |layer| self.quantity.value(run, row?, layer, units);
+        let fill = |layer| value(layer).map_or(t.night, |v| t.ramp.at(share(v, low, high)));
         let fills: Vec<Color32> = (0..run.column.layers.len()).map(fill).collect();
         let room = Rect::from_min_max(pos2(all.right() - side, plot.top()), pos2(all.right(), plot.bottom()));
         container_view::section(ui.painter(), t, room, lane, run, at_s, scale, &fills);
@@ -281,6 +280,20 @@ impl Depth {
             ui.painter().galley(pos2(room.center().x - 0.5 * line.size().x, plot.bottom() + 3.0), line, t.ink);
         }
     }
+}
+
+/// Why there is nothing to show, if so.
+fn nothing(shown: &Projection) -> Option<&str> {
+    if let Some(trouble) = shown.troubles.first().filter(|_| shown.run.lanes.is_empty()) {
+        return Some(trouble);
+    }
+    if shown.is_waiting() {
+        return Some("The bench is not computed yet. Its days stand here as soon as they are.");
+    }
+    if shown.run.lanes.is_empty() {
+        return Some("There is no lane on this bench yet. Add one on the Bench page.");
+    }
+    (!shown.in_full(shown.day)).then_some("The layers of this day are being computed. They stand here in a moment.")
 }
 
 /// Heights where parts meet, and their names.

@@ -94,12 +94,6 @@ impl Quantity {
     }
 }
 
-/// The sample that holds at a time, s.
-#[must_use]
-pub fn row_at(run: &LaneRun, at_s: f64) -> usize {
-    run.series.samples.partition_point(|s| s.time_s <= at_s).saturating_sub(1)
-}
-
 /// Time of a column's middle, s since the run's start.
 #[allow(clippy::cast_precision_loss)]
 fn time_of(column: usize, midnight_s: f64) -> f64 {
@@ -111,7 +105,7 @@ fn time_of(column: usize, midnight_s: f64) -> f64 {
 pub fn range(run: &LaneRun, quantity: Quantity, units: Units, midnight_s: f64) -> (f64, f64) {
     let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
     for column in 0..COLUMNS {
-        let row = row_at(run, time_of(column, midnight_s));
+        let Some(row) = run.series.row(time_of(column, midnight_s)) else { continue };
         for value in (0..run.column.layers.len()).filter_map(|layer| quantity.value(run, row, layer, units)) {
             low = low.min(value);
             high = high.max(value);
@@ -126,7 +120,7 @@ pub fn picture(run: &LaneRun, quantity: Quantity, units: Units, midnight_s: f64,
     let layers = layer_of_rows(run);
     let mut pixels = vec![Color32::TRANSPARENT; COLUMNS * ROWS];
     for column in 0..COLUMNS {
-        let row = row_at(run, time_of(column, midnight_s));
+        let Some(row) = run.series.row(time_of(column, midnight_s)) else { continue };
         for (y, layer) in layers.iter().enumerate() {
             if let (Some(value), Some(pixel)) = (quantity.value(run, row, *layer, units), pixels.get_mut(y * COLUMNS + column)) {
                 *pixel = ramp.at(share(value, low, high));
@@ -163,8 +157,8 @@ pub fn perched(run: &LaneRun, midnight_s: f64) -> Vec<(f64, f64)> {
     let count = run.series.profiles.layers;
     let full: Vec<f64> = column.layers.iter().map(|l| column.parts.get(l.part).map_or(1.0, |p| p.medium.curve.theta_s())).collect();
     let height = |at: f64| {
-        let row = row_at(run, at) * count;
-        let theta = run.series.profiles.theta.get(row..row + count).unwrap_or_default();
+        let row = run.series.row(at).map(|row| row * count);
+        let theta = row.and_then(|row| run.series.profiles.theta.get(row..row + count)).unwrap_or_default();
         let mut below = (0.0, 1.0);
         for ((layer, theta), full) in column.layers.iter().zip(theta).zip(&full) {
             let share = f64::from(*theta) / full;

@@ -1,5 +1,8 @@
 //! The bench behind the window: the document, its projection, and the change being tried.
 
+pub(in crate::app) mod computing;
+mod editing;
+mod recomputing;
 mod trial;
 mod trying;
 
@@ -7,21 +10,21 @@ use std::sync::Arc;
 
 use eframe::egui::Context;
 
-use self::trial::{Trial, Trying};
+use self::computing::{Computing, FullDay};
+use self::trial::Trial;
 use super::days::Days;
 use super::exactness::{Finding, Known};
 use super::settling::Settling;
+use super::waking;
 use crate::edits::document::Document;
-use crate::edits::event_set::SetEdit;
-use crate::edits::plan_edit;
-use crate::edits::schedule_edit::EventEdit;
 use crate::edits::steps::Steps;
 use crate::engine::run::{Settled, Workshop};
+use crate::jobs::Wake;
+use crate::projection::Projection;
 use crate::projection::change::Change;
 use crate::projection::origin::Origin;
-use crate::projection::{Prepared, Projection};
+use crate::scenario::Scenario;
 use crate::scenario::presets::Library;
-use crate::scenario::{Event, Scenario};
 use crate::units::Units;
 
 /// A state kept as a reference until it is unpinned.
@@ -35,10 +38,10 @@ pub struct Pin {
 
 /// The document with everything computed from it.
 pub struct Bench {
-    library: Library,
+    library: Arc<Library>,
     workshop: Workshop,
     document: Document,
-    /// The document's own run.
+    /// The document's own run, or that of the document as it was before its last changes while theirs is computed.
     standing: Projection,
     /// Counts the states of `standing`, so that what was settled for one is never taken for another.
     edition: u64,
@@ -47,7 +50,11 @@ pub struct Bench {
     exactness: Finding,
     pin: Option<Pin>,
     trial: Option<Trial>,
-    trying: Trying,
+    /// What is computed beside the frames.
+    computing: Computing,
+    full_day: FullDay,
+    /// Who is told that something was computed; not known before the first frame.
+    wake: Option<Wake>,
     last_change: Option<Change>,
     /// The event that is selected, by its place in the document's schedule.
     pub selected: Option<usize>,
@@ -68,7 +75,7 @@ impl Bench {
         let mut workshop = Workshop::default();
         let standing = Projection::of(Arc::clone(document.scenario()), &mut workshop, &library, usize::MAX);
         Self {
-            library,
+            library: Arc::new(library),
             workshop,
             document,
             days: Days::One(standing.day),
@@ -78,29 +85,15 @@ impl Bench {
             exactness: Finding::default(),
             pin: None,
             trial: None,
-            trying: Trying::default(),
+            computing: Computing::default(),
+            full_day: FullDay::default(),
+            wake: None,
             last_change: None,
             selected: None,
             set: Vec::new(),
             origin: None,
             units: Units::default(),
             steps: Steps::default(),
-        }
-    }
-
-    /// Puts another document on the bench.
-    pub fn replace(&mut self, document: Document) {
-        self.document = document;
-        self.trial = None;
-        self.last_change = None;
-        self.pick(Vec::new());
-        self.origin = None;
-        self.pin = None;
-        self.settling.forget();
-        let standing = self.project(Arc::clone(self.document.scenario()), usize::MAX);
-        self.stand(standing);
-        if self.days != Days::Settled {
-            self.days = Days::One(self.standing.day);
         }
     }
 
@@ -118,16 +111,8 @@ impl Bench {
 
     /// The presets at hand.
     #[must_use]
-    pub fn library(&self) -> &Library {
+    pub fn library(&self) -> &Arc<Library> {
         &self.library
-    }
-
-    /// Takes other presets in hand: what the document names is projected anew.
-    pub fn use_library(&mut self, library: Library) {
-        self.library = library;
-        self.trial = None;
-        let standing = self.project(Arc::clone(self.document.scenario()), self.standing.day);
-        self.stand(standing);
     }
 
     /// The document.
@@ -136,20 +121,42 @@ impl Bench {
         &self.document
     }
 
-    /// What is to be drawn: the change being tried, or the document.
+    /// The scenario that fields and menus speak of: the change being tried, or the document. What is drawn may still be of before.
+    #[must_use]
+    pub fn scenario(&self) -> &Arc<Scenario> {
+        self.trial.as_ref().map_or(self.document.scenario(), |t| &t.scenario)
+    }
+
+    /// What is to be drawn: the change being tried, or the document; while that is computed, the last good picture.
     #[must_use]
     pub fn shown(&self) -> &Projection {
-        if let Some(trial) = &self.trial {
-            return trial.shown.as_ref().unwrap_or(&self.standing);
+        if self.trial.is_some() {
+            return self.plain();
         }
         let settled = (self.days == Days::Settled).then(|| self.settling.found(self.edition)).flatten();
-        settled.unwrap_or(&self.standing)
+        settled.unwrap_or_else(|| self.plain())
     }
 
     /// The run of all days, whichever of them are shown: that of the change being tried, or the document's.
     #[must_use]
     pub fn plain(&self) -> &Projection {
-        self.trial.as_ref().and_then(|t| t.shown.as_ref()).unwrap_or(&self.standing)
+        let tried = self.trial.as_ref().and_then(|t| t.shown.as_ref());
+        tried.or(self.computing.so_far.as_ref()).unwrap_or(&self.standing)
+    }
+
+    /// A lane of [`scenario`](Self::scenario), by its index, in what is drawn; `None` where it is not there, or stood in another container.
+    #[must_use]
+    pub fn lane_drawn(&self, index: usize) -> Option<usize> {
+        let (wanted, drawn) = (self.scenario(), self.shown());
+        let lane = wanted.lanes.get(index)?;
+        let of = |other: &crate::scenario::Lane| other.container == lane.container;
+        if Arc::ptr_eq(wanted, &drawn.scenario) || drawn.settled.is_some() {
+            return Some(index);
+        }
+        let named = drawn.scenario.lanes.iter().position(|l| l.name == lane.name);
+        // One that is renamed stays in its place.
+        let is_new = |i: &usize| drawn.scenario.lanes.get(*i).is_some_and(|l| wanted.lanes.iter().all(|w| w.name != l.name));
+        named.or(Some(index).filter(is_new)).filter(|i| drawn.scenario.lanes.get(*i).is_some_and(of))
     }
 
     /// The document's settled day, if it was asked for and found.
@@ -182,11 +189,20 @@ impl Bench {
 
     /// Shows other days. The figures are of the day shown, or of the run's last.
     pub fn show_days(&mut self, days: Days) {
-        self.trial = None;
-        self.last_change = None;
+        self.let_trial_go();
+        if !self.is_behind() {
+            self.last_change = None;
+        }
         let before = self.edited();
         self.days = days;
-        self.standing.show_day(if let Days::One(day) = days { day } else { usize::MAX });
+        let day = if let Days::One(day) = days { day } else { usize::MAX };
+        self.standing.show_day(day);
+        if let Some(so_far) = &mut self.computing.so_far {
+            so_far.show_day(day);
+        }
+        if days != Days::Settled {
+            self.settling.cancel();
+        }
         self.let_go_of_others(before);
     }
 
@@ -214,10 +230,12 @@ impl Bench {
         self.settling.failed()
     }
 
-    /// Takes what other threads have computed since the last frame, and asks them for what is wanted; never waits.
+    /// Takes what jobs have computed since the last frame, and asks them for what is wanted; never waits.
     pub fn follow(&mut self, ctx: &Context) {
-        self.take_tried(ctx);
-        self.settle(ctx);
+        let wake = self.wake.get_or_insert_with(|| waking::by(ctx)).clone();
+        self.take_computed();
+        self.fill_day(&wake);
+        self.settle(&wake);
         self.exactness.follow(self.edition);
     }
 
@@ -232,7 +250,8 @@ impl Bench {
         if self.standing.run.lanes.is_empty() {
             self.exactness.refuse(self.edition, "the bench cannot be projected as it stands");
         } else {
-            self.exactness.ask(ctx, self.edition, Arc::clone(&self.standing.scenario), self.library.clone());
+            let (scenario, library) = (Arc::clone(&self.standing.scenario), Arc::clone(&self.library));
+            self.exactness.ask(&waking::by(ctx), self.edition, scenario, library);
         }
     }
 
@@ -242,8 +261,8 @@ impl Bench {
     }
 
     /// The settled day is found whichever days are shown: a figure that is as it should be today may not be once the day repeats itself.
-    fn settle(&mut self, ctx: &Context) {
-        if self.trial.is_some() {
+    fn settle(&mut self, wake: &Wake) {
+        if self.trial.is_some() || self.is_behind() {
             return;
         }
         if let Some(before) = self.settling.take(self.edition)
@@ -253,15 +272,12 @@ impl Bench {
             let title = format!("{}, settled", change.title);
             self.last_change = Some(Change::between(title, String::new(), &before, after));
         }
-        let known = self.settling.was_asked(self.edition);
-        if known || !self.standing.troubles.is_empty() {
+        if self.settling.was_asked(self.edition) || !self.standing.troubles.is_empty() || self.standing.is_waiting() {
             return;
         }
-        if let Ok(ready) = self.workshop.ready(&self.standing.scenario, &self.library) {
-            // A copy of its own, by which pictures of the settled day are told from those of the plain run.
-            let scenario = Arc::new(Scenario::clone(&self.standing.scenario));
-            self.settling.ask(ctx, self.edition, scenario, ready);
-        }
+        // A copy of its own, by which pictures of the settled day are told from those of the plain run.
+        let scenario = Arc::new(Scenario::clone(&self.standing.scenario));
+        self.settling.ask(wake, self.edition, scenario, Arc::clone(&self.library), self.workshop.clone());
     }
 
     /// Keeps what is shown as a reference, in place of any before it.
@@ -293,144 +309,16 @@ impl Bench {
         self.document.mark_saved();
     }
 
-    /// All events that are selected, by their places in the document's schedule, in order.
-    #[must_use]
-    pub fn picked(&self) -> &[usize] {
-        &self.set
-    }
-
-    /// Selects these events and no others; the first of them is the one that the keyboard goes to.
-    pub fn pick(&mut self, mut set: Vec<usize>) {
-        set.sort_unstable();
-        set.dedup();
-        set.retain(|i| *i < self.schedule().len());
-        self.selected = self.selected.filter(|s| set.contains(s)).or_else(|| set.first().copied());
-        self.set = set;
-    }
-
-    /// Makes a change of the selected events.
-    ///
-    /// # Errors
-    /// Why it cannot be made, in words.
-    pub fn edit_set(&mut self, edit: &SetEdit) -> Result<(), String> {
-        let made = edit.made(self.schedule(), &self.set)?;
-        let after = self.with_schedule(made.schedule);
-        self.apply(self.of_plan(made.name), after);
-        self.pick(made.picked);
-        Ok(())
-    }
-
-    /// Goes back or forward to the document as it was after so many changes.
-    pub fn go_to(&mut self, count: usize) {
-        self.trial = None;
-        while self.document.log().len() > count && self.document.undo().is_some() {}
-        while self.document.log().len() < count && self.document.redo().is_some() {}
-        self.pick(Vec::new());
-        let name = self.document.next_undo().map_or_else(|| "As it was opened".to_owned(), |e| format!("Gone to: {}", e.name));
-        self.follow_document(name);
-    }
-
-    /// Makes a change of an event. Returns whether there was room for it.
-    pub fn edit_event(&mut self, edit: &EventEdit) -> bool {
-        self.trial = None;
-        let Some((after, select)) = self.with_edit(edit) else { return false };
-        let plan = self.plan();
-        let name = self.of_plan(edit.name(self.schedule(), after.events(plan), select));
-        self.apply(name, after);
-        self.pick(select.into_iter().collect());
-        true
-    }
-
-    /// Makes a change under a name.
-    pub fn apply(&mut self, name: String, after: Scenario) {
-        self.trial = None;
-        let before = self.edited();
-        if self.document.apply(name.clone(), |s| *s = after) {
-            self.follow_document(name);
-            self.let_go_of_others(before);
-        }
-    }
-
-    /// What places in the schedule mean: the plan on show, and how many events it has.
-    fn edited(&self) -> (usize, usize) {
-        (self.plan(), self.schedule().len())
-    }
-
-    /// Lets go of what is selected where its places now mean other events.
-    fn let_go_of_others(&mut self, before: (usize, usize)) {
-        if self.edited() != before {
-            self.pick(Vec::new());
-        }
-    }
-
-    /// Takes the last change back, or makes it again.
-    pub fn step_back(&mut self, redo: bool) {
-        self.trial = None;
-        self.pick(Vec::new());
-        let (verb, name) = if redo { ("Redone", self.document.redo()) } else { ("Undone", self.document.undo()) };
-        if let Some(name) = name {
-            self.follow_document(format!("{verb}: {name}"));
-        }
-    }
-
-    fn with_edit(&self, edit: &EventEdit) -> Option<(Scenario, Option<usize>)> {
-        let (schedule, select) = edit.made(self.schedule())?;
-        Some((self.with_schedule(schedule), select))
-    }
-
-    /// The plan that is on show and edited: that in force on the day shown, or on the last.
-    #[must_use]
-    pub fn plan(&self) -> usize {
-        let day = match self.days {
-            Days::One(day) => day,
-            Days::All => self.standing.day,
-            Days::Settled => usize::MAX - 1,
-        };
-        self.document.scenario().plan_on(day)
-    }
-
-    /// The events that are edited: the document's, of the plan on show.
-    #[must_use]
-    pub fn schedule(&self) -> &[Event] {
-        self.document.scenario().events(self.plan())
-    }
-
-    /// Why events cannot be added on a day (from 0), where it goes by another plan than the one on show.
-    #[must_use]
-    pub fn other_plan(&self, day: usize) -> Option<String> {
-        let mine = self.shown().settled.is_some() || self.document.scenario().plan_on(day) == self.plan();
-        (!mine).then(|| format!("Day {} goes by another schedule than the one on show. Show that day to change it.", day + 1))
-    }
-
-    /// The document with other events in the plan on show.
-    fn with_schedule(&self, schedule: Vec<Event>) -> Scenario {
-        let mut after = Scenario::clone(self.document.scenario());
-        *after.events_mut(self.plan()) = schedule;
-        after
-    }
-
-    /// The name of a change of the plan on show: it says on which days that is in force, where it is not every day.
-    #[must_use]
-    pub fn of_plan(&self, name: String) -> String {
-        plan_edit::of_plan(self.document.scenario(), self.plan(), name)
-    }
-
-    fn follow_document(&mut self, title: String) {
-        let prepared = Prepared::new(Arc::clone(self.document.scenario()), &mut self.workshop, &self.library);
-        let after = prepared.run(Some(&self.standing), self.standing.day);
-        self.last_change = Some(Change::between(title, String::new(), &self.standing, &after));
-        self.stand(after);
+    /// Notes that a scenario is on disk; the document may have changed since.
+    pub fn mark_saved_as(&mut self, scenario: Arc<Scenario>) {
+        self.document.mark_saved_as(scenario);
     }
 
     /// Spoils the document's run by hand: the program itself is not to have one that does not close.
     #[cfg(test)]
     pub(in crate::app) fn spoil(&mut self, spoil: impl FnOnce(&mut crate::engine::run::Run)) {
         let mut spoilt = self.standing.clone();
-        spoil(&mut spoilt.run);
+        spoil(Arc::make_mut(&mut spoilt.run));
         self.stand(spoilt);
-    }
-
-    fn project(&mut self, scenario: Arc<Scenario>, day: usize) -> Projection {
-        Projection::of(scenario, &mut self.workshop, &self.library, day)
     }
 }

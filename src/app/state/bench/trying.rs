@@ -2,23 +2,15 @@
 
 use std::sync::Arc;
 
-use eframe::egui::Context;
-
 use super::Bench;
+use super::computing::For;
 use super::trial::Trial;
 use crate::edits::event_set::SetEdit;
 use crate::edits::schedule_edit::EventEdit;
+use crate::projection::Projection;
 use crate::projection::change::Change;
-use crate::projection::{Prepared, Projection};
+use crate::projection::effort::Effort;
 use crate::scenario::{Event, Scenario};
-
-/// Layers times days that are computed within a frame; what is more is computed beside it while an event is dragged.
-const IN_A_FRAME: usize = 300;
-
-/// A trial's run as work for a thread. It is finished even when a newer one waits, so that the picture moves on during a long drag.
-fn beside(prepared: Prepared, day: usize) -> impl FnOnce(&dyn Fn() -> bool) -> Option<Projection> + Send {
-    move |_| Some(prepared.run(None, day))
-}
 
 impl Bench {
     /// Tries a change of an event: shown, not made. Returns whether the picture changed.
@@ -33,7 +25,7 @@ impl Bench {
         let plan = self.plan();
         let name = self.of_plan(edit.name(before.events(plan), after.events(plan), select));
         let what = edit.what(before.events(plan), after.events(plan), select);
-        self.try_scenario(after, name, Change { title, what, lanes: Vec::new() }, select.into_iter().collect(), true)
+        self.try_scenario(after, name, Change { title, what, lanes: Vec::new() }, select.into_iter().collect())
     }
 
     /// A selected event as the change being tried would have it.
@@ -56,61 +48,66 @@ impl Bench {
         let after = self.with_schedule(made.schedule);
         let change = Change { title, what: made.name.clone(), lanes: Vec::new() };
         let name = self.of_plan(made.name);
-        self.try_scenario(after, name, change, made.picked, true)
+        self.try_scenario(after, name, change, made.picked)
     }
 
     /// Tries a change of a field.
     pub fn try_field(&mut self, name: String, after: Scenario) -> bool {
         let title = format!("Trying: {name}");
-        // Fields show what is projected: they cannot run ahead of it.
-        self.try_scenario(after, name, Change { title, what: String::new(), lanes: Vec::new() }, self.set.clone(), false)
+        self.try_scenario(after, name, Change { title, what: String::new(), lanes: Vec::new() }, self.set.clone())
     }
 
-    /// Shows a scenario that is not made. What takes longer than a frame is computed beside it, where the caller can wait.
-    fn try_scenario(&mut self, after: Scenario, name: String, change: Change, set: Vec<usize>, can_wait: bool) -> bool {
+    /// Shows a scenario that is not made. What takes longer than a frame is computed beside it, with the last picture meanwhile.
+    fn try_scenario(&mut self, after: Scenario, name: String, change: Change, set: Vec<usize>) -> bool {
         if self.trial.as_ref().is_some_and(|t| t.name == name && *t.scenario == after) {
             return false;
         }
         let scenario = Arc::new(after);
-        let prepared = Prepared::new(Arc::clone(&scenario), &mut self.workshop, &self.library);
-        let day = self.standing.day;
         let old = self.trial.take();
-        if old.is_none() {
-            self.trying.first = self.trying.number + 1;
-        }
-        let ctx = self.trying.ctx.clone().filter(|_| can_wait && prepared.work() > IN_A_FRAME);
-        self.trying.number += 1;
-        if let Some(ctx) = ctx
-            && self.trying.thread.ask(&ctx, self.trying.number, beside(prepared.clone(), day)).is_ok()
+        let effort = Effort::of(&scenario, Some(&self.standing));
+        if let Some(wake) = self.wake.clone().filter(|_| !effort.fits_in_a_frame())
+            && let order = self.order(Arc::clone(&scenario))
+            && self.computing.ask(&wake, order, For::Trial, effort.is_soon_done())
         {
+            let first = old.as_ref().and_then(|t| t.first).or(self.computing.asked.map(|a| a.0));
             let (shown, lanes) = old.map_or_else(Default::default, |t| (t.shown, t.change.lanes));
-            self.trial = Some(Trial { name, scenario, shown, change: Change { lanes, ..change }, set });
+            self.trial = Some(Trial { name, scenario, shown, change: Change { lanes, ..change }, set, first });
             return true;
         }
         // An answer that is still to come is older than this one.
-        self.trying.first = self.trying.number + 1;
-        let shown = prepared.run(Some(&self.standing), day);
+        self.computing.cancel_for(For::Trial);
+        let shown = self.at_once(Arc::clone(&scenario), self.standing.day);
         let change = Change::between(change.title, change.what, &self.standing, &shown);
-        self.trial = Some(Trial { name, scenario, shown: Some(shown), change, set });
+        self.trial = Some(Trial { name, scenario, shown: Some(shown), change, set, first: None });
         true
     }
 
     /// Makes the change being tried, as one step of the edit list.
     pub fn keep_trial(&mut self) -> bool {
         let Some(trial) = self.trial.take() else { return false };
-        let after = Scenario::clone(&trial.scenario);
         let (set, plan) = (trial.set, self.plan());
-        if !self.document.apply(trial.name.clone(), |s| *s = after) {
+        if !self.document.take(trial.name.clone(), Arc::clone(&trial.scenario)) {
+            self.forget_tried();
             self.pick(set);
             return true;
         }
-        match trial.shown.filter(|s| s.scenario == trial.scenario) {
+        let is_of_it = |shown: &Projection| shown.scenario == trial.scenario;
+        match (self.computing.asked, trial.shown) {
             // What was shown is what was made: no need to run it again.
-            Some(shown) => {
+            (_, Some(shown)) if shown.is_whole() && is_of_it(&shown) => {
+                self.computing.cancel();
+                self.computing.owed = None;
                 self.last_change = Some(Change { title: trial.name, what: String::new(), ..trial.change });
                 self.stand(shown);
             }
-            None => self.follow_document(trial.name),
+            // What is being computed is what was made.
+            (Some((number, For::Trial)), shown) => {
+                let before = self.computing.owed.take();
+                self.owe(trial.name, before);
+                self.computing.asked = Some((number, For::Document));
+                self.computing.so_far = shown.filter(is_of_it);
+            }
+            _ => self.follow_document(trial.name),
         }
         // Where another plan has come on show, the places are those of other events.
         self.pick(if self.plan() == plan { set } else { Vec::new() });
@@ -119,18 +116,34 @@ impl Bench {
 
     /// Drops the change being tried.
     pub fn drop_trial(&mut self) -> bool {
-        self.trial.take().is_some()
+        let tried = self.trial.is_some();
+        self.let_trial_go();
+        tried
+    }
+
+    /// Lets go of the change being tried, should there be one.
+    pub(super) fn let_trial_go(&mut self) {
+        if self.trial.take().is_some() {
+            self.forget_tried();
+        }
+    }
+
+    /// Gives up what is computed for a trial that is over. The document's own run may have had to give way to it.
+    fn forget_tried(&mut self) {
+        self.computing.cancel_for(For::Trial);
+        if self.computing.owed.is_some() && self.computing.asked.is_none() {
+            self.ask();
+        }
     }
 
     /// Takes what was computed beside the frames, if it is of what is being tried.
-    pub(super) fn take_tried(&mut self, ctx: &Context) {
-        self.trying.ctx.get_or_insert_with(|| ctx.clone());
-        if let Some((number, shown)) = self.trying.thread.take()
-            && let Some(trial) = self.trial.as_mut().filter(|_| number >= self.trying.first)
-        {
-            let Change { title, what, .. } = trial.change.clone();
-            trial.change = Change::between(title, what, &self.standing, &shown);
-            trial.shown = Some(shown);
+    pub(super) fn take_tried(&mut self, number: u64, shown: Projection) {
+        let Some(trial) = self.trial.as_mut().filter(|t| t.first.is_some_and(|first| number >= first)) else { return };
+        let Change { title, what, .. } = trial.change.clone();
+        trial.change = Change::between(title, what, &self.standing, &shown);
+        if shown.is_whole() && self.computing.asked == Some((number, For::Trial)) {
+            self.computing.asked = None;
         }
+        trial.shown = Some(shown);
     }
 }

@@ -103,11 +103,18 @@ impl ClimateForm {
         self.asked_with = self.options.clone();
     }
 
-    /// Takes an answer, if it is the one that is waited for.
-    pub fn take(&mut self, number: u64, answer: Answer) {
+    /// Takes an answer, or why there is none, if it is the one that is waited for.
+    pub fn take(&mut self, number: u64, answer: Result<Answer, String>) {
         if self.asked != Ok(number) {
             return;
         }
+        let answer = match answer {
+            Ok(answer) => answer,
+            Err(why) => {
+                self.asked = Err(why);
+                return;
+            }
+        };
         if let (None, Ok(reading)) = (self.reading(), &answer.read) {
             self.run_days = reading.days <= DAYS_AT_ONCE;
         }

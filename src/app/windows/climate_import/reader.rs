@@ -1,11 +1,9 @@
-//! Reads a climate log on a thread of its own: a file of 20 MB never holds the window up.
+//! Reads a climate log as a job: a file of 20 MB never holds the window up.
 
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use eframe::egui::Context;
-
-use crate::app::state::background::Background;
+use crate::jobs::{Job, Told, Wake};
 use crate::readings::taking::{NotTaken, under_log};
 use crate::readings::{Consent, DayClimate, Kind, Options, Problem, Reading, day_climates, read_climate_file};
 use crate::scenario::Scenario;
@@ -44,18 +42,17 @@ pub struct Request {
     /// The bench.
     pub scenario: Arc<Scenario>,
     /// The presets that it names.
-    pub library: Library,
+    pub library: Arc<Library>,
 }
 
-/// The thread, and the number of its newest request.
+/// What reads.
 pub struct Reader {
-    thread: Background<Answer>,
-    number: u64,
+    job: Job<Answer>,
 }
 
 impl Default for Reader {
     fn default() -> Self {
-        Self { thread: Background::new("climate log"), number: 0 }
+        Self { job: Job::new("Reading the climate log") }
     }
 }
 
@@ -64,15 +61,26 @@ impl Reader {
     ///
     /// # Errors
     /// Why there is no thread to read it.
-    pub fn ask(&mut self, ctx: &Context, request: Request) -> Result<u64, String> {
-        self.number += 1;
-        self.thread.ask(ctx, self.number, move |wanted| request.answer(wanted))?;
-        Ok(self.number)
+    pub fn ask(&mut self, wake: &Wake, request: Request) -> Result<u64, String> {
+        self.job.ask(wake, move |work| request.answer(&|| work.wanted())).map_err(|broken| broken.to_string())
     }
 
-    /// The newest answer since the last time, with its number.
-    pub fn take(&mut self) -> Option<(u64, Answer)> {
-        self.thread.take()
+    /// The newest answer since the last time, or why there will be none, with its number.
+    pub fn take(&mut self) -> Option<(u64, Result<Answer, String>)> {
+        let mut found = None;
+        while let Some((number, told)) = self.job.take() {
+            found = match told {
+                Told::Done(answer) => Some((number, Ok(answer))),
+                Told::Broken(broken) => Some((number, Err(broken.to_string()))),
+                Told::SoFar(_) | Told::Nothing => found,
+            };
+        }
+        found
+    }
+
+    /// Gives up what is being read.
+    pub fn cancel(&mut self) {
+        self.job.cancel();
     }
 }
 

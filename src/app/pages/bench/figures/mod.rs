@@ -40,7 +40,8 @@ pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, actions: &mut Vec<Action>) {
     let shown = bench.shown();
     if shown.run.lanes.is_empty() {
         ui.label(RichText::new("No figures yet").font(theme::strong(HEAD)));
-        ui.label(RichText::new("The day's figures stand here as soon as a lane can be projected.").color(t.quiet));
+        let when = if shown.is_waiting() { "they are computed" } else { "a lane can be projected" };
+        ui.label(RichText::new(format!("The day's figures stand here as soon as {when}.")).color(t.quiet));
     }
     for (index, lane, run) in shown.lanes() {
         lane_head(ui, t, index, &lane.name);
@@ -48,8 +49,12 @@ pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, actions: &mut Vec<Action>) {
         match shown.reports.get(index).and_then(Option::as_ref) {
             Some(report) => lane_figures(ui, t, bench, (index, lane, run), report, actions),
             None => {
-                let why = run.error.as_ref().map_or_else(|| "The run did not reach this day.".to_owned(), ToString::to_string);
-                ui.label(RichText::new(why).color(t.attention));
+                let (why, colour) = match &run.error {
+                    Some(stopped) => (format!("{stopped}. {}", stopped.remedy()), t.attention),
+                    None if !shown.is_whole() => ("This day is being computed.".to_owned(), t.quiet),
+                    None => ("The run did not reach this day.".to_owned(), t.attention),
+                };
+                ui.label(RichText::new(why).color(colour));
             }
         }
         ui.add_space(4.0);

@@ -4,11 +4,11 @@ use eframe::egui::{Id, Ui};
 
 use super::entered::named;
 use crate::app::actions::action::Action;
-use crate::app::look::form::{Field, Form};
+use crate::app::look::form::Form;
 use crate::edits::lengths::every;
 use crate::edits::own_preset::OwnPreset;
-use crate::scenario::{Air, Climate, ClimateLog, ClimatePreset, Demand, Lamp, LightLevel, Scenario, TypicalDay, ranges};
-use crate::units::Quantity;
+use crate::scenario::parameter::bench::{AIRS, LEVEL};
+use crate::scenario::{Climate, ClimateLog, ClimatePreset, Demand, Lamp, LightLevel, Scenario, TypicalDay};
 
 /// Draws the choice and its fields.
 pub fn show(form: &mut Form<'_>, ui: &mut Ui) {
@@ -84,28 +84,14 @@ fn day_of(scenario: &mut Scenario) -> Option<&mut TypicalDay> {
     if let Some(Climate::Typical(day)) = &mut scenario.climate { Some(day) } else { None }
 }
 
-fn part(day: &mut TypicalDay, night: bool) -> &mut Air {
-    if night { &mut day.by_night } else { &mut day.by_day }
-}
-
 fn typical(form: &mut Form<'_>, ui: &mut Ui, day: &TypicalDay) {
     level(form, ui, day);
     for (head, air, night) in [("By day", &day.by_day, false), ("By night", &day.by_night, true)] {
         form.note(ui, &format!("{head}, vapour pressure deficit {:.2} kPa", air.deficit()));
         let of = format!("the climate, {}", head.to_lowercase());
-        let hover = "Of the air above the canopy. Warmer air of the same humidity draws more.";
-        form.number(ui, &Field::new("Temperature", &of, Quantity::Temperature, ranges::CELSIUS, hover), air.celsius, |s, v| {
-            if let Some(day) = day_of(s) {
-                part(day, night).celsius = v;
-            }
-        });
-        let hover = "Relative humidity above the canopy. The drier the air, the more the leaves give off, by night too.";
-        let field = Field::new("Humidity", &of, Quantity::Plain("%", 1), ranges::PERCENT, hover);
-        form.number(ui, &field, air.humidity_percent, |s, v| {
-            if let Some(day) = day_of(s) {
-                part(day, night).humidity_percent = v;
-            }
-        });
+        for entry in &AIRS[usize::from(night)] {
+            form.entry(ui, entry, &of, day, day_of);
+        }
     }
     let light = form.scenario.light;
     let text = format!("{:.1} mol/m² a day, like {:.1} MJ/m² of shortwave", day.daily_light_integral(&light), day.shortwave_mj(&light));
@@ -132,23 +118,11 @@ fn typical(form: &mut Form<'_>, ui: &mut Ui, day: &TypicalDay) {
 
 fn level(form: &mut Form<'_>, ui: &mut Ui, day: &TypicalDay) {
     match day.level {
-        LightLevel::Sun { mj_per_m2 } => {
-            let hover = "Shortwave radiation above the canopy, inside the glass, in a day. More light, more use.";
-            let field = Field::new("Light sum", "the climate", Quantity::Plain("MJ/m²", 1), ranges::DAY_LIGHT, hover);
-            form.number(ui, &field, mj_per_m2, |s, v| {
-                if let Some(day) = day_of(s) {
-                    day.level = LightLevel::Sun { mj_per_m2: v };
-                }
-            });
+        LightLevel::Sun { .. } => {
+            form.entry(ui, &LEVEL[0], "the climate", day, day_of);
         }
         LightLevel::Lamps { ppfd, lamp } => {
-            let hover = "Photons on the canopy while the lamps are on. More light, more use.";
-            let field = Field::new("Light", "the climate", Quantity::Plain("µmol/m²/s", 0), ranges::PPFD, hover);
-            form.number(ui, &field, ppfd, |s, v| {
-                if let Some(day) = day_of(s) {
-                    day.level = LightLevel::Lamps { ppfd: v, lamp };
-                }
-            });
+            form.entry(ui, &LEVEL[1], "the climate", day, day_of);
             let kinds = ["LED", "high-pressure sodium"].map(str::to_owned);
             let at = usize::from(lamp == Lamp::Sodium);
             let words = ["Lamps", "Sodium lamps bring more heat with the same light, so the plants draw more"];

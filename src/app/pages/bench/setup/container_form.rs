@@ -2,13 +2,16 @@
 
 use eframe::egui::Ui;
 
-use super::entered::{named, part, whole};
+use super::entered::{lane_entries, named, part};
 use super::medium_form;
 use crate::app::actions::action::Action;
 use crate::app::look::form::{Field, Form};
 use crate::edits::lanes;
 use crate::edits::own_preset::OwnPreset;
-use crate::scenario::{Part, Shape, Walls, ranges};
+use crate::scenario::parameter::Entry;
+use crate::scenario::parameter::lane::OUTLET;
+use crate::scenario::parameter::part::{EXPOSED, HEIGHT, SHARED, SIZES};
+use crate::scenario::{Part, Shape, Walls};
 use crate::units::Quantity;
 
 /// Draws the fields.
@@ -34,10 +37,7 @@ pub fn show(form: &mut Form<'_>, ui: &mut Ui, index: usize) {
             },
         );
     }
-    let hover = "Above the base. Water below it cannot drain: it stands there and keeps the base wet.";
-    let lane = format!("lane {}", index + 1);
-    let field = Field::new("Outlet height", &lane, Quantity::Length, ranges::outlet(container), hover);
-    form.number(ui, &field, container.outlet_height_cm, |s, v| s.lanes[index].container.outlet_height_cm = v);
+    lane_entries(form, ui, index, OUTLET);
     form.fold(ui, form.id(index, "own container"), "Keep this container", false, |form, ui| {
         let id = form.id(index, "container name");
         form.text(ui, id, ["Name", "The name it has in menus and on sheets"], &container.name, named, |form, text| {
@@ -64,22 +64,15 @@ fn part_fields(form: &mut Form<'_>, ui: &mut Ui, lane: usize, p: usize) {
     form.text(ui, form.id(lane, ("part name", p)), ["Name", "What this part is called"], &now.name, named, |form, text| {
         form.set(format!("Name part {text}"), |s| part(s, lane, p).name = text);
     });
-    let number = |form: &mut Form<'_>, ui: &mut Ui, field: Field<'_>, value, set: &dyn Fn(&mut Part, f64)| {
-        form.number(ui, &field, value, |s, v| {
-            let before = s.lanes[lane].container.height_cm();
-            set(part(s, lane, p), v);
-            lanes::stretch_roots(&mut s.lanes[lane], before);
-        });
-    };
     let of = now.name.as_str();
-    let hover = "A taller part drains to more air at its top; the wet layer at the base stays as tall as it was.";
-    let field = Field::new("Height", of, Quantity::Length, ranges::PART_HEIGHT, hover);
-    number(form, ui, field, now.height_cm, &|p, v| p.height_cm = v);
-    shape_fields(form, ui, lane, p, shape, &number);
-    let hover = "How many plants share this part. More plants leave each a smaller root zone.";
-    let plants = Quantity::Plain(if now.shared_by == 1 { "plant" } else { "plants" }, 0);
-    let field = Field::new("Shared by", of, plants, ranges::SHARED_BY, hover);
-    number(form, ui, field, f64::from(now.shared_by), &|p, v| p.shared_by = whole(v));
+    entries(form, ui, lane, p, HEIGHT);
+    shape_fields(form, ui, lane, p, shape);
+    // One plant shares a part with no other: its unit stands in the singular.
+    for entry in SHARED {
+        let field = Field::of(entry, of, now, form.library);
+        let field = if now.shared_by == 1 { field.shown_in(Quantity::Plain("plant", 0)) } else { field };
+        form.number(ui, &field, f64::from(now.shared_by), |s, v| (entry.set)(part(s, lane, p), v));
+    }
     let names = ["wrapped", "open", "fabric"].map(str::to_owned);
     let kinds = [Walls::Wrapped, Walls::Open, Walls::Fabric];
     let at = kinds.iter().position(|w| *w == walls).unwrap_or(0);
@@ -87,18 +80,25 @@ fn part_fields(form: &mut Form<'_>, ui: &mut Ui, lane: usize, p: usize) {
     if let Some(i) = form.choice(ui, form.id(lane, ("walls", p)), words, &names[at], &names) {
         form.set(format!("Set walls of {} to {}", now.name, names[i]), |s| part(s, lane, p).walls = kinds[i]);
     }
-    let hover = "Share of the free top that evaporates. What evaporates leaves its salt behind.";
-    let field = Field::new("Top that dries", of, Quantity::Share, ranges::SHARE, hover);
-    number(form, ui, field, now.top_exposure(), &|p, v| p.top_exposed = Some(v));
-    let hover = "Share of the side wall that evaporates, as fabric does. It dries the edge and leaves salt there.";
-    let field = Field::new("Wall that dries", of, Quantity::Share, ranges::SHARE, hover);
-    number(form, ui, field, now.wall_exposure(), &|p, v| p.wall_exposed = Some(v));
+    entries(form, ui, lane, p, EXPOSED);
     medium_form::show(form, ui, lane, p);
 }
 
-type PartNumber<'f> = dyn Fn(&mut Form<'_>, &mut Ui, Field<'_>, f64, &dyn Fn(&mut Part, f64)) + 'f;
+/// Numbers of a part; roots by height follow the container's height.
+fn entries(form: &mut Form<'_>, ui: &mut Ui, lane: usize, p: usize, entries: &[Entry<Part>]) {
+    let now = &form.scenario.lanes[lane].container.parts[p];
+    for entry in entries {
+        let Some(value) = (entry.get)(now, form.library) else { continue };
+        let field = Field::of(entry, &now.name, now, form.library);
+        form.number(ui, &field, value, |s, v| {
+            let before = s.lanes[lane].container.height_cm();
+            (entry.set)(part(s, lane, p), v);
+            lanes::stretch_roots(&mut s.lanes[lane], before);
+        });
+    }
+}
 
-fn shape_fields(form: &mut Form<'_>, ui: &mut Ui, lane: usize, p: usize, shape: Shape, number: &PartNumber<'_>) {
+fn shape_fields(form: &mut Form<'_>, ui: &mut Ui, lane: usize, p: usize, shape: Shape) {
     let names = ["rectangular", "round", "rectangular, tapered", "round, tapered"].map(str::to_owned);
     let at = match shape {
         Shape::Rectangular { .. } => 0,
@@ -117,28 +117,5 @@ fn shape_fields(form: &mut Form<'_>, ui: &mut Ui, lane: usize, p: usize, shape: 
         };
         form.set(format!("Make part {}", names[i]), |s| part(s, lane, p).shape = next);
     }
-    let hover = "A wider root zone holds more water per cm of height, so the same use dries it more slowly.";
-    let of = form.scenario.lanes[lane].container.parts[p].name.as_str();
-    let mut size = |label: &str, value: f64, set: &dyn Fn(&mut Part, f64)| {
-        number(form, ui, Field::new(label, of, Quantity::Length, ranges::PART_SIZE, hover), value, set);
-    };
-    match shape {
-        Shape::Rectangular { length_cm: l, width_cm: w } => {
-            size("Length", l, &|p, v| p.shape = Shape::Rectangular { length_cm: v, width_cm: w });
-            size("Width", w, &|p, v| p.shape = Shape::Rectangular { length_cm: l, width_cm: v });
-        }
-        Shape::Round { .. } => size("Diameter", shape.extent(0.0).0, &|p, v| p.shape = Shape::Round { diameter_cm: v }),
-        Shape::TaperedRectangular { bottom_cm: b, top_cm: t } => {
-            let make = |bottom_cm, top_cm| Shape::TaperedRectangular { bottom_cm, top_cm };
-            size("Length at the base", b.0, &|p, v| p.shape = make((v, b.1), t));
-            size("Width at the base", b.1, &|p, v| p.shape = make((b.0, v), t));
-            size("Length at the top", t.0, &|p, v| p.shape = make(b, (v, t.1)));
-            size("Width at the top", t.1, &|p, v| p.shape = make(b, (t.0, v)));
-        }
-        Shape::TaperedRound { bottom_diameter_cm: b, top_diameter_cm: t } => {
-            let make = |b, t| Shape::TaperedRound { bottom_diameter_cm: b, top_diameter_cm: t };
-            size("Diameter at the base", b, &|p, v| p.shape = make(v, t));
-            size("Diameter at the top", t, &|p, v| p.shape = make(b, v));
-        }
-    }
+    entries(form, ui, lane, p, SIZES);
 }

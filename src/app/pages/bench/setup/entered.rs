@@ -1,6 +1,10 @@
-//! What several cards need of what is entered: a name that can be, a whole number, the part that a field is of.
+//! What several cards need of what is entered: a name that can be, the part that a field is of, the numbers of a lane.
 
-use crate::scenario::{Part, Scenario};
+use eframe::egui::Ui;
+
+use crate::app::look::form::Form;
+use crate::scenario::parameter::Entry;
+use crate::scenario::{Lane, Part, Scenario};
 
 /// Why a name cannot be.
 pub fn named(text: &str) -> Option<String> {
@@ -12,8 +16,10 @@ pub fn part(s: &mut Scenario, lane: usize, part: usize) -> &mut Part {
     &mut s.lanes[lane].container.parts[part]
 }
 
-/// The whole number nearest to a value.
-#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
-pub fn whole(value: f64) -> u32 {
-    value.round().max(0.0) as u32
+/// Numbers of a lane.
+pub fn lane_entries(form: &mut Form<'_>, ui: &mut Ui, index: usize, entries: &[Entry<Lane>]) {
+    let Some(lane) = form.scenario.lanes.get(index) else { return };
+    for entry in entries {
+        form.entry(ui, entry, &format!("lane {}", index + 1), lane, |s| s.lanes.get_mut(index));
+    }
 }

@@ -3,12 +3,12 @@
 use eframe::egui::{self, Align, CornerRadius, Frame, Label, Layout, Margin, Rect, RichText, Sense, Stroke, Ui, pos2, vec2};
 
 use super::{aims_form, container_form, entered, medium_form, plant_form, preset_menus, probe_form};
-use crate::app::look::container_view;
-use crate::app::look::form::{Field, Form};
+use crate::app::look::container_view::{self, Drawn};
+use crate::app::look::form::Form;
 use crate::app::look::theme::{self, HEAD, NOTE, Tokens};
 use crate::edits::lanes;
-use crate::projection::Projection;
-use crate::scenario::{Lane, MAX_LANES, Scenario, ranges};
+use crate::scenario::parameter::lane::PLANTS;
+use crate::scenario::{Lane, MAX_LANES, Scenario};
 use crate::units::{HOUR_S, Quantity, Units};
 
 /// Points per cm that let every lane's container fit its drawing, so that sizes can be compared between cards.
@@ -27,7 +27,7 @@ fn drawing_size(card_width: f32) -> egui::Vec2 {
 }
 
 /// Draws a lane's card.
-pub fn show(form: &mut Form<'_>, ui: &mut Ui, shown: &Projection, index: usize, hour: Option<f64>, scale: f32) {
+pub fn show(form: &mut Form<'_>, ui: &mut Ui, index: usize, drawn: Drawn<'_>) {
     let (t, units) = (form.t, form.units);
     let Some(lane) = form.scenario.lanes.get(index) else { return };
     let frame = Frame::new().fill(t.card).stroke(Stroke::new(1.0, t.rule)).corner_radius(6).inner_margin(Margin {
@@ -51,15 +51,17 @@ pub fn show(form: &mut Form<'_>, ui: &mut Ui, shown: &Projection, index: usize, 
         let size = drawing_size(ui.available_width() + 24.0);
         ui.horizontal_top(|ui| {
             let (rect, response) = ui.allocate_exact_size(size, Sense::hover());
-            container_view::paint(ui.painter(), t, rect, shown, index, hour, scale);
+            if ui.is_rect_visible(rect) {
+                container_view::paint(ui.painter(), t, rect, (lane, t.lane(index)), drawn);
+            }
             response
                 .widget_info(|| egui::WidgetInfo::labeled(egui::accesskit::Role::Image, true, format!("Side view of lane {}", index + 1)));
             let at = response.hover_pos().unwrap_or_default();
             response.on_hover_ui_at_pointer(|ui| {
                 ui.set_max_width(300.0);
-                ui.label(container_view::explained(rect, shown, index, hour, scale, at, units));
+                ui.label(container_view::explained(rect, lane, drawn, at, units));
             });
-            ui.vertical(|ui| facts(ui, t, units, shown, index, hour));
+            ui.vertical(|ui| facts(ui, t, units, lane, drawn));
         });
         form.fold(ui, form.id(index, "stands in"), "Container and medium", false, |form, ui| container_form::show(form, ui, index));
         form.fold(ui, form.id(index, "plant"), "Crop and roots", index == 0, |form, ui| {
@@ -94,9 +96,7 @@ fn lane_fields(form: &mut Form<'_>, ui: &mut Ui, index: usize, lane: &Lane) {
             form.set(format!("Rename lane {} to {text}", index + 1), |s| s.rename_lane(index, &text));
         },
     );
-    let hover = "How many plants stand like this. It scales litres for the tank, not the root zone of one plant.";
-    let field = Field::new("Plants", &format!("lane {}", index + 1), Quantity::Plain("", 0), ranges::PLANTS, hover);
-    form.number(ui, &field, f64::from(lane.plants), |s, v| s.lanes[index].plants = entered::whole(v));
+    entered::lane_entries(form, ui, index, PLANTS);
 }
 
 /// Copies, moves and removes.
@@ -142,21 +142,22 @@ fn described(lane: &Lane, units: Units) -> String {
     format!("{}\n{litres} a plant · {} {plants}", media.join(" under "), lane.plants)
 }
 
-fn facts(ui: &mut Ui, t: &Tokens, units: Units, shown: &Projection, index: usize, hour: Option<f64>) {
-    let (Some(run), Some(capacity)) = (shown.run.lanes.get(index), shown.capacities.get(index)) else { return };
+fn facts(ui: &mut Ui, t: &Tokens, units: Units, lane: &Lane, drawn: Drawn<'_>) {
+    let shown = drawn.shown;
+    let Some((run, capacity)) = drawn.run().zip(drawn.lane.and_then(|index| shown.capacities.get(index))) else { return };
     let note = |text: String| RichText::new(text).size(NOTE).color(t.quiet);
     ui.add_space(container_view::PLANT * 0.4);
     let holds = capacity * run.column.volume / 1000.0;
     ui.label(note(format!("holds {}", Quantity::Litres.text(holds, units))))
         .on_hover_text("Container capacity: what stays after soaking and draining");
     ui.label(note(format!("air {:.0} %", 100.0 * (run.column.porosity() - capacity)))).on_hover_text("Air at container capacity");
-    let outlet = shown.scenario.lanes.get(index).map_or(0.0, |l| l.container.outlet_height_cm);
+    let outlet = lane.container.outlet_height_cm;
     if outlet > 0.0 {
         ui.label(note(format!("outlet {} up", Quantity::Length.text(outlet, units))))
             .on_hover_text("Water below the outlet's height stays in the container");
     }
     ui.add_space(6.0);
-    let at = container_view::instant(shown, hour);
+    let at = drawn.instant();
     if let Some(sample) = run.series.at(at) {
         let clock = crate::scenario::Clock::from_hours((at - shown.midnight_s()) / HOUR_S);
         ui.label(note(format!("at {}:", &clock.to_string()[..5])));

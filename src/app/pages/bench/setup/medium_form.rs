@@ -7,9 +7,10 @@ use super::entered::{named, part};
 use crate::app::actions::action::Action;
 use crate::app::look::form::{Field, Form};
 use crate::app::look::theme::{self, NOTE, Tokens};
-use crate::edits::lanes::set_share;
 use crate::edits::own_preset::OwnPreset;
-use crate::scenario::ranges::{self, Range};
+use crate::scenario::mix::{set_share, share_range};
+use crate::scenario::parameter::medium::MEDIUM;
+use crate::scenario::parameter::own;
 use crate::scenario::{Component, Curve, Medium, MediumChoice, Scenario, resolve};
 use crate::units::Quantity;
 
@@ -41,10 +42,7 @@ pub fn show(form: &mut Form<'_>, ui: &mut Ui, lane: usize, p: usize) {
         } else if i == media.len() {
             begin_mix(form, choice)
         } else {
-            resolve::medium(choice, form.library).ok().map(|m| {
-                let name = format!("own {}", m.name).chars().take(80).collect();
-                MediumChoice::Custom(Box::new(Medium { name, ..m }))
-            })
+            resolve::medium(choice, form.library).ok().map(|m| MediumChoice::Custom(Box::new(Medium { name: own(&m.name), ..m })))
         };
         if let Some(next) = next {
             let what = if i < media.len() {
@@ -84,12 +82,6 @@ fn components(s: &mut Scenario, lane: usize, p: usize) -> Option<&mut Vec<Compon
     }
 }
 
-fn share(parts: &mut [Component], index: usize, percent: f64) {
-    let mut shares: Vec<f64> = parts.iter().map(|c| c.percent).collect();
-    set_share(&mut shares, index, percent);
-    parts.iter_mut().zip(shares).for_each(|(c, share)| c.percent = share);
-}
-
 fn mix(form: &mut Form<'_>, ui: &mut Ui, lane: usize, p: usize, parts: &[Component]) {
     let media = mixable(form);
     shares_bar(ui, form.t, parts);
@@ -105,12 +97,10 @@ fn mix(form: &mut Form<'_>, ui: &mut Ui, lane: usize, p: usize, parts: &[Compone
         }
         let label = format!("Share {}", i + 1);
         let hover = "Share of the volume. The others keep their proportions, so that all sum to 100 %.";
-        let least = ranges::MIX_PERCENT.0;
-        #[allow(clippy::cast_precision_loss)] // a handful
-        let range = (least, 100.0 - least * (parts.len() - 1) as f64);
+        let range = share_range(parts.len());
         form.number(ui, &Field::new(&label, &component.medium, Quantity::Plain("%", 1), range, hover), component.percent, |s, v| {
             if let Some(c) = components(s, lane, p) {
-                share(c, i, v);
+                set_share(c, i, v);
             }
         });
     }
@@ -121,7 +111,7 @@ fn mix(form: &mut Form<'_>, ui: &mut Ui, lane: usize, p: usize, parts: &[Compone
             form.set(format!("Mix in {next}"), |s| {
                 if let Some(c) = components(s, lane, p) {
                     c.push(Component { medium: next.clone(), percent: 0.1 });
-                    share(c, parts.len(), 10.0);
+                    set_share(c, parts.len(), 10.0);
                 }
             });
         }
@@ -186,88 +176,12 @@ fn custom(form: &mut Form<'_>, ui: &mut Ui, lane: usize, p: usize, m: &Medium) {
         });
     });
     form.fold(ui, form.id(lane, ("own values", p)), "Own values", true, |form, ui| {
-        let mut number = |label: &str, quantity, range, value, set: &dyn Fn(&mut Medium, f64), hover: &str| {
-            form.number(ui, &Field::new(label, &m.name, quantity, range, hover), value, |s, v| {
-                if let MediumChoice::Custom(m) = &mut part(s, lane, p).medium {
-                    set(m, v);
-                }
+        for entry in MEDIUM {
+            form.entry(ui, entry, &m.name, m, |s| match &mut part(s, lane, p).medium {
+                MediumChoice::Custom(m) => Some(m),
+                _ => None,
             });
-        };
-        let (share, plain) = (Quantity::Share, Quantity::Plain);
-        let hover = "Water and air together. What the water does not fill is air.";
-        number("All pores", share, ranges::porosity(&m.curve), m.porosity, &|m, v| m.porosity = v, hover);
-        let hover = "Water when soaked; some air stays trapped.";
-        number("Holds when full", share, ranges::theta_s(m), m.curve.theta_s(), &|m, v| m.curve = with(m.curve, 0, v), hover);
-        let hover = "Water that neither drains nor reaches roots.";
-        number("Held too tightly", share, ranges::theta_r(&m.curve), m.curve.theta_r(), &|m, v| m.curve = with(m.curve, 1, v), hover);
-        let hover = "How fast water runs through when full. Slow media stay wet longer after an event.";
-        let ks = m.curve.ks_cm_per_day();
-        number("Lets through", Quantity::LengthPerDay, ranges::KS, ks, &|m, v| m.curve = with(m.curve, 2, v), hover);
-        for (at, label, hover, range, value) in shape_values(&m.curve) {
-            number(label, plain("", 4), range, value, &|m, v| m.curve = with(m.curve, at, v), hover);
         }
-        let hover = "How much drier it stays when wetted again than when drained: dry over wet suction; 1 is no difference.";
-        number("Dry over wet", plain("times", 2), ranges::HYSTERESIS, m.hysteresis_ratio, &|m, v| m.hysteresis_ratio = v, hover);
-        let usual = if matches!(m.curve, Curve::VanGenuchten { n, .. } if n < 2.0) { 1.0 } else { 0.0 };
-        let stays = m.capillary_height_cm.unwrap_or(usual);
-        let hover = "Height above free water up to which no pore empties: the medium stays full so far.";
-        number("Full up to", Quantity::Thickness, ranges::CAPILLARY_HEIGHT, stays, &|m, v| m.capillary_height_cm = Some(v), hover);
-        let hover = "Share of every drip that reaches the drain without wetting the medium.";
-        number("Straight through", share, ranges::CHANNELLING, m.channelling, &|m, v| m.channelling = v, hover);
-        let hover = "How far that water takes on the root zone's EC on its way. Larger: it carries more salt out, and less builds up.";
-        let pick_up = ranges::CHANNEL_PICK_UP;
-        number("Picks up salt", share, pick_up, m.channel_pick_up, &|m, v| m.channel_pick_up = v, hover);
-        let hover = "Dry medium in a cubic metre. Salt is held per weight.";
-        number("Dry weight", plain("kg/m³", 0), ranges::BULK_DENSITY, m.bulk_density_kg_m3, &|m, v| m.bulk_density_kg_m3 = v, hover);
-        let hover = "CEC: how much salt the medium can hold on its surfaces. Shown; salt held is what counts.";
-        number("Exchange", plain("cmol/kg", 1), ranges::CEC, m.cec_cmol_kg, &|m, v| m.cec_cmol_kg = v, hover);
-        let hover = "Salt on the medium per salt in its water; more slows every change of EC.";
-        number("Salt held", plain("mL/g", 2), ranges::EXCHANGE, m.exchange_ml_per_g, &|m, v| m.exchange_ml_per_g = v, hover);
-        let hover = "How far salt is smeared as water passes (dispersivity).";
-        number("Spread of salt", Quantity::Thickness, ranges::DISPERSIVITY, m.dispersivity_cm, &|m, v| m.dispersivity_cm = v, hover);
-        let hover = "How fast salt evens out in still water (diffusion).";
-        number("Drift of salt", plain("cm²/s", 6), ranges::DIFFUSION, m.diffusion_cm2_s, &|m, v| m.diffusion_cm2_s = v, hover);
     });
     save(form, ui, &MediumChoice::Custom(Box::new(m.clone())));
-}
-
-/// Place, label, hover, range and value of what shapes a curve.
-fn shape_values(curve: &Curve) -> Vec<(usize, &'static str, &'static str, Range, f64)> {
-    const ALPHA: &str = "Larger: the medium begins to drain at less suction, so it holds more air (per cm)";
-    let fit = |at: usize, widest: Range, value: f64| ranges::fit_for_plants(widest, value, |v| with(*curve, at, v));
-    let (scale, power) = (ranges::HAVERKAMP_SCALE, ranges::HAVERKAMP_POWER);
-    match *curve {
-        Curve::VanGenuchten { alpha_per_cm, n, l, .. } => vec![
-            (3, "α, 1/cm", ALPHA, ranges::alpha(n), alpha_per_cm),
-            (4, "n", "Larger: the medium empties over a narrower range of suction", ranges::n(alpha_per_cm), n),
-            (5, "l", "How fast conductivity falls as it dries; usually 0.5", ranges::L, l),
-        ],
-        Curve::Gardner { a_per_cm, .. } => vec![(3, "a, 1/cm", ALPHA, fit(3, ranges::ALPHA, a_per_cm), a_per_cm)],
-        Curve::Haverkamp { alpha, beta, a, gamma, .. } => vec![
-            (3, "α, cm^β", "Larger: the medium holds its water against more suction", fit(3, scale, alpha), alpha),
-            (4, "β", "Larger: the medium empties over a narrower range of suction", fit(4, power, beta), beta),
-            (5, "A, cm^γ", "Larger: it conducts well at more suction", fit(5, scale, a), a),
-            (6, "γ", "Larger: conductivity falls faster as it dries", fit(6, power, gamma), gamma),
-        ],
-    }
-}
-
-/// A curve with one value changed: 0 full, 1 residual, 2 conductivity, then those of its kind in order.
-fn with(mut curve: Curve, at: usize, v: f64) -> Curve {
-    match &mut curve {
-        Curve::VanGenuchten { theta_s, theta_r, alpha_per_cm, n, ks_cm_per_day, l } => {
-            set(at, v, [theta_s, theta_r, ks_cm_per_day, alpha_per_cm, n, l]);
-        }
-        Curve::Gardner { theta_s, theta_r, a_per_cm, ks_cm_per_day } => set(at, v, [theta_s, theta_r, ks_cm_per_day, a_per_cm]),
-        Curve::Haverkamp { theta_s, theta_r, alpha, beta, a, gamma, ks_cm_per_day } => {
-            set(at, v, [theta_s, theta_r, ks_cm_per_day, alpha, beta, a, gamma]);
-        }
-    }
-    curve
-}
-
-fn set<const N: usize>(at: usize, v: f64, mut values: [&mut f64; N]) {
-    if let Some(value) = values.get_mut(at) {
-        **value = v;
-    }
 }

@@ -21,6 +21,7 @@ pub use schedule_form::go_to as go_to_schedule;
 use eframe::egui::{RichText, Ui};
 
 use crate::app::actions::action::Action;
+use crate::app::look::container_view::Drawn;
 use crate::app::look::form::Form;
 use crate::app::look::theme::{self, HEAD, Tokens};
 use crate::app::state::bench::Bench;
@@ -32,13 +33,12 @@ mod tests;
 
 /// Draws the side. `hour` is the time of day under the pointer.
 pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, hour: Option<f64>, actions: &mut Vec<Action>) {
-    let shown = bench.shown();
-    let scenario = &*shown.scenario;
+    let (shown, scenario) = (bench.shown(), &**bench.scenario());
     ui.spacing_mut().item_spacing.y = 3.0;
     let mut form = Form::new(bench, t, keys::of(ui, scenario), actions);
     let scale = lane_card::common_scale(scenario, ui.available_width());
     for index in 0..scenario.lanes.len() {
-        lane_card::show(&mut form, ui, shown, index, hour, scale);
+        lane_card::show(&mut form, ui, index, Drawn { shown, lane: bench.lane_drawn(index), hour, scale });
         ui.add_space(8.0);
     }
     add_lane(&mut form, ui);

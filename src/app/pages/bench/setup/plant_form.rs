@@ -2,11 +2,14 @@
 
 use eframe::egui::Ui;
 
-use super::entered::named;
+use super::entered::{lane_entries, named};
 use super::use_form;
 use crate::app::actions::action::Action;
 use crate::app::look::form::{Field, Form, lower};
 use crate::edits::own_preset::OwnPreset;
+use crate::scenario::parameter;
+use crate::scenario::parameter::crop::CROP;
+use crate::scenario::parameter::lane::ROOTS;
 use crate::scenario::{Crop, CropChoice, Lane, Roots, SaltStress, ranges, resolve};
 use crate::studies::daily_use;
 use crate::units::Quantity;
@@ -40,7 +43,7 @@ fn crop_choice(form: &mut Form<'_>, ui: &mut Ui, index: usize, lane: &Lane) {
     let next = match crops.get(i) {
         Some(name) => CropChoice::Preset(name.clone()),
         None => match resolve::crop(&lane.crop, form.library) {
-            Ok(crop) => CropChoice::Custom(Box::new(Crop { name: format!("own {}", crop.name).chars().take(80).collect(), ..crop })),
+            Ok(crop) => CropChoice::Custom(Box::new(Crop { name: parameter::own(&crop.name), ..crop })),
             Err(_) => return,
         },
     };
@@ -76,11 +79,7 @@ fn roots(form: &mut Form<'_>, ui: &mut Ui, index: usize, lane: &Lane) {
         form.set(format!("Set roots of lane {} to {}", index + 1, kinds[i]), |s| s.lanes[index].roots = next);
     }
     match &lane.roots {
-        Roots::Tapering { halves_every_cm } => {
-            let hover = "Depth over which the roots thin to half. Small: nearly all roots near the top.";
-            let field = Field::new("Halve every", &format!("lane {}", index + 1), Quantity::Length, ranges::HALVES_EVERY, hover);
-            number(form, ui, index, &field, *halves_every_cm, |l, v| l.roots = Roots::Tapering { halves_every_cm: v });
-        }
+        Roots::Tapering { .. } => lane_entries(form, ui, index, ROOTS),
         Roots::ByHeight(points) => by_height(form, ui, index, points, height),
         Roots::Uniform | Roots::PerLayer(_) => {}
     }
@@ -139,50 +138,23 @@ fn by_height(form: &mut Form<'_>, ui: &mut Ui, index: usize, points: &[(f64, f64
     });
 }
 
+fn own_crop(lane: &mut Lane) -> Option<&mut Crop> {
+    if let CropChoice::Custom(crop) = &mut lane.crop { Some(crop) } else { None }
+}
+
 fn own(form: &mut Form<'_>, ui: &mut Ui, index: usize, crop: &Crop) {
     fn with(lane: &mut Lane, set: impl FnOnce(&mut Crop)) {
-        if let CropChoice::Custom(crop) = &mut lane.crop {
+        if let Some(crop) = own_crop(lane) {
             set(crop);
         }
     }
     form.text(ui, form.id(index, "crop name"), ["Name", "The name it has in menus"], &crop.name, named, |form, text| {
         form.set(format!("Name crop {text}"), |s| with(&mut s.lanes[index], |c| c.name = text));
     });
-    let s = crop.stress;
-    let mut n = |label: &str, quantity, range, value, set: &dyn Fn(&mut Crop, f64), hover: &str| {
-        let field = Field::new(label, &crop.name, quantity, range, hover);
-        number(form, ui, index, &field, value, |l, v| with(l, |c| set(c, v)));
-    };
-    let (ec, share, head) = (Quantity::Ec, Quantity::Share, Quantity::Head);
-    let hover = "EC that leaves with the water. Below the feed's EC, salt is left behind and builds up.";
-    n("EC taken up", ec, ranges::CROP_EC, crop.uptake_ec, &|c, v| c.uptake_ec = v, hover);
-    let hover = "How much the EC taken up rises with the root zone's, from the next value on. Larger: less salt builds up.";
-    n("Taken up rises", share, ranges::UPTAKE_RISE, crop.uptake_rise, &set_rise, hover);
-    let hover = "EC of the root zone from which the EC taken up rises. Lower: less salt builds up.";
-    let above = crop.rises_above().unwrap_or(crop.uptake_ec);
-    n("Rises from", ec, ranges::CROP_EC, above, &|c, v| c.uptake_rises_above = Some(v), hover);
-    let hover = "Suction at which the roots begin to take less: an earlier start of stress as the root zone dries";
-    n("Dry begins at", head, ranges::begins(crop), s.begins_cm, &|c, v| c.stress.begins_cm = v, hover);
-    let hover = "Suction at which the roots take nothing; the root zone dries no further by uptake";
-    n("Dry stops at", head, ranges::stops(crop), s.stops_cm, &|c, v| c.stress.stops_cm = v, hover);
-    let hover = "Air around the roots from which they breathe freely. Higher: the crop needs an airier root zone.";
-    n("Enough air", share, ranges::air_enough(crop), s.air_enough, &|c, v| c.stress.air_enough = v, hover);
-    let hover = "Air at which uptake has sunk as far as it goes";
-    n("No air left", share, ranges::air_none(crop), s.air_none, &|c, v| c.stress.air_none = v, hover);
-    let hover = "What is still taken up after long soaking, against a well aired root zone";
-    n("Uptake without air", share, ranges::SHARE, s.air_floor, &|c, v| c.stress.air_floor = v, hover);
-    let hover = "How slowly roots feel a lack of air. Short soaking after an event does little harm when this is long.";
-    n("Air is felt in", Quantity::Plain("h", 1), ranges::AIR_MEMORY, s.air_memory_h, &|c, v| c.stress.air_memory_h = v, hover);
-    let hover = "How far wet layers make up for dry ones; small: readily, 1: not at all";
-    n("Made up from", Quantity::Plain("", 2), ranges::COMPENSATION, s.compensation, &|c, v| c.stress.compensation = v, hover);
-    if let Some(salt) = s.salt {
-        let begins = |c: &mut Crop, v| c.stress.salt = Some(SaltStress { threshold_ece: v, ..salt });
-        let hover = "EC of the saturated paste from which salt slows the roots";
-        n("Salt begins at", ec, ranges::SALT_THRESHOLD, salt.threshold_ece, &begins, hover);
-        let slope = |c: &mut Crop, v| c.stress.salt = Some(SaltStress { slope_percent: v, ..salt });
-        let hover = "Percent of uptake lost per mS/cm of saturated paste above";
-        n("Loss above that", Quantity::Plain("% per mS/cm", 1), ranges::SALT_SLOPE, salt.slope_percent, &slope, hover);
+    for entry in CROP {
+        form.entry(ui, entry, &crop.name, crop, |s| own_crop(&mut s.lanes[index]));
     }
+    let s = crop.stress;
     if form.switch(ui, ["Salt slows the roots", "Without it, salt builds up but never slows uptake"], s.salt.is_some()) {
         let salt = if s.salt.is_some() { None } else { Some(SaltStress { threshold_ece: 2.0, slope_percent: 10.0 }) };
         form.set("Switch the response to salt", |s| with(&mut s.lanes[index], |c| c.stress.salt = salt));
@@ -202,14 +174,6 @@ fn own(form: &mut Form<'_>, ui: &mut Ui, index: usize, crop: &Crop) {
     });
     if ui.button("Save crop as preset").on_hover_text("Keeps this crop in your own menus. A shipped preset is never replaced.").clicked() {
         form.actions.push(Action::SavePreset(OwnPreset::Crop(Box::new(crop.clone()))));
-    }
-}
-
-/// Sets the rise of the EC taken up; a crop that says nowhere from where it rises gets it from the EC taken up on.
-fn set_rise(crop: &mut Crop, rise: f64) {
-    crop.uptake_rise = rise;
-    if rise > 0.0 && crop.rises_above().is_none() {
-        crop.uptake_rises_above = Some(crop.uptake_ec);
     }
 }
 
@@ -251,6 +215,7 @@ fn guide(
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::scenario::parameter::crop::set_rise;
     use crate::scenario::presets::{Library, demos};
 
     /// A rise that is set on a crop without a guide, and a guide that is taken from a crop that rises from it, leave a crop that can run

@@ -3,8 +3,8 @@
 use eframe::egui::Ui;
 
 use crate::app::look::form::{Field, Form};
+use crate::scenario::parameter::lane::{PROBE, Placed};
 use crate::scenario::{Probe, ranges};
-use crate::units::Quantity;
 
 /// A probe in the middle of the lower half.
 pub fn usual_probe(container_cm: f64) -> Probe {
@@ -25,19 +25,15 @@ pub fn show(form: &mut Form<'_>, ui: &mut Ui, index: usize) {
         form.set(name, |s| s.lanes[index].probe = next);
     }
     let Some(now) = lane.probe else { return };
-    let hover = "Height of the probe's middle above the base. Lower it reads wetter, and answers later to an event.";
-    let field = Field::new("Probe height", &of, Quantity::Length, (0.5 * now.length_cm, height - 0.5 * now.length_cm), hover);
-    form.number(ui, &field, now.height_cm, |s, v| {
-        if let Some(probe) = &mut s.lanes[index].probe {
-            probe.height_cm = v;
-        }
-    });
-    let hover = "Height that it reads over; the reading is the mean of that stretch.";
-    let field = Field::new("Probe length", &of, Quantity::Length, (ranges::LEAST_PROBE, height), hover);
-    form.number(ui, &field, now.length_cm, |s, v| {
-        if let Some(probe) = &mut s.lanes[index].probe {
-            probe.length_cm = v;
-            probe.height_cm = probe.height_cm.max(0.5 * v).min(height - 0.5 * v);
-        }
-    });
+    for entry in PROBE {
+        let placed = Placed { probe: now, container_cm: height };
+        let Some(value) = (entry.get)(&placed, form.library) else { continue };
+        form.number(ui, &Field::of(entry, &of, &placed, form.library), value, |s, v| {
+            if let Some(probe) = s.lanes.get(index).and_then(|l| l.probe) {
+                let mut placed = Placed { probe, container_cm: height };
+                (entry.set)(&mut placed, v);
+                s.lanes[index].probe = Some(placed.probe);
+            }
+        });
+    }
 }

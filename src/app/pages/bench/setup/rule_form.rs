@@ -8,8 +8,9 @@ use crate::app::look::form::{Field, Form};
 use crate::edits::lengths::any_length_s;
 use crate::edits::lengths::length;
 use crate::edits::plan_edit;
+use crate::scenario::parameter::bench::RULE;
 use crate::scenario::{Clock, DAY_S, Event, Give, LightSum, MAX_RULES, Rule, Scenario, When, ranges};
-use crate::units::{HOUR_S, Quantity};
+use crate::units::HOUR_S;
 
 /// Draws the rules of the plan on show, and the menu that adds one.
 pub fn show(form: &mut Form<'_>, ui: &mut Ui) {
@@ -180,29 +181,10 @@ fn fields(form: &mut Form<'_>, ui: &mut Ui, index: usize) {
 
 /// How much light, or how dry.
 fn called_by(form: &mut Form<'_>, ui: &mut Ui, index: usize, now: &Rule, of: &str) {
-    let plan = form.plan;
     match &now.when {
-        When::Light(sum) => {
-            let (unit, range, value) = match *sum {
-                LightSum::Joules(v) => ("J/cm²", ranges::LIGHT_JOULES, v),
-                LightSum::Moles(v) => ("mol/m²", ranges::LIGHT_MOLES, v),
-            };
-            let hover =
-                "An event each time so much light has come in above the canopy, counted from the first time below. Less calls more often.";
-            let joules = matches!(sum, LightSum::Joules(_));
-            let field = Field::new("Light sum", of, Quantity::Plain(unit, usize::from(!joules)), range, hover).shown_as("Every");
-            form.number(ui, &field, value, |s, v| {
-                s.rules_mut(plan)[index].when = When::Light(if joules { LightSum::Joules(v) } else { LightSum::Moles(v) });
-            });
-        }
-        When::Dry { falls_to, pause_s, .. } => {
-            let hover = "The water content at the probe that calls for an event. Lower dries further between events.";
-            let field = Field::new("Threshold", of, Quantity::Share, ranges::SHARE, hover).shown_as("Falls to");
-            form.number(ui, &field, *falls_to, |s, v| {
-                if let When::Dry { falls_to, .. } = &mut s.rules_mut(plan)[index].when {
-                    *falls_to = v;
-                }
-            });
+        When::Light(_) => rule_entry(form, ui, index, now, of, "when", Some("Every")),
+        When::Dry { pause_s, .. } => {
+            rule_entry(form, ui, index, now, of, "when.falls_to", Some("Falls to"));
             let hover = "Least time from the end of any event to the next of this rule: water needs it to reach the probe.";
             lasts(form, ui, (index, of), ["Pause", hover], *pause_s, ranges::PAUSE, |rule, seconds| {
                 if let When::Dry { pause_s, .. } = &mut rule.when {
@@ -216,15 +198,8 @@ fn called_by(form: &mut Form<'_>, ui: &mut Ui, index: usize, now: &Rule, of: &st
 /// What its events give, for how long, with which EC.
 fn gives(form: &mut Form<'_>, ui: &mut Ui, index: usize, now: &Rule, of: &str) {
     let plan = form.plan;
-    match now.give {
-        Give::Drip { ml } => {
-            let field = Field::new("Volume", of, Quantity::Millilitres, ranges::EVENT_ML, "What each of its events gives a plant");
-            form.number(ui, &field, ml, |s, v| s.rules_mut(plan)[index].give = Give::Drip { ml: v });
-        }
-        Give::Flood { depth_cm } => {
-            let field = Field::new("Depth", of, Quantity::Length, ranges::FLOOD_CM, "How deep each of its events floods the table");
-            form.number(ui, &field, depth_cm, |s, v| s.rules_mut(plan)[index].give = Give::Flood { depth_cm: v });
-        }
+    for name in ["give.ml", "give.depth_cm"] {
+        rule_entry(form, ui, index, now, of, name, None);
     }
     let floods = now.give.is_flood();
     if form.switch(ui, ["Flood the table", "Each of its events floods from below instead of dripping from above"], floods) {
@@ -239,9 +214,20 @@ fn gives(form: &mut Form<'_>, ui: &mut Ui, index: usize, now: &Rule, of: &str) {
         let name = if ec.is_some() { format!("Give {of} an EC of its own") } else { format!("Give {of} the feed's EC") };
         form.set(name, |s| s.rules_mut(plan)[index].ec = ec);
     }
-    if let Some(ec) = now.ec {
-        let field = Field::new("EC", of, Quantity::Ec, ranges::FEED_EC, "EC of what its events give; tap water is near 0.3 mS/cm");
-        form.number(ui, &field, ec, |s, v| s.rules_mut(plan)[index].ec = Some(v));
+    rule_entry(form, ui, index, now, of, "ec", None);
+}
+
+/// A number of a rule, where it has it.
+fn rule_entry(form: &mut Form<'_>, ui: &mut Ui, index: usize, now: &Rule, of: &str, name: &str, shown: Option<&str>) {
+    let plan = form.plan;
+    for entry in RULE.iter().filter(|e| e.name == name) {
+        let Some(value) = (entry.get)(now, form.library) else { continue };
+        let field = Field::of(entry, of, now, form.library);
+        let field = match shown {
+            Some(shown) => field.shown_as(shown),
+            None => field,
+        };
+        form.number(ui, &field, value, |s, v| (entry.set)(&mut s.rules_mut(plan)[index], v));
     }
 }
 
@@ -256,7 +242,7 @@ fn lasts(
     set: impl FnOnce(&mut Rule, u32),
 ) {
     let plan = form.plan;
-    let whole = super::entered::whole;
+    let whole = crate::scenario::parameter::entry::whole;
     let least_most = format!("{} to {}", length(whole(range.0)), length(whole(range.1)));
     let refuse = |text: &str| match any_length_s(text) {
         Some(seconds) if (range.0..=range.1).contains(&seconds) => None,

@@ -7,6 +7,7 @@ use crate::app::look::theme::{self, HEAD};
 use crate::figures::cause::tank_sentence;
 use crate::figures::zone::zone_day;
 use crate::projection::Projection;
+use crate::scenario::parameter::bench::TANK;
 use crate::scenario::{Clock, Filled, Refill, Tank, ranges};
 use crate::units::Quantity;
 
@@ -45,10 +46,10 @@ fn litres(form: &Form<'_>, ui: &mut Ui, shown: &Projection) {
 }
 
 fn fields(form: &mut Form<'_>, ui: &mut Ui, now: &Tank) {
-    let hover = "What it holds when full. A small tank answers quickly to what comes back, and is soon empty.";
-    form.number(ui, &Field::new("Size", "the tank", Quantity::Litres, ranges::TANK, hover).shown_as("Holds"), now.litres, |s, v| {
+    let [holds, first, water] = TANK else { return };
+    form.number(ui, &Field::of(holds, "the tank", now, form.library).shown_as("Holds"), now.litres, |s, v| {
         if let Some(tank) = &mut s.tank {
-            tank.litres = v;
+            (holds.set)(tank, v);
         }
     });
     let words = ["Own EC at first", "What is in it on the first morning has an EC of its own, not the feed's"];
@@ -60,14 +61,7 @@ fn fields(form: &mut Form<'_>, ui: &mut Ui, now: &Tank) {
             }
         });
     }
-    if let Some(ec) = now.start_ec {
-        let field = Field::new("EC at first", "the tank", Quantity::Ec, ranges::FEED_EC, "EC of what is in it on the first morning");
-        form.number(ui, &field, ec, |s, v| {
-            if let Some(tank) = &mut s.tank {
-                tank.start_ec = Some(v);
-            }
-        });
-    }
+    form.entry(ui, first, "the tank", now, |s| s.tank.as_mut());
     let kinds = ["the bench's feed", "water"].map(str::to_owned);
     let at = usize::from(matches!(now.refill, Refill::Water { .. }));
     let words = ["Filled with", "Water thins what is in the tank; feed keeps it, unless saltier drain comes back."];
@@ -79,14 +73,7 @@ fn fields(form: &mut Form<'_>, ui: &mut Ui, now: &Tank) {
             }
         });
     }
-    if let Refill::Water { ec } = now.refill {
-        let field = Field::new("Water's EC", "the tank", Quantity::Ec, ranges::FEED_EC, "EC of the water; tap water is near 0.3 mS/cm");
-        form.number(ui, &field, ec, |s, v| {
-            if let Some(tank) = &mut s.tank {
-                tank.refill = Refill::Water { ec: v };
-            }
-        });
-    }
+    form.entry(ui, water, "the tank", now, |s| s.tank.as_mut());
     filled(form, ui, now);
     let words = ["Drain comes back", "What drains runs back into the tank and is given again; otherwise it goes to waste"];
     if form.switch(ui, words, now.drain_returns) {

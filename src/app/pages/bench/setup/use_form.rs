@@ -4,7 +4,9 @@ use std::sync::Arc;
 
 use eframe::egui::{Id, Ui};
 
+use super::entered::lane_entries;
 use crate::app::look::form::{Field, Form};
+use crate::scenario::parameter::lane::{COMPUTED as COMPUTED_FROM, MEASURED};
 use crate::scenario::{Canopy, Climate, Crop, Demand, Lane, LogRow, Scenario, Stage, ranges, resolve};
 use crate::studies::daily_use::{COMPUTED, entered, litres};
 use crate::units::Quantity;
@@ -20,7 +22,7 @@ pub fn show(form: &mut Form<'_>, ui: &mut Ui, index: usize, lane: &Lane) {
     }
     kind(form, ui, index, lane, crop.as_ref());
     match lane.demand {
-        Demand::Measured { litres_per_day, steady_share } => measured(form, ui, index, litres_per_day, steady_share),
+        Demand::Measured { .. } => lane_entries(form, ui, index, MEASURED),
         Demand::Climate { .. } => {
             if let Some(crop) = &crop {
                 computed(form, ui, index, lane, crop);
@@ -112,41 +114,11 @@ fn kind(form: &mut Form<'_>, ui: &mut Ui, index: usize, lane: &Lane, crop: Optio
     });
 }
 
-fn measured(form: &mut Form<'_>, ui: &mut Ui, index: usize, litres_per_day: f64, steady_share: f64) {
-    let of = format!("lane {}", index + 1);
-    let hover = "What a plant uses in a day. More dries the root zone further between events and leaves less to drain.";
-    let field = Field::new("Uses a day", &of, Quantity::Litres, ranges::LITRES_PER_DAY, hover);
-    form.number(ui, &field, litres_per_day, |s, v| {
-        if let Demand::Measured { litres_per_day, .. } = &mut s.lanes[index].demand {
-            *litres_per_day = v;
-        }
-    });
-    let hover = "Share of the day's use that goes on day and night, whatever the light. More deepens the night's dry-back.";
-    let field = Field::new("Used evenly", &of, Quantity::Share, ranges::SHARE, hover);
-    form.number(ui, &field, steady_share, |s, v| {
-        if let Demand::Measured { steady_share, .. } = &mut s.lanes[index].demand {
-            *steady_share = v;
-        }
-    });
-}
-
 fn computed(form: &mut Form<'_>, ui: &mut Ui, index: usize, lane: &Lane, crop: &Crop) {
-    let (Demand::Climate { leaf_area_index, plants_per_m2, scale }, Some(canopy)) = (&lane.demand, &crop.canopy) else { return };
+    let (Demand::Climate { scale, .. }, Some(_)) = (&lane.demand, &crop.canopy) else { return };
     let of = format!("lane {}", index + 1);
-    let hover = "m² of leaf on a m² of floor. Leaves catch light: use rises quickly up to 3, then ever more slowly.";
-    let field = Field::new("Leaf area", &of, Quantity::Plain("m²/m²", 2), ranges::LEAF_AREA, hover);
-    form.number(ui, &field, leaf_area_index.unwrap_or(canopy.leaf_area_index), |s, v| {
-        if let Demand::Climate { leaf_area_index, .. } = &mut s.lanes[index].demand {
-            *leaf_area_index = Some(v);
-        }
-    });
-    let hover = "The floor's use is shared by its plants: the denser they stand, the less each draws.";
-    let field = Field::new("Plants per m²", &of, Quantity::Plain("", 1), ranges::PLANTS_PER_M2, hover);
-    form.number(ui, &field, plants_per_m2.unwrap_or(canopy.plants_per_m2), |s, v| {
-        if let Demand::Climate { plants_per_m2, .. } = &mut s.lanes[index].demand {
-            *plants_per_m2 = Some(v);
-        }
-    });
+    // The scale is entered as what a plant then uses.
+    lane_entries(form, ui, index, &COMPUTED_FROM[..2]);
     let now = litres_shown(ui, form.id(index, "litres"), lane, crop, form.scenario);
     let plain = now / scale;
     if plain > 0.0 {

@@ -43,6 +43,7 @@ fn about_days(bench: &Bench) -> Option<String> {
     let days = bench.run_days();
     let last = format!("day {} of {days}", bench.shown().day + 1);
     match bench.days() {
+        Days::One(day) if day >= bench.plain().reached => Some(format!("Day {} is being computed.", day + 1)),
         Days::One(_) => None,
         Days::All => Some(format!("All days side by side; the figures are of {last}.")),
         Days::Settled if bench.is_trying() => {

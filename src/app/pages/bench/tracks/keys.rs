@@ -46,7 +46,13 @@ impl Tracks {
         for event in events {
             match event {
                 Input::Copy | Input::Cut if !chosen.is_empty() => {
-                    ctx.copy_text(event_text::to_text(&chosen));
+                    match event_text::to_text(&chosen) {
+                        Ok(text) => ctx.copy_text(text),
+                        Err(why) => {
+                            actions.push(Action::Say(why));
+                            continue;
+                        }
+                    }
                     if matches!(event, Input::Cut) {
                         actions.push(Action::EditSet(SetEdit::Delete));
                     }

@@ -5,7 +5,7 @@ use eframe::egui::{CursorIcon, EventFilter, Id, Key, Modifiers, Rect, Sense, Str
 
 use super::measures::{CLOCK, GUTTER, LEAST, MARGIN, TITLE};
 use crate::app::look::theme::Tokens;
-use crate::app::state::track_layout::{BOUNDS, Layout, SHARES, Track};
+use crate::app::state::track_layout::{BOUNDS, Layout, Track};
 
 /// Height that an arrow key gives or takes, points.
 const STEP: f32 = 10.0;
@@ -41,8 +41,8 @@ impl Layout {
         let mut low = vec![false; tracks.len()];
         loop {
             let held = low.iter().filter(|l| **l).count() as f32 * least;
-            let free: f32 = tracks.iter().zip(&low).filter(|t| !t.1).map(|t| self.shares[*t.0 as usize]).sum();
-            let height = |i: usize| if low[i] { least } else { (room - held) * self.shares[tracks[i] as usize] / free.max(1e-6) };
+            let free: f32 = tracks.iter().zip(&low).filter(|t| !t.1).map(|t| self.shares[*t.0]).sum();
+            let height = |i: usize| if low[i] { least } else { (room - held) * self.shares[tracks[i]] / free.max(1e-6) };
             match (0..tracks.len()).find(|&i| !low[i] && height(i) < least - 1e-3) {
                 Some(i) => low[i] = true,
                 None => return tracks.iter().enumerate().map(|(i, t)| (*t, height(i))).collect(),
@@ -58,9 +58,9 @@ impl Layout {
         let by = by.clamp((LEAST - upper).min(0.0), (lower - LEAST).max(0.0));
         heights[below].1 += by;
         heights[below + 1].1 -= by;
-        let sum: f32 = heights.iter().map(|h| self.shares[h.0 as usize]).sum();
+        let sum: f32 = heights.iter().map(|h| self.shares[h.0]).sum();
         for (track, height) in heights {
-            self.shares[track as usize] = (sum * height / total.max(1.0)).clamp(BOUNDS.0, BOUNDS.1);
+            self.shares[track] = (sum * height / total.max(1.0)).clamp(BOUNDS.0, BOUNDS.1);
         }
         self
     }
@@ -76,7 +76,7 @@ impl Layout {
             response.widget_info(|| WidgetInfo::labeled(Role::Splitter, true, &name));
             let response = response.on_hover_cursor(CursorIcon::ResizeVertical);
             if response.double_clicked() {
-                self.shares = SHARES;
+                self.shares = Self::default().shares;
                 keep = Some(*self);
             } else if response.dragged() {
                 *self = self.moved(below, ui.input(|i| i.pointer.delta().y), all.height());
@@ -108,6 +108,7 @@ impl Layout {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::app::state::track_layout::ByTrack;
 
     #[test]
     fn heights_fill_the_room_and_none_is_too_low() {
@@ -115,7 +116,8 @@ mod tests {
         let heights = Layout::default().heights(all);
         assert_eq!(heights.len(), 4);
         assert!((heights.iter().map(|h| h.1).sum::<f32>() - 400.0).abs() < 0.01);
-        let low = Layout { shares: [0.02, 4.0, 0.02, 0.02, 0.02, 0.02, 0.02], ..Layout::default() }.heights(all);
+        let low =
+            Layout { shares: ByTrack::of(|track| if track == Track::Content { 4.0 } else { 0.02 }), ..Layout::default() }.heights(all);
         assert!(low.iter().all(|h| h.1 >= LEAST - 0.01), "{low:?}");
     }
 

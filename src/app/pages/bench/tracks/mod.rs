@@ -41,6 +41,9 @@ impl Tracks {
         if !bench.shown().troubles.is_empty() {
             troubles(ui, t, bench);
         }
+        if bench.shown().is_waiting() {
+            waiting(ui, t, bench);
+        }
         if bench.shown().run.lanes.is_empty() {
             return;
         }
@@ -114,6 +117,18 @@ const fn track_of(figure: Figure) -> Track {
         Figure::RootZoneEc => Track::Salt,
         Figure::Drain => Track::Drain,
     }
+}
+
+/// What stands in place of the tracks while there is nothing to see yet.
+fn waiting(ui: &mut Ui, t: &Tokens, bench: &Bench) {
+    let (head, text) = if bench.is_behind() {
+        ("This bench is being computed", "Its curves stand here as soon as they are there. Everything can be changed meanwhile.")
+    } else {
+        ("This bench is not computed", "Compute, in the line below, does it.")
+    };
+    ui.add_space(12.0);
+    ui.label(RichText::new(head).font(theme::strong(TEXT)));
+    ui.label(RichText::new(text).color(t.quiet));
 }
 
 /// Why there is nothing, or not all, to see.

@@ -77,7 +77,7 @@ fn tracks_menu(ui: &mut Ui, tracks: &Tracks, actions: &mut Vec<Action>) {
     let layout = tracks.layout;
     let only = layout.tracks().count() == 1;
     for track in Track::ALL {
-        let mut on = layout.shown[track as usize];
+        let mut on = layout.shown[track];
         let check = ui.add_enabled(!(on && only), egui::Checkbox::new(&mut on, track.name()));
         if check.changed() {
             actions.push(Action::Layout(layout.with(track, on)));

@@ -1,64 +1,20 @@
-//! Events that cannot be known beforehand: a probe calls for them, or a tank gives them its EC. All lanes that matter go through the
-//! days side by side, from event to event, and what comes of it is written down as a timetable.
+//! All lanes that matter side by side, from event to event through a day.
 
 use std::sync::Arc;
 
 use rayon::prelude::*;
 
-use super::lane::Ready;
-use super::ledger::Ledger;
-use super::repeats::{repeats, stores};
-use super::simulation::Simulation;
+use crate::engine::run::lane::Ready;
+use crate::engine::run::ledger::Ledger;
+use crate::engine::run::repeats::stores;
+use crate::engine::run::simulation::Simulation;
+use crate::engine::run::simulation::checkpoint::Checkpoint;
 use crate::engine::supply::clock::EventClock;
 use crate::engine::supply::light_clock::LightClock;
-use crate::engine::supply::tank::Level;
-use crate::engine::supply::timetable::{By, Call, PumpDay, Timetable, day_foreseen, free_place};
+use crate::engine::supply::tank::{Level, TankLog};
+use crate::engine::supply::timetable::{By, Call, PumpDay, day_foreseen, free_place};
 use crate::scenario::plan::on_day;
-use crate::scenario::{DAY_S, Give, MAX_EVENTS, Rule, Scenario, When};
-
-/// When to stop.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Until {
-    /// After so many days, and the day that follows them.
-    pub days: u32,
-    /// Sooner, once a day repeats itself in every lane that matters and in the tank; where a log of several days drives them, once a
-    /// whole round of it does.
-    pub settled: bool,
-}
-
-/// Whether a scenario's events hang on what happens.
-#[must_use]
-pub fn needed(scenario: &Scenario) -> bool {
-    scenario.tank.is_some() || scenario.all_rules().any(Rule::listens)
-}
-
-/// The timetable of a scenario with feedback. `go_on` is asked before each day; `None` when it said no. A lane that stops is left
-/// where it stopped, its own run tells why, and the others go on.
-#[must_use]
-pub fn timetable(scenario: &Scenario, lanes: &[Ready], until: Until, go_on: &dyn Fn() -> bool) -> Option<Timetable> {
-    let mut bench = Bench::new(scenario, lanes);
-    let round = scenario.round_days();
-    let begins = scenario.plan_begins(scenario.changes.len());
-    let mut days: Vec<Arc<PumpDay>> = Vec::new();
-    let mut midnights = vec![bench.stores()];
-    for day in 0..=until.days as usize {
-        if !go_on() {
-            return None;
-        }
-        let short = bench.tank.as_ref().map_or(0, Level::short_so_far);
-        let last = day == until.days as usize;
-        let mut done = bench.day(day, last);
-        done.short = bench.tank.as_ref().map_or(0, |tank| tank.short_so_far() - short);
-        days.push(Arc::new(done));
-        midnights.push(bench.stores());
-        // A round that lies wholly under the last plan.
-        let over = until.settled && day + 1 >= begins + round;
-        if over && midnights[day + 1 - round].iter().zip(&midnights[day + 1]).all(|(a, b)| repeats(*a, *b)) {
-            break;
-        }
-    }
-    Some(Timetable::new(days, round, bench.tank.map(|level| Arc::new(level.log))))
-}
+use crate::scenario::{DAY_S, Give, Lane, MAX_EVENTS, Scenario, When};
 
 /// A lane among those that matter.
 #[derive(Clone)]
@@ -73,7 +29,8 @@ struct Runner<'a> {
     stopped: bool,
 }
 
-struct Bench<'a> {
+/// The bench in motion.
+pub(super) struct Bench<'a> {
     scenario: &'a Scenario,
     light: Option<LightClock>,
     runners: Vec<Runner<'a>>,
@@ -83,12 +40,29 @@ struct Bench<'a> {
     last_end_s: f64,
 }
 
+/// The bench as it stood at a midnight, to be taken up from there.
+#[derive(Clone, Debug)]
+pub(super) struct Midnight {
+    runners: Vec<(Checkpoint, Ledger, bool)>,
+    /// The tank without its log, and how far that went.
+    tank: Option<(Level, [usize; 2])>,
+    now_s: f64,
+    last_end_s: f64,
+    /// Stores of water and salt, of the lanes and of the tank.
+    pub stores: Vec<(f64, f64)>,
+}
+
+/// Whether a lane matters to the pump: it is listened to, or it draws from the tank.
+pub(super) fn matters(scenario: &Scenario, lane: &Lane) -> bool {
+    let heard = |name: &str| scenario.all_rules().any(|r| matches!(&r.when, When::Dry { lane, .. } if lane == name));
+    scenario.tank.is_some() || heard(&lane.name)
+}
+
 impl<'a> Bench<'a> {
-    fn new(scenario: &'a Scenario, lanes: &[Ready]) -> Self {
+    pub fn new(scenario: &'a Scenario, lanes: &[Ready]) -> Self {
         let tank = Level::new(scenario);
-        let heard = |name: &str| scenario.all_rules().any(|r| matches!(&r.when, When::Dry { lane, .. } if lane == name));
-        let runner = |(lane, ready): (&'a crate::scenario::Lane, &Ready)| {
-            (tank.is_some() || heard(&lane.name)).then(|| {
+        let runner = |(lane, ready): (&'a Lane, &Ready)| {
+            matters(scenario, lane).then(|| {
                 let mut simulation = ready.simulation();
                 simulation.follow(Arc::new(EventClock::silent()));
                 let seen = *simulation.ledger();
@@ -99,6 +73,39 @@ impl<'a> Bench<'a> {
         Self { scenario, light: LightClock::of(scenario), runners, tank, now_s: 0.0, last_end_s: f64::NEG_INFINITY }
     }
 
+    /// As it stands now, at a midnight.
+    pub fn midnight(&self) -> Midnight {
+        let runner = |r: &Runner<'_>| (r.simulation.checkpoint(), r.seen, r.stopped);
+        let tank = |tank: &Level| (tank.with_log(TankLog::default()), [tank.log.points.len(), tank.log.days.len()]);
+        Midnight {
+            runners: self.runners.iter().map(runner).collect(),
+            tank: self.tank.as_ref().map(tank),
+            now_s: self.now_s,
+            last_end_s: self.last_end_s,
+            stores: self.stores(),
+        }
+    }
+
+    /// Takes the same bench up as it stood at a midnight; `log` is the tank's, at least up to then.
+    pub fn take_up(&mut self, at: &Midnight, log: &TankLog) {
+        for (runner, (checkpoint, seen, stopped)) in self.runners.iter_mut().zip(&at.runners) {
+            runner.simulation = runner.simulation.taken_up(checkpoint);
+            (runner.seen, runner.stopped) = (*seen, *stopped);
+        }
+        self.tank = at.tank.as_ref().map(|(level, [points, days])| level.with_log(log.up_to(*points, *days)));
+        (self.now_s, self.last_end_s) = (at.now_s, at.last_end_s);
+    }
+
+    /// Events so far that the tank gave less than they asked for, or nothing.
+    pub fn short_so_far(&self) -> u32 {
+        self.tank.as_ref().map_or(0, Level::short_so_far)
+    }
+
+    /// What became of the tank so far.
+    pub fn log(&self) -> Option<&TankLog> {
+        self.tank.as_ref().map(|level| &level.log)
+    }
+
     /// Stores of water and salt, of the lanes and of the tank.
     fn stores(&self) -> Vec<(f64, f64)> {
         let tank = self.tank.iter().map(|t| (t.litres(), t.litres() * t.ec()));
@@ -106,7 +113,7 @@ impl<'a> Bench<'a> {
     }
 
     /// Goes through a day, or only up to its first event.
-    fn day(&mut self, day: usize, only_first: bool) -> PumpDay {
+    pub fn day(&mut self, day: usize, only_first: bool) -> PumpDay {
         let plan = self.scenario.plan_on(day);
         let foreseen = day_foreseen(self.scenario, plan, day, self.light.as_ref());
         let midnight = on_day(day, 0.0);

@@ -1,0 +1,169 @@
+//! `slakeline compare`: scenarios side by side.
+
+use std::io::{self, Write};
+use std::path::PathBuf;
+
+use super::failure::Failure;
+use super::input;
+use super::output::{self, is_standard};
+use crate::scenario::Event;
+use crate::scenario::file::printable;
+use crate::studies::compare::differences::text;
+use crate::studies::compare::schedules::PlanComparison;
+use crate::studies::compare::{Comparison, Difference, LaneComparison, Unlike, compare};
+use crate::studies::spread::told::FIGURES;
+
+/// What is held side by side and where the answer goes.
+#[derive(Clone, Debug, clap::Args)]
+pub struct Arguments {
+    /// Scenario files, 2 to 4; one of them may be - for standard input
+    #[arg(value_name = "FILE", required = true)]
+    files: Vec<PathBuf>,
+    /// Write the answer as JSON, or - for standard output
+    #[arg(long, value_name = "OUT.json")]
+    json: Option<PathBuf>,
+}
+
+/// Runs the command.
+pub fn run(arguments: &Arguments) -> Result<(), Failure> {
+    if let Some(path) = arguments.json.as_ref().filter(|json| arguments.files.contains(json) && !is_standard(json)) {
+        return Err(Failure::input(
+            format!("--json {} is one of the scenarios, which it would overwrite", path.display()),
+            "Give the result a name of its own.",
+        ));
+    }
+    if arguments.files.iter().filter(|f| is_standard(f)).count() > 1 {
+        return Err(Failure::input("standard input is given more than once", "It can be read once; give the other scenarios as files."));
+    }
+    let library = input::library();
+    let mut benches = Vec::with_capacity(arguments.files.len());
+    for file in &arguments.files {
+        benches.push((file.display().to_string(), input::load(file, &library)?));
+    }
+    let Some(found) = compare(&benches, &library, &|| true).map_err(unlike)? else { return Ok(()) };
+    match &arguments.json {
+        Some(path) => {
+            output::to(path, |out| {
+                serde_json::to_writer_pretty(&mut *out, &found)?;
+                out.write_all(b"\n")
+            })?;
+            if !is_standard(path) {
+                output::to_standard(|out| table(out, &found))?;
+            }
+        }
+        None => output::to_standard(|out| table(out, &found))?,
+    }
+    failure(&found).map_or(Ok(()), Err)
+}
+
+fn unlike(why: Unlike) -> Failure {
+    match why {
+        Unlike::Count(problem) => Failure::input(problem.to_string(), "Name 2 to 4 scenario files."),
+        Unlike::Build { file, cause } => {
+            Failure::input(format!("{file}: {cause}"), "Correct the lane named; `slakeline check FILE` lists every problem.")
+        }
+    }
+}
+
+/// The first lane whose run cannot be relied on.
+fn failure(found: &Comparison) -> Option<Failure> {
+    let failed = |lane: &LaneComparison| lane.failed.iter().zip(&found.files).find_map(|(why, file)| Some((file.clone(), why.clone()?)));
+    let (file, why) = found.lanes.iter().find_map(failed)?;
+    Some(Failure::failed(format!("{file}: {why}"), "The figures of that lane are left out; the rest stands."))
+}
+
+/// Width of a label, and of a value.
+const LABEL: usize = 52;
+const CELL: usize = 24;
+
+/// The answer as it is read in a terminal.
+fn table(out: &mut dyn Write, found: &Comparison) -> io::Result<()> {
+    for (letter, (file, days)) in letters().zip(found.files.iter().zip(&found.days)) {
+        writeln!(out, "{letter}  {}, day {days}", printable(file, 80))?;
+    }
+    writeln!(out)?;
+    if found.setup.is_empty() {
+        writeln!(out, "Setup: the same.")?;
+    } else {
+        writeln!(out, "{}", row("Setup", found.files.len(), |i| letters().nth(i).unwrap_or('?').to_string()))?;
+        differences(out, &found.setup)?;
+    }
+    writeln!(out)?;
+    if found.schedule.is_empty() {
+        writeln!(out, "Schedule: the same.")?;
+    }
+    for plan in &found.schedule {
+        plans(out, plan)?;
+    }
+    for lane in &found.lanes {
+        writeln!(out)?;
+        figures(out, lane)?;
+    }
+    writeln!(out, "\nA projection to think with, not a controller.")
+}
+
+fn letters() -> impl Iterator<Item = char> {
+    'A'..='Z'
+}
+
+fn differences(out: &mut dyn Write, found: &[Difference]) -> io::Result<()> {
+    for difference in found {
+        writeln!(out, "{}", row(&format!("  {}", difference.field), difference.values.len(), |i| text(&difference.values[i])))?;
+    }
+    Ok(())
+}
+
+fn plans(out: &mut dyn Write, plan: &PlanComparison) -> io::Result<()> {
+    let count = plan.plans.len();
+    let at = |clock: Option<crate::scenario::Clock>| clock.map_or_else(|| "-".to_owned(), |c| c.to_string());
+    writeln!(out, "{}", row(&format!("Schedule from day {} on", plan.from_day), count, |i| letters().nth(i).unwrap_or('?').to_string()))?;
+    writeln!(out, "{}", row("  events of a day", count, |i| plan.plans[i].events.to_string()))?;
+    writeln!(out, "{}", row("  dripped in a day, mL per plant", count, |i| format!("{:.0}", plan.plans[i].drip_ml)))?;
+    writeln!(out, "{}", row("  first", count, |i| at(plan.plans[i].first)))?;
+    writeln!(out, "{}", row("  last", count, |i| at(plan.plans[i].last)))?;
+    for event in &plan.events {
+        writeln!(out, "{}", row(&format!("  at {}", event.start), count, |i| event.events[i].map_or_else(|| "-".to_owned(), given)))?;
+    }
+    differences(out, &plan.rules)
+}
+
+/// What an event gives, on a short line.
+fn given(event: Event) -> String {
+    let what = match event.give {
+        crate::scenario::Give::Drip { ml } => format!("{ml} mL"),
+        crate::scenario::Give::Flood { depth_cm } => format!("{depth_cm} cm flood"),
+    };
+    let ec = event.ec.map_or_else(String::new, |ec| format!(", EC {ec}"));
+    format!("{what} in {} s{ec}", event.seconds)
+}
+
+fn figures(out: &mut dyn Write, lane: &LaneComparison) -> io::Result<()> {
+    let count = lane.names.len();
+    writeln!(out, "{}", row("Lane", count, |i| lane.names[i].clone().unwrap_or_else(|| "-".to_owned())))?;
+    for figure in &FIGURES {
+        let Some(values) = lane.figures.get(figure.key).filter(|v| v.iter().any(Option::is_some)) else { continue };
+        let label = format!("  {}, {}", figure.key.replace('_', " "), figure.unit.split([',', '(']).next().unwrap_or_default().trim_end());
+        writeln!(out, "{}", row(&label, count, |i| values[i].map_or_else(|| "-".to_owned(), |v| number(v))))?;
+    }
+    for (aim, words) in &lane.words {
+        writeln!(out, "{}", row(&format!("  aim: {}", aim.replace('_', " ")), count, |i| words[i].unwrap_or("-").to_owned()))?;
+    }
+    Ok(())
+}
+
+/// A value with about four digits.
+fn number(value: f64) -> String {
+    let decimals = if value.abs() >= 100.0 {
+        0
+    } else if value.abs() >= 10.0 {
+        1
+    } else {
+        3
+    };
+    format!("{value:.decimals$}")
+}
+
+fn row(label: &str, count: usize, cell: impl Fn(usize) -> String) -> String {
+    let cells: String = (0..count).map(|i| format!(" {:CELL$}", printable(&cell(i), CELL - 1))).collect();
+    format!("{:LABEL$}{cells}", printable(label, LABEL - 1)).trim_end().to_owned()
+}

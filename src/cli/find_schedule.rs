@@ -1,0 +1,140 @@
+//! `slakeline find-schedule`: a schedule that meets the aims.
+
+use std::io::{self, Write};
+use std::path::PathBuf;
+
+use serde::Serialize;
+
+use super::failure::Failure;
+use super::input;
+use super::output::{self, is_standard};
+use crate::scenario::{Clock, Give, file};
+use crate::studies::finder::{Asked, FinderError, Found, Hardware, Lean, find, words};
+
+/// The bench, what is asked for and where the answer goes.
+#[derive(Clone, Debug, clap::Args)]
+#[command(
+    after_help = "The aims are those of the lanes. A projection to think with: check it with probe, scale and plant before you rely on it."
+)]
+pub struct Arguments {
+    /// Scenario file, or - for standard input
+    file: PathBuf,
+    /// Write the bench with the schedule found, or - for standard output
+    #[arg(long, value_name = "OUT.ron")]
+    save: Option<PathBuf>,
+    /// Write schedule, settled figures and aims as JSON, or - for standard output
+    #[arg(long, value_name = "OUT.json")]
+    json: Option<PathBuf>,
+    /// No event begins before, HH:MM
+    #[arg(long, value_name = "TIME")]
+    first: Option<Clock>,
+    /// No event begins after, HH:MM
+    #[arg(long, value_name = "TIME")]
+    last: Option<Clock>,
+    /// Starts stand on this grid, s
+    #[arg(long, value_name = "S", default_value_t = 60)]
+    timer_step: u32,
+    /// Shortest time that the valve is open, s
+    #[arg(long, value_name = "S", default_value_t = 30)]
+    shortest: u32,
+    /// What one plant's emitters give, L/h
+    #[arg(long, value_name = "L/H")]
+    emitter: Option<f64>,
+    /// What the pump gives for all plants of the bench, L/h
+    #[arg(long, value_name = "L/H")]
+    pump: Option<f64>,
+    /// Most events a day
+    #[arg(long, value_name = "N", default_value_t = 48)]
+    most_events: usize,
+    /// Change the feed's EC, too
+    #[arg(long)]
+    feed_ec: bool,
+    /// Which growth to lean to within the dry-back range
+    #[arg(long, value_enum, default_value_t)]
+    lean: Lean,
+}
+
+#[derive(Serialize)]
+struct Document<'a> {
+    program: &'static str,
+    version: &'static str,
+    meets_all: bool,
+    words: Vec<String>,
+    #[serde(flatten)]
+    found: &'a Found,
+}
+
+/// Runs the command.
+pub fn run(arguments: &Arguments) -> Result<(), Failure> {
+    let library = input::library();
+    let scenario = input::load(&arguments.file, &library)?;
+    let asked = Asked {
+        first: arguments.first.unwrap_or(scenario.light.on),
+        last: arguments.last.unwrap_or(scenario.light.off),
+        hardware: Hardware {
+            timer_step_s: arguments.timer_step,
+            shortest_s: arguments.shortest,
+            emitter_l_per_h: arguments.emitter,
+            most_events: arguments.most_events,
+            pump_l_per_h: arguments.pump,
+        },
+        feed_too: arguments.feed_ec,
+        lean: arguments.lean,
+    };
+    let progress = |share: f64| {
+        let _ = writeln!(io::stderr(), "{:.0} %", 100.0 * share);
+    };
+    let found = find(&scenario, &library, &asked, &|| true, &progress).map_err(|error| match error {
+        FinderError::Build(build) => build.into(),
+        FinderError::Asked(problem) => Failure::problem(&problem),
+        FinderError::NothingUsed => {
+            Failure::input(error.to_string(), "Give a lane a daily use, or a climate its use can be computed from.")
+        }
+        FinderError::AllStopped => {
+            Failure::failed(error.to_string(), "Simulate the scenario first: what stops it there is told with its remedy.")
+        }
+    })?;
+    let Some(found) = found else { return Ok(()) };
+    if let Some(path) = &arguments.save {
+        let text = file::to_text(&found.scenario)?;
+        output::to(path, |out| out.write_all(text.as_bytes()))?;
+    }
+    if let Some(path) = &arguments.json {
+        let document = Document {
+            program: env!("CARGO_PKG_NAME"),
+            version: env!("CARGO_PKG_VERSION"),
+            meets_all: found.meets_all(),
+            words: words(&found),
+            found: &found,
+        };
+        output::json(path, &document)?;
+    }
+    if ![&arguments.save, &arguments.json].into_iter().flatten().any(|p| is_standard(p)) {
+        output::to_standard(|out| table(out, &found))?;
+    }
+    Ok(())
+}
+
+fn table(out: &mut dyn Write, found: &Found) -> io::Result<()> {
+    for sentence in words(found) {
+        writeln!(out, "{sentence}")?;
+    }
+    writeln!(out, "feed EC {:.2} mS/cm; {} events a day:", found.feed_ec, found.events.len())?;
+    for event in &found.events {
+        let what = match event.give {
+            Give::Drip { ml } => format!("{ml:.0} mL"),
+            Give::Flood { depth_cm } => format!("flood {depth_cm:.1} cm"),
+        };
+        writeln!(out, "  {}  {:>5} s  {what}", event.start, event.seconds)?;
+    }
+    for lane in &found.lanes {
+        writeln!(out, "{} ({})", lane.lane, lane.told)?;
+        for aim in found.aims.iter().filter(|a| a.lane == lane.lane) {
+            let ((what, unit), scale) = (aim.figure.words(), aim.figure.scale());
+            let value = aim.value.map_or_else(|| "–".to_owned(), |v| format!("{:.1}", scale * v));
+            let state = if aim.met { "met" } else { "missed" };
+            writeln!(out, "  {what:<20} {value:>7} {unit:<7} aim {:.1} to {:.1}: {state}", scale * aim.aim.0, scale * aim.aim.1)?;
+        }
+    }
+    Ok(())
+}

@@ -1,0 +1,100 @@
+//! `slakeline grace`: how long plants go on when something about their water fails.
+
+use std::io::{self, Write};
+use std::path::PathBuf;
+
+use serde::Serialize;
+
+use super::failure::Failure;
+use super::input;
+use super::output::{self, is_standard};
+use crate::studies::grace::{Fault, Grace, GraceError, LOOK_AHEAD_H, LaneGrace, grace, worst_words};
+
+/// The bench and where the answer goes.
+#[derive(Clone, Debug, clap::Args)]
+#[command(after_help = "From every full hour of the bench's last day. A projection: look at the plants, and keep water at hand.")]
+pub struct Arguments {
+    /// Scenario file, or - for standard input
+    file: PathBuf,
+    /// Write all hours and faults as JSON, or - for standard output
+    #[arg(long, value_name = "OUT.json")]
+    json: Option<PathBuf>,
+}
+
+/// The whole document. Hours are counted from the fault; null where it does not come to that within the hours looked ahead.
+#[derive(Serialize)]
+struct Document<'a> {
+    program: &'static str,
+    version: &'static str,
+    hours_looked_ahead: f64,
+    lanes: &'a [LaneGrace],
+}
+
+/// Runs the command.
+pub fn run(arguments: &Arguments) -> Result<(), Failure> {
+    let library = input::library();
+    let scenario = input::load(&arguments.file, &library)?;
+    let lanes = grace(&scenario, &library, &|| true).map_err(failure)?.unwrap_or_default();
+    if let Some(path) = &arguments.json {
+        let document = Document {
+            program: env!("CARGO_PKG_NAME"),
+            version: env!("CARGO_PKG_VERSION"),
+            hours_looked_ahead: LOOK_AHEAD_H,
+            lanes: &lanes,
+        };
+        output::json(path, &document)?;
+    }
+    if !arguments.json.as_deref().is_some_and(is_standard) {
+        output::to_standard(|out| table(out, &lanes))?;
+    }
+    match lanes.iter().find(|l| l.failed > 0) {
+        None => Ok(()),
+        Some(lane) => Err(Failure::failed(
+            format!("lane \"{}\": {} of its runs did not converge and are left out", lane.name, lane.failed),
+            "The others stand. Media of your own with another curve may let all go to their end.",
+        )),
+    }
+}
+
+fn failure(error: GraceError) -> Failure {
+    match error {
+        GraceError::Build(build) => build.into(),
+        stopped @ GraceError::Stopped { .. } => {
+            Failure::failed(stopped.to_string(), "Simulate the scenario first: what stops it there is told with its remedy.")
+        }
+    }
+}
+
+/// Per lane and fault the worst hour and what it leads to.
+fn table(out: &mut dyn Write, lanes: &[LaneGrace]) -> io::Result<()> {
+    for lane in lanes {
+        writeln!(out, "{}: {}", lane.name, worst_words(lane))?;
+        writeln!(
+            out,
+            "  {:<22} {:>10} {:>12} {:>12} {:>14} {:>16}",
+            "fault", "worst hour", "to 90 %", "to 50 %", "water used up", "roots lack air"
+        )?;
+        for fault in Fault::ALL {
+            if let Some((_, why)) = lane.left_out.iter().find(|(f, _)| *f == fault) {
+                writeln!(out, "  {:<22} not told: {why}", fault.words())?;
+                continue;
+            }
+            let Some(any) = lane.of(fault).next() else { continue };
+            let worst = lane.worst(fault);
+            let row = worst.unwrap_or(any);
+            let hour = worst.map_or_else(|| "any".to_owned(), |g| format!("{:02}:00", g.hour));
+            let Grace { hours_to_90, hours_to_50, hours_to_dry, hours_to_airless, .. } = *row;
+            let cell = |h: Option<f64>| h.map_or_else(|| format!("over {LOOK_AHEAD_H:.0} h"), |h| format!("{h:.1} h"));
+            writeln!(
+                out,
+                "  {:<22} {hour:>10} {:>12} {:>12} {:>14} {:>16}",
+                fault.words(),
+                cell(hours_to_90),
+                cell(hours_to_50),
+                cell(hours_to_dry),
+                cell(hours_to_airless)
+            )?;
+        }
+    }
+    Ok(())
+}

@@ -1,0 +1,134 @@
+//! What differs between values: by fields, as they are named in a file.
+
+use serde::Serialize;
+use serde_json::Value;
+
+/// Longest list that is given whole, values.
+const LONGEST: usize = 40;
+
+/// A field that is not the same everywhere.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Difference {
+    /// Where it stands, for example `container.parts[0].height_cm`.
+    pub field: String,
+    /// What each file has there; null where it has nothing.
+    pub values: Vec<Value>,
+}
+
+/// Adds what differs between values of one kind, one per file, with the path to them. Fields that a file leaves out are null; lists of
+/// the same length are gone through place by place, and what is a choice of several kinds is told whole where the kinds differ.
+pub fn differences(path: &str, values: &[&Value], into: &mut Vec<Difference>) {
+    if values.windows(2).all(|w| w[0] == w[1]) {
+        return;
+    }
+    if let Some(fields) = common_fields(values) {
+        for field in fields {
+            let of: Vec<&Value> = values.iter().map(|v| v.get(&field).unwrap_or(&Value::Null)).collect();
+            let path = if path.is_empty() { field } else { format!("{path}.{field}") };
+            differences(&path, &of, into);
+        }
+        return;
+    }
+    if let Some(length) = common_length(values) {
+        for i in 0..length {
+            let of: Vec<&Value> = values.iter().map(|v| &v[i]).collect();
+            differences(&format!("{path}[{i}]"), &of, into);
+        }
+        return;
+    }
+    into.push(Difference { field: path.to_owned(), values: values.iter().map(|v| shortened(v, values[0])).collect() });
+}
+
+/// The fields of values that are all of one kind: records, or the same choice of several kinds.
+fn common_fields(values: &[&Value]) -> Option<Vec<String>> {
+    let mut fields: Vec<String> = Vec::new();
+    for value in values {
+        for field in value.as_object()?.keys() {
+            if !fields.contains(field) {
+                fields.push(field.clone());
+            }
+        }
+    }
+    // The kinds of a choice begin with a capital letter, fields do not.
+    let kinds = fields.iter().filter(|f| f.starts_with(char::is_uppercase)).count();
+    (kinds == 0 || fields.len() == 1).then_some(fields)
+}
+
+/// The length of lists that are all as long and hold records.
+fn common_length(values: &[&Value]) -> Option<usize> {
+    let length = values.first()?.as_array()?.len();
+    let alike = |v: &&Value| v.as_array().is_some_and(|a| a.len() == length && a.iter().all(Value::is_object));
+    values.iter().all(alike).then_some(length)
+}
+
+/// A value, or how long a list it is and from where on it differs from the first file's.
+fn shortened(value: &Value, first: &Value) -> Value {
+    let Some(list) = value.as_array().filter(|a| a.len() > LONGEST) else { return value.clone() };
+    let other = first.as_array().and_then(|f| list.iter().zip(f).position(|(a, b)| a != b));
+    Value::String(match other {
+        Some(at) => format!("{} values, other from place {} on", list.len(), at + 1),
+        None => format!("{} values", list.len()),
+    })
+}
+
+/// A value on a short line.
+#[must_use]
+pub fn text(value: &Value) -> String {
+    match value {
+        Value::Null => "-".to_owned(),
+        Value::String(text) => text.clone(),
+        Value::Object(fields) if fields.len() == 1 => {
+            let parts: Vec<String> = fields.iter().map(|(kind, value)| format!("{kind}({})", text(value))).collect();
+            parts.join("")
+        }
+        Value::Object(fields) => fields.iter().map(|(field, value)| format!("{field}: {}", text(value))).collect::<Vec<_>>().join(", "),
+        Value::Array(list) => format!("[{}]", list.iter().map(text).collect::<Vec<_>>().join(", ")),
+        other => other.to_string(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use serde_json::json;
+
+    fn of(values: &[Value]) -> Vec<(String, Vec<String>)> {
+        let mut found = Vec::new();
+        differences("", &values.iter().collect::<Vec<_>>(), &mut found);
+        found.into_iter().map(|d| (d.field, d.values.iter().map(text).collect())).collect()
+    }
+
+    fn one(field: &str, values: [&str; 2]) -> Vec<(String, Vec<String>)> {
+        vec![(field.to_owned(), values.map(str::to_owned).to_vec())]
+    }
+
+    #[test]
+    fn only_what_differs_is_told_and_where_it_stands() {
+        assert_eq!(of(&[json!({"a": 1, "b": [{"c": 2}]}), json!({"a": 1, "b": [{"c": 2}]})]), []);
+        assert_eq!(of(&[json!({"a": 1, "b": [{"c": 2}]}), json!({"a": 1, "b": [{"c": 2.5}]})]), one("b[0].c", ["2", "2.5"]));
+        assert_eq!(of(&[json!({"a": 1}), json!({"a": 1, "b": "x"})]), one("b", ["-", "x"]));
+    }
+
+    #[test]
+    fn another_kind_is_told_whole_and_the_same_kind_by_its_fields() {
+        let drip = |ml: u32| json!({"give": {"Drip": {"ml": ml}}});
+        assert_eq!(of(&[drip(100), drip(120)]), one("give.Drip.ml", ["100", "120"]));
+        let flood = json!({"give": {"Flood": {"depth_cm": 3}}});
+        assert_eq!(of(&[drip(100), flood]), one("give", ["Drip(ml: 100)", "Flood(depth_cm: 3)"]));
+        assert_eq!(of(&[json!({"w": "AsWetted"}), json!({"w": {"Mean": 0.5}})]), one("w", ["AsWetted", "Mean(0.5)"]));
+    }
+
+    #[test]
+    fn lists_of_other_lengths_are_told_whole_and_long_ones_by_their_length() {
+        assert_eq!(of(&[json!([{"a": 1}]), json!([])]), one("", ["[a: 1]", "[]"]));
+        assert_eq!(of(&[json!({"t": [1, 2]}), json!({"t": [1, 3]})]), one("t", ["[1, 2]", "[1, 3]"]));
+        let long = |at: usize| json!({"rows": (0..100).map(|i| u32::from(i == at)).collect::<Vec<_>>()});
+        assert_eq!(of(&[long(7), long(9)]), one("rows", ["100 values", "100 values, other from place 8 on"]));
+    }
+
+    #[test]
+    fn three_values_are_one_difference() {
+        let found = of(&[json!({"a": 1}), json!({"a": 1}), json!({"a": 2})]);
+        assert_eq!(found, [("a".to_owned(), ["1", "1", "2"].map(str::to_owned).to_vec())]);
+    }
+}

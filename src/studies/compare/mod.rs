@@ -1,0 +1,11 @@
+//! Benches side by side: what differs in how they are set up, in what the pump is told, and in what comes of it.
+//!
+//! Lanes that have the same name are the same lane; what is left over goes by its place.
+
+pub mod answer;
+pub mod differences;
+pub mod places;
+pub mod schedules;
+
+pub use answer::{Comparison, FILES, LaneComparison, Unlike, compare};
+pub use differences::Difference;

@@ -1,0 +1,291 @@
+//! What it takes to rinse salt out of a root zone: litres, events and hours, run on the bench itself, and the two bounds between which any
+//! rinsing lies.
+
+use std::sync::Arc;
+
+use rayon::prelude::*;
+use serde::Serialize;
+
+use crate::engine::column::{BuildError, Column, State};
+use crate::engine::run::simulation::{RunError, Simulation};
+use crate::engine::run::{Ready, Workshop};
+use crate::engine::supply::clock::EventClock;
+use crate::engine::supply::timetable::{By, Call};
+use crate::scenario::plan::on_day;
+use crate::scenario::presets::Library;
+use crate::scenario::{Base, Clock, DAY_S, Event, Give, Problem, Scenario, Top, ranges};
+use crate::units::HOUR_S;
+
+/// EC of plain water where none is named, mS/cm (judgement).
+pub const PLAIN_WATER_EC: f64 = 0.3;
+/// Share of what the root zone holds that one event gives (judgement).
+const EVENT_SHARE: f64 = 0.1;
+/// Rate of an emitter where the schedule tells none, mL/s: 2 L/h (common practice, no source).
+const USUAL_RATE: f64 = 2000.0 / HOUR_S;
+/// Pause after an event, s.
+const PAUSE_S: f64 = HOUR_S / 6.0;
+/// How long a flood stands, and the pause after it, s.
+const FLOOD_S: u32 = 600;
+const FLOOD_PAUSE_S: f64 = HOUR_S / 3.0;
+/// Nobody rinses for longer, h.
+const LONGEST_H: f64 = 72.0;
+
+/// What is aimed at.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Rinse {
+    /// Root-zone EC to come down to, mS/cm.
+    pub to: f64,
+    /// EC of what is given, mS/cm, below `to`.
+    pub with: f64,
+}
+
+impl Rinse {
+    /// What is wrong with it, if anything: each by name.
+    #[must_use]
+    pub fn problems(&self) -> Vec<Problem> {
+        let mut problems = Vec::new();
+        let (low, high) = ranges::ROOT_ZONE_EC;
+        for (field, value) in [("--to", self.to), ("--rinse", self.with)] {
+            if !(low..=high).contains(&value) {
+                let allowed = format!("{low} to {high} mS/cm");
+                problems.push(Problem {
+                    field: field.to_owned(),
+                    value: value.to_string(),
+                    allowed,
+                    why: "an EC of a root zone".to_owned(),
+                });
+            }
+        }
+        if problems.is_empty() && self.to <= self.with {
+            problems.push(Problem {
+                field: "--to".to_owned(),
+                value: self.to.to_string(),
+                allowed: format!("above the {} mS/cm of the rinse", self.with),
+                why: "no amount of a rinse brings a root zone below the rinse's own EC".to_owned(),
+            });
+        }
+        problems
+    }
+}
+
+/// One way of rinsing a lane.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Rinsed {
+    /// Given per plant, L; what a flood left in the root zone and drained from it.
+    pub litres_per_plant: f64,
+    /// The same for all plants of the lane, L.
+    pub litres_for_all: f64,
+    /// Of that, drained per plant, L.
+    pub drained_per_plant: f64,
+    /// Events given.
+    pub events: u32,
+    /// From the first event on, h.
+    pub hours: f64,
+    /// Root-zone EC then, mS/cm.
+    pub final_ec: f64,
+    /// Whether it came down to what was wanted.
+    pub reached: bool,
+    /// EC that remains in each layer, base first: height of its centre, cm, and mS/cm.
+    pub remains: Vec<(f64, f64)>,
+}
+
+/// What rinsing takes in a lane.
+#[derive(Clone, Debug, Serialize)]
+pub struct LaneFlush {
+    /// The lane's name.
+    pub name: String,
+    /// Root-zone EC when it begins, mS/cm.
+    pub start_ec: f64,
+    /// From above.
+    #[serde(flatten)]
+    pub from_above: Rinsed,
+    /// By flooding, where the bench floods.
+    pub by_flooding: Option<Rinsed>,
+    /// What it would take if the rinse mixed with all that is there, L per plant.
+    pub well_mixed_litres: f64,
+    /// What it would take if the rinse pushed out all that is there before it, L per plant.
+    pub plug_flow_litres: f64,
+    /// The medium takes salt up and gives it back: the same EC takes more.
+    pub exchanges: bool,
+    /// The run stopped before it was rinsed.
+    pub stopped: Option<String>,
+}
+
+/// Why there is no answer.
+#[derive(Clone, Debug, thiserror::Error)]
+pub enum FlushError {
+    /// A lane cannot be built.
+    #[error(transparent)]
+    Build(#[from] BuildError),
+    /// A lane does not reach the end of the bench's days.
+    #[error("lane \"{lane}\": {cause}")]
+    Stopped {
+        /// The lane.
+        lane: String,
+        /// Why.
+        cause: RunError,
+    },
+}
+
+/// Rinses every lane from the state that the bench's days leave it in, beginning with the next morning's first event or with the light.
+/// `go_on` is asked before each lane; lanes after a no are left out.
+///
+/// # Errors
+/// [`FlushError`] for the first lane that cannot be built or does not get there.
+pub fn flush(
+    scenario: &Scenario,
+    library: &Library,
+    rinse: Rinse,
+    go_on: &(dyn Fn() -> bool + Sync),
+) -> Result<Vec<LaneFlush>, FlushError> {
+    let lanes = Workshop::default().ready(scenario, library)?.for_its_days();
+    let one = |(index, ready): (usize, &Ready)| go_on().then(|| lane_flush(scenario, index, ready, rinse));
+    let done: Vec<Option<Result<LaneFlush, FlushError>>> = lanes.par_iter().enumerate().map(one).collect();
+    done.into_iter().flatten().collect()
+}
+
+fn lane_flush(scenario: &Scenario, index: usize, ready: &Ready, rinse: Rinse) -> Result<LaneFlush, FlushError> {
+    let lane = &scenario.lanes[index];
+    let mut simulation = ready.simulation();
+    let days = scenario.days as usize;
+    let morning = ready.timetable.first_start(days).unwrap_or(scenario.light.on.seconds());
+    let stopped = |cause| FlushError::Stopped { lane: lane.name.clone(), cause };
+    simulation.advance_to(on_day(days, morning), |_| {}).map_err(stopped)?;
+    simulation.follow(Arc::new(EventClock::silent()));
+    let begins = Begins::of(&simulation);
+    let depth = ready.timetable.events(days).iter().find_map(|e| match e.give {
+        Give::Flood { depth_cm } => Some(depth_cm),
+        Give::Drip { .. } => None,
+    });
+    let (from_above, most_water, error) = rinsed(simulation.clone(), Way::Above(rate(ready, lane.dose)), rinse, lane.plants);
+    let flooded = depth.map(|depth| rinsed(simulation, Way::Flood(depth), rinse, lane.plants).0);
+    let (well_mixed, plug_flow) = begins.bounds(most_water, rinse, &ready.column);
+    Ok(LaneFlush {
+        name: lane.name.clone(),
+        start_ec: begins.ec,
+        from_above,
+        by_flooding: flooded,
+        well_mixed_litres: well_mixed / 1000.0,
+        plug_flow_litres: plug_flow / 1000.0,
+        exchanges: begins.held > 0.0,
+        stopped: error.map(|e| e.to_string()),
+    })
+}
+
+/// mL/s per plant of the schedule's drips, the mean of them by volume.
+fn rate(ready: &Ready, dose: f64) -> f64 {
+    let drips = || ready.timetable.days().iter().flat_map(|d| &d.events).filter_map(|e| Some((e.ml()?, f64::from(e.seconds))));
+    let (ml, seconds) = drips().fold((0.0, 0.0), |(a, b), (ml, s)| (a + ml, b + s));
+    if ml > 0.0 { dose * ml / seconds } else { USUAL_RATE }
+}
+
+/// How the rinse comes.
+#[derive(Clone, Copy)]
+enum Way {
+    /// By emitters, mL/s per plant.
+    Above(f64),
+    /// By a flood, cm deep.
+    Flood(f64),
+}
+
+/// Gives event after event until the EC is reached. In its second place the most water that stood in the root zone, mL.
+fn rinsed(mut simulation: Simulation, way: Way, rinse: Rinse, plants: u32) -> (Rinsed, f64, Option<RunError>) {
+    let column = Arc::clone(simulation.column());
+    let (began, before) = (simulation.time_s(), *simulation.ledger());
+    let ec = |s: &Simulation| column.root_zone_ec(&s.state().theta, &s.state().ec);
+    let mut most_water = before.water_stored;
+    let mut reached = ec(&simulation) <= rinse.to;
+    let (mut events, mut error) = (0, None);
+    let ml = EVENT_SHARE * before.water_stored.max(0.5 * column.volume);
+    while !reached && error.is_none() && simulation.time_s() < began + LONGEST_H * HOUR_S {
+        let (seconds, give, pause) = match way {
+            #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+            Way::Above(rate) => ((ml / rate).clamp(60.0, 6.0 * HOUR_S) as u32, Give::Drip { ml }, PAUSE_S),
+            Way::Flood(depth_cm) => (FLOOD_S, Give::Flood { depth_cm }, FLOOD_PAUSE_S),
+        };
+        let midnight = (simulation.time_s() / DAY_S).floor() * DAY_S;
+        let within = simulation.time_s() - midnight;
+        if within + f64::from(seconds) > DAY_S - 1.0 {
+            // No event lasts over midnight.
+            error = simulation.advance_to(midnight + DAY_S, |_| {}).err();
+            continue;
+        }
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+        let start = Clock::from_seconds(within.ceil() as u32);
+        let event = Event { start, seconds, give, ec: Some(rinse.with) };
+        let call = Call { event, wanted: event, ec: rinse.with, by: By::Clock(0) };
+        simulation.follow(Arc::new(EventClock::only(&call, 1.0)));
+        events += 1;
+        let over = midnight + event.end_s();
+        let mut watch = |s: &Simulation| {
+            most_water = most_water.max(s.ledger().water_stored);
+            reached = ec(s) <= rinse.to;
+            !reached
+        };
+        error = simulation.advance_while(over, &mut watch).err();
+        simulation.follow(Arc::new(EventClock::silent()));
+        if !reached && error.is_none() {
+            let mut watch = |s: &Simulation| {
+                reached = ec(s) <= rinse.to;
+                !reached
+            };
+            error = simulation.advance_while(over + pause, &mut watch).err();
+        }
+    }
+    let passed = simulation.ledger().since(&before);
+    let litres = passed.water.applied / 1000.0;
+    let State { ec: left, .. } = simulation.state();
+    let done = Rinsed {
+        litres_per_plant: litres,
+        litres_for_all: litres * f64::from(plants),
+        drained_per_plant: passed.water.drained() / 1000.0,
+        events,
+        hours: (simulation.time_s() - began) / HOUR_S,
+        final_ec: ec(&simulation),
+        reached,
+        remains: column.layers.iter().zip(left).map(|(l, ec)| (l.z, *ec)).collect(),
+    };
+    (done, most_water, error)
+}
+
+/// The root zone as rinsing begins.
+struct Begins {
+    ec: f64,
+    /// Water, mL.
+    water: f64,
+    /// Water that would hold what the medium holds of salt, mL.
+    held: f64,
+}
+
+impl Begins {
+    fn of(simulation: &Simulation) -> Self {
+        let column = simulation.column();
+        let held = column.layers.iter().map(|l| l.held_salt * l.volume).sum();
+        let ec = column.root_zone_ec(&simulation.state().theta, &simulation.state().ec);
+        Self { ec, water: simulation.ledger().water_stored, held }
+    }
+
+    /// mL that it takes when the rinse mixes with all that is there, and when it pushes all out before it. Closed forms: the rinse first fills
+    /// the root zone up to `most_water` (mL) and thins what is there; then C falls as e^(−V/Vw), or as much leaves as comes.
+    fn bounds(&self, most_water: f64, rinse: Rinse, column: &Column) -> (f64, f64) {
+        let (to, with) = (rinse.to, rinse.with);
+        if self.ec <= to {
+            return (0.0, 0.0);
+        }
+        // Of what runs straight through only a share takes salt along.
+        let counts = match (column.boundaries.top, column.boundaries.base) {
+            (Top::Emitters, Base::Outlet) => 1.0 - column.channelling * (1.0 - column.channel_pick_up),
+            _ => 1.0,
+        };
+        let (before, after) = (self.water + self.held, most_water.max(self.water) + self.held);
+        let fills = after - before;
+        let filled = (self.ec * before + with * fills) / after;
+        if filled <= to {
+            let litres = before * (self.ec - to) / (to - with);
+            return (litres / counts, litres / counts);
+        }
+        let mixed = fills + after * ((filled - with) / (to - with)).ln();
+        let stays = after * (to - with) / (self.ec - with);
+        (mixed / counts, (fills + before - stays) / counts)
+    }
+}

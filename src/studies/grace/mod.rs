@@ -1,0 +1,162 @@
+//! Grace time: how long plants go on when something about their water fails, for every hour of a day at which it may.
+//!
+//! A lane is run through the bench's last day as it stands. From each full hour of it copies go on with one fault each, for at most
+//! [`LOOK_AHEAD_H`]. What is watched is the share of what the air asks of the plant that it can take up.
+
+mod fault;
+mod watch;
+mod words;
+
+use std::sync::Arc;
+
+use rayon::prelude::*;
+use serde::Serialize;
+
+pub use self::fault::Fault;
+pub use self::words::worst_words;
+use crate::engine::column::BuildError;
+use crate::engine::run::feedback::Until;
+use crate::engine::run::simulation::{RunError, Simulation};
+use crate::engine::run::{Ready, Workshop};
+use crate::scenario::plan::on_day;
+use crate::scenario::presets::Library;
+use crate::scenario::{Base, Scenario};
+use crate::units::HOUR_S;
+
+/// Hours that are looked ahead.
+pub const LOOK_AHEAD_H: f64 = 72.0;
+
+/// Days that a look ahead from the last hour of a day reaches into.
+const LOOK_AHEAD_DAYS: u32 = 4;
+
+/// What a fault at an hour leads to. Hours are counted from the fault; `None` where it does not come to that within [`LOOK_AHEAD_H`].
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Grace {
+    /// Hour of the day at which it happens, 0–23.
+    pub hour: u32,
+    /// What happens.
+    pub fault: Fault,
+    /// Until the plant takes up no more than 90 % of what is asked of it.
+    pub hours_to_90: Option<f64>,
+    /// Until no more than half.
+    pub hours_to_50: Option<f64>,
+    /// Until next to nothing: the water within reach is used up.
+    pub hours_to_dry: Option<f64>,
+    /// Until the roots have less air than the crop needs.
+    pub hours_to_airless: Option<f64>,
+}
+
+/// What a lane bears.
+#[derive(Clone, Debug, Default, Serialize)]
+pub struct LaneGrace {
+    /// The lane's name.
+    pub name: String,
+    /// Every hour and fault that could be told, by fault, then by hour.
+    pub grace: Vec<Grace>,
+    /// The hour at which it may least stop getting water: the least time to 90 %. `None` where that does not come.
+    pub worst_hour: Option<u32>,
+    /// Runs that did not converge and are left out.
+    pub failed: usize,
+    /// Faults that have no meaning here, each with why.
+    pub left_out: Vec<(Fault, &'static str)>,
+}
+
+impl LaneGrace {
+    /// What a fault leads to, hour by hour.
+    pub fn of(&self, fault: Fault) -> impl Iterator<Item = &Grace> {
+        self.grace.iter().filter(move |g| g.fault == fault)
+    }
+
+    /// The worst hour of a fault, and what it leads to there.
+    #[must_use]
+    pub fn worst(&self, fault: Fault) -> Option<&Grace> {
+        self.of(fault)
+            .filter(|g| g.hours_to_90.is_some())
+            .min_by(|a, b| a.hours_to_90.unwrap_or(f64::MAX).total_cmp(&b.hours_to_90.unwrap_or(f64::MAX)))
+    }
+}
+
+/// Why there is no answer.
+#[derive(Clone, Debug, thiserror::Error)]
+pub enum GraceError {
+    /// A lane cannot be built.
+    #[error(transparent)]
+    Build(#[from] BuildError),
+    /// A lane does not reach the day that is looked at.
+    #[error("lane \"{lane}\": {cause}")]
+    Stopped {
+        /// The lane.
+        lane: String,
+        /// Why.
+        cause: RunError,
+    },
+}
+
+/// The grace time of every lane, from the hours of the bench's last day. `go_on` is asked before each run; what was found up to a no is
+/// given, and `None` only when nothing was.
+///
+/// # Errors
+/// [`GraceError`] for the first lane that cannot be built or does not get to that day.
+pub fn grace(scenario: &Scenario, library: &Library, go_on: &(dyn Fn() -> bool + Sync)) -> Result<Option<Vec<LaneGrace>>, GraceError> {
+    // What a probe calls for is known only for days that were gone through.
+    let until = Until { days: scenario.days + LOOK_AHEAD_DAYS, settled: false };
+    let Some(lanes) = Workshop::default().ready(scenario, library)?.timed(until, go_on) else { return Ok(None) };
+    let mut closed = scenario.clone();
+    closed.lanes.iter_mut().for_each(|l| l.boundaries.base = Base::Closed);
+    let closed = Workshop::default().ready(&closed, library)?;
+    let closed: Vec<_> = closed.columns().map(Arc::clone).collect();
+    let mut starts = Vec::new();
+    for (index, lane) in lanes.iter().enumerate() {
+        if !go_on() {
+            return Ok(None);
+        }
+        starts.push(hours(lane, scenario.days).map_err(|cause| GraceError::Stopped { lane: scenario.lanes[index].name.clone(), cause })?);
+    }
+    let told: Vec<Vec<Fault>> = lanes.iter().map(|ready| fault::told(scenario, ready)).collect();
+    let mut asked = Vec::new();
+    for (lane, faults) in told.iter().enumerate() {
+        for &fault in faults {
+            asked.extend((0..24_u32).map(|hour| (lane, fault, hour)));
+        }
+    }
+    let found: Vec<Option<Result<Grace, RunError>>> = asked
+        .par_iter()
+        .map(|&(lane, fault, hour)| {
+            go_on().then(|| {
+                let bench = fault::Struck { scenario, lanes: &lanes, lane, closed: &closed[lane] };
+                let begins = &starts[lane][hour as usize];
+                watch::from(begins.clone(), &bench, fault, hour)
+            })
+        })
+        .collect();
+    if found.iter().all(Option::is_none) && !asked.is_empty() {
+        return Ok(None);
+    }
+    let mut out: Vec<LaneGrace> = Vec::new();
+    for (lane, ready) in lanes.iter().enumerate() {
+        let mut one = LaneGrace { name: scenario.lanes[lane].name.clone(), ..LaneGrace::default() };
+        for (_, result) in asked.iter().zip(&found).filter(|(a, _)| a.0 == lane) {
+            match result {
+                Some(Ok(grace)) => one.grace.push(*grace),
+                Some(Err(_)) => one.failed += 1,
+                None => {}
+            }
+        }
+        one.left_out = fault::left_out(scenario, ready);
+        one.worst_hour = one.worst(Fault::PumpStops).map(|g| g.hour);
+        out.push(one);
+    }
+    Ok(Some(out))
+}
+
+/// The lane at each full hour of a day (from 1).
+fn hours(lane: &Ready, day: u32) -> Result<Vec<Simulation>, RunError> {
+    let midnight = on_day(day.saturating_sub(1) as usize, 0.0);
+    let mut simulation = lane.simulation();
+    (0..24_u32)
+        .map(|hour| {
+            simulation.advance_to(midnight + f64::from(hour) * HOUR_S, |_| {})?;
+            Ok(simulation.clone())
+        })
+        .collect()
+}

@@ -1,0 +1,7 @@
+//! Questions asked of a bench, beside plain runs, closed forms and counterfactuals.
+#![allow(clippy::unwrap_used)] // tests stop at what fails
+
+#[path = "studies/flush.rs"]
+mod flush;
+#[path = "studies/grace.rs"]
+mod grace;
