@@ -197,7 +197,7 @@ fn figures_causes_and_changes_are_told_in_the_units_chosen() {
     };
     assert!(told(&window, "Applied: ").contains("mL"));
     type_number(&mut window, "Feed EC", "3");
-    assert!(window.query_all_by_label_contains("mS/cm a day").next().is_some());
+    assert!(window.query_all_by_label_contains("mS/cm in the day").next().is_some());
     for unit in ["US fl oz and gal", "ppm, 500 scale", "cm of water"] {
         use_unit(&mut window, unit);
     }

@@ -316,7 +316,7 @@ fn the_time_read_moves_by_keys_and_every_track_says_its_value() {
     }
     // Lane 2 gives up only what runs straight through, which takes on 0.3 of what the root zone has above the feed.
     let pot = words.split("lane 2, water content").nth(1).unwrap_or_else(|| panic!("{words}"));
-    let drain = pot.split("drain ").nth(1).and_then(|t| t.split(' ').next()).and_then(|t| t.parse::<f64>().ok());
+    let drain = pot.split("straight through ").nth(1).and_then(|t| t.split(' ').next()).and_then(|t| t.parse::<f64>().ok());
     let root_zone = window.app().run().run.lanes[1].series.at(sample.time_s).unwrap().root_zone_ec;
     let leaves = 2.4 + 0.3 * (root_zone - 2.4);
     assert!(drain.is_some_and(|ec| (ec - leaves).abs() < 0.03 && ec > 2.5), "{leaves}: {words}");

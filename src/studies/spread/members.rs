@@ -9,14 +9,14 @@ use serde::Serialize;
 use super::drawn::{Drawn, drawn};
 use super::last_day::last_day;
 use super::priors::{EMITTER_CV, Priors};
-use super::told::{self, AIMS, COUNT};
+use super::told::{self, AIMS, COUNT, Told};
 use super::unknowns::Unknowns;
 use crate::engine::column::BuildError;
 use crate::engine::run::feedback::Until;
 use crate::engine::run::series::Sample;
 use crate::engine::run::{Ready, Workshop};
 use crate::engine::supply::clock::EventClock;
-use crate::figures::day_figures;
+use crate::figures::day::{day_figures, hours_outside};
 use crate::numerics::normal::cut_score;
 use crate::numerics::sampling::latin_column;
 use crate::scenario::presets::Library;
@@ -163,11 +163,13 @@ pub fn lane_of(ready: &Ready, lane: &Lane, flow: f64, days: u32, go_on: &(dyn Fn
     }
     let day = days as usize - 1;
     let Some(figures) = day_figures(&run, lane, day) else { return Some(None) };
+    let hours_outside_band = lane.targets.water_content.map(|band| hours_outside(&run, day, band));
+    let values = told::values(&Told { figures: &figures, hours_outside_band });
     let start = f64::from(days - 1) * DAY_S;
     let at = |k: u16| run.series.at(start + f64::from(k) * EVERY_S).map(|s| instant(&s)).unwrap_or_default();
     #[allow(clippy::cast_possible_truncation)]
     let curves = (0..INSTANTS as u16).map(at).collect();
-    Some(Some(MemberLane { figures: told::values(&figures), met: told::met(&figures, lane), curves }))
+    Some(Some(MemberLane { figures: values, met: told::met(&figures, lane), curves }))
 }
 
 #[allow(clippy::cast_possible_truncation)]
