@@ -16,7 +16,6 @@ mod opening;
 mod output;
 mod presets;
 mod simulate;
-mod spread;
 mod window;
 
 use std::ffi::OsString;
@@ -53,8 +52,6 @@ enum Command {
     Flush(flush::Arguments),
     /// Read a climate log (CSV) and print each of its days
     Climate(climate::Arguments),
-    /// How sure the figures are: bands and chances from many runs, each with another draw of what is not known
-    Spread(spread::Arguments),
     /// Hold 2 to 4 scenarios side by side: setup, schedule and figures
     Compare(compare::Arguments),
     /// List presets, or print one as it is written
@@ -84,7 +81,6 @@ pub fn main(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Some(Command::Grace(arguments)) => grace::run(&arguments),
         Some(Command::Flush(arguments)) => flush::run(&arguments),
         Some(Command::Climate(arguments)) => climate::run(&arguments),
-        Some(Command::Spread(arguments)) => spread::run(&arguments),
         Some(Command::Compare(arguments)) => compare::run(&arguments),
         Some(Command::Presets { kind, name }) => presets::run(kind.as_deref(), name.as_deref()),
     };

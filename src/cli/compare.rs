@@ -10,8 +10,8 @@ use crate::scenario::Event;
 use crate::scenario::file::printable;
 use crate::studies::compare::differences::text;
 use crate::studies::compare::schedules::PlanComparison;
+use crate::studies::compare::told::FIGURES;
 use crate::studies::compare::{Comparison, Difference, LaneComparison, Unlike, compare};
-use crate::studies::spread::told::FIGURES;
 
 /// What is held side by side and where the answer goes.
 #[derive(Clone, Debug, clap::Args)]
@@ -69,7 +69,7 @@ fn unlike(why: Unlike) -> Failure {
 fn failure(found: &Comparison) -> Option<Failure> {
     let failed = |lane: &LaneComparison| lane.failed.iter().zip(&found.files).find_map(|(why, file)| Some((file.clone(), why.clone()?)));
     let (file, why) = found.lanes.iter().find_map(failed)?;
-    Some(Failure::failed(format!("{file}: {why}"), "The figures of that lane are left out; the rest stands."))
+    Some(Failure::failed(format!("{file}: {why}"), "Do not rely on the figures of that lane; the rest stands."))
 }
 
 /// Width of a label, and of a value.

@@ -7,4 +7,3 @@ pub mod finder;
 pub mod first_schedule;
 pub mod flush;
 pub mod grace;
-pub mod spread;

@@ -77,7 +77,8 @@ pub fn text(value: &Value) -> String {
     match value {
         Value::Null => "-".to_owned(),
         Value::String(text) => text.clone(),
-        Value::Object(fields) if fields.len() == 1 => {
+        // A kind with what it holds: kinds are written with a capital, fields are not.
+        Value::Object(fields) if fields.len() == 1 && fields.keys().all(|k| k.starts_with(|c: char| c.is_ascii_uppercase())) => {
             let parts: Vec<String> = fields.iter().map(|(kind, value)| format!("{kind}({})", text(value))).collect();
             parts.join("")
         }

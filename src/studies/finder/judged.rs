@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
-use super::Lean;
+use super::asked::Lean;
 use crate::engine::run::{LaneRun, Settled};
 use crate::figures::marks::WELL_SERVED;
 use crate::figures::{DayFigures, Misses, misses};

@@ -1,6 +1,6 @@
 //! A plan: a few numbers that stand for a day's schedule.
 
-use super::Asked;
+use super::asked::Asked;
 use crate::scenario::{Event, Give, Scenario};
 use crate::studies::first_schedule::by_light;
 

@@ -4,9 +4,10 @@ use std::collections::BTreeMap;
 
 use rayon::prelude::*;
 
+use super::asked::Asked;
+use super::found::{FinderError, Found};
 use super::judged::{AimTold, Figure, Judged, LaneSettled};
 use super::plan::{Plan, Way};
-use super::{Asked, FinderError, Found};
 use crate::engine::column::capacity::container_capacity;
 use crate::engine::run::{Settled, Workshop, run};
 use crate::scenario::presets::Library;

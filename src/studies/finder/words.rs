@@ -1,6 +1,7 @@
 //! Which aims are not met, and by how much.
 
-use super::{AimTold, Found};
+use super::found::Found;
+use super::judged::AimTold;
 
 /// A sentence on the whole, and one on each aim that is not met.
 #[must_use]

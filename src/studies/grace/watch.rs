@@ -1,7 +1,7 @@
 //! A lane with a fault, watched until it has come to the worst.
 
+use super::answer::{Grace, LOOK_AHEAD_H};
 use super::fault::{Fault, Struck};
-use super::{Grace, LOOK_AHEAD_H};
 use crate::engine::run::simulation::{RunError, Simulation};
 use crate::units::HOUR_S;
 

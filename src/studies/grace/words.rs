@@ -1,6 +1,7 @@
 //! The worst hour in words.
 
-use super::{Fault, LOOK_AHEAD_H, LaneGrace};
+use super::answer::{LOOK_AHEAD_H, LaneGrace};
+use super::fault::Fault;
 
 /// One sentence on the hour at which a lane may least be left without its pump.
 #[must_use]

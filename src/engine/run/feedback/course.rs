@@ -3,8 +3,8 @@
 
 use std::sync::Arc;
 
-use super::Until;
 use super::bench::{Bench, Midnight, matters};
+use super::until::Until;
 use crate::engine::run::lane::Ready;
 use crate::engine::run::repeats::repeats;
 use crate::engine::supply::tank::TankLog;

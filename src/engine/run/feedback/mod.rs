@@ -3,21 +3,14 @@
 
 pub mod bench;
 pub mod course;
+pub mod until;
 
 use super::lane::Ready;
 use crate::engine::supply::timetable::Timetable;
 use crate::scenario::{Rule, Scenario};
 use course::Course;
 
-/// When to stop.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Until {
-    /// After so many days, and the day that follows them.
-    pub days: u32,
-    /// Sooner, once a day repeats itself in every lane that matters and in the tank; where a log of several days drives them, once a
-    /// whole round of it does.
-    pub settled: bool,
-}
+pub use until::Until;
 
 /// Whether a scenario's events hang on what happens.
 #[must_use]
