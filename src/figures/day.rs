@@ -62,6 +62,8 @@ pub struct DayFigures {
     pub uptake_met: f64,
     /// What the plant asked for and did not get, laid to what kept it from that, mL per plant.
     pub uptake_lost_ml: Lost,
+    /// Hours outside the target water band; `None` without one.
+    pub hours_outside_band: Option<f64>,
     /// Index of the event that the root zone's own drain began with, if it did: what runs straight through and what was left from before are
     /// no part of it.
     pub drain_began_with: Option<usize>,
@@ -134,8 +136,9 @@ pub fn day_figures(run: &LaneRun, lane: &Lane, day: usize) -> Option<DayFigures>
         highest_suction_kpa: driest.suction_kpa,
         uptake_met: uptake_met(&ledger),
         uptake_lost_ml: ledger.lost,
+        hours_outside_band: lane.targets.water_content.map(|band| hours_outside(samples, band)),
         drain_began_with: drain::began_with(&drains, |i| schedule[i].ml().map(|ml| lane.dose * ml)),
-        ran_through_from: drain::ran_through_from(&drains, ledger.water.applied),
+        ran_through_from: drain::ran_through_from(&drains),
         given_ec: (ledger.water.applied > 0.0).then(|| ledger.salt.applied / ledger.water.applied),
         root_zone_ec_ends: [first.root_zone_ec, last.root_zone_ec],
         water_held_ml: [ledger.water_at_start, ledger.water_stored],
@@ -164,12 +167,8 @@ fn time_mean(samples: &[Sample], value: impl Fn(&Sample) -> f64) -> f64 {
     if span > 0.0 { sum / span } else { samples.first().map_or(0.0, value) }
 }
 
-/// Hours of a day (from 0) with the water content outside a band, counting the part of each step that lies outside on the straight line
-/// between its ends.
-#[must_use]
-pub fn hours_outside(run: &LaneRun, day: usize, (low, high): (f64, f64)) -> f64 {
-    let start = on_day(day, 0.0);
-    let samples = run.series.span(start, start + DAY_S);
+/// Hours outside a band, counting the part of each step that lies outside on the straight line between its ends.
+fn hours_outside(samples: &[Sample], (low, high): (f64, f64)) -> f64 {
     let outside = |w: &[Sample]| {
         let (a, b) = (w[0].water_content, w[1].water_content);
         let (least, most) = (a.min(b), a.max(b));
@@ -178,30 +177,6 @@ pub fn hours_outside(run: &LaneRun, day: usize, (low, high): (f64, f64)) -> f64 
         (w[1].time_s - w[0].time_s) * (1.0 - share)
     };
     samples.windows(2).map(outside).sum::<f64>() / HOUR_S
-}
-
-/// Longest that growers keep water away at night: from so long before dark to so long after light, s (judgement).
-const BEFORE_DARK_S: f64 = 4.0 * HOUR_S;
-const AFTER_LIGHT_S: f64 = 3.5 * HOUR_S;
-
-/// Points of volume by which the longest night that growers keep could dry the container on a day like this (from 0): what plants ask for
-/// and surfaces give off meanwhile, and what drains in the night as it is; no less than the night as it is dries it. `lit`: when it is light,
-/// s from midnight; a dark day is one night.
-#[must_use]
-pub fn dries_points(run: &LaneRun, figures: &DayFigures, lit: &[(f64, f64)]) -> f64 {
-    let start = on_day(figures.day, 0.0);
-    let passed = |from_s: f64, to_s: f64| Some(run.series.at(to_s)?.ledger.since(&run.series.at(from_s)?.ledger).water);
-    let asked = |from_s: f64, to_s: f64| passed(start + from_s, start + to_s).map_or(0.0, |w| w.demanded + w.evaporated);
-    let (light, dark) = lit.first().zip(lit.last()).map_or((DAY_S, DAY_S), |(first, last)| (first.0, last.1));
-    // What the day's own morning asks for stands for the next one's.
-    let evening = (dark - BEFORE_DARK_S).max(0.0);
-    let longest = asked(evening, DAY_S) + asked(0.0, (light + AFTER_LIGHT_S).min(evening));
-    let drains = figures.dry_back.and_then(|night| {
-        let water = passed(night.from_s, night.to_s)?;
-        Some(night.points - 100.0 * (water.taken_up + water.evaporated) / run.column.volume)
-    });
-    let could = 100.0 * longest / run.column.volume + drains.unwrap_or(0.0).max(0.0);
-    could.max(figures.dry_back.map_or(0.0, |night| night.points))
 }
 
 fn dry_back(run: &LaneRun, last: Option<&Event>, day: usize) -> Option<DryBack> {

@@ -3,7 +3,6 @@
 //!
 //! Window, table and JSON are all handed a [`Projection`] and put no figure together themselves.
 
-pub mod aim_words;
 pub mod change;
 pub mod day_summary;
 pub mod effort;
@@ -24,7 +23,7 @@ use crate::engine::column::capacity::container_capacity;
 use crate::engine::run::feedback;
 use crate::engine::run::{LaneRun, Run, Settled};
 use crate::engine::supply::timetable::PumpDay;
-use crate::figures::Measured;
+use crate::figures::DayFigures;
 use crate::figures::day_state::day_state;
 use crate::scenario::{DAY_S, Event, Lane, Scenario};
 
@@ -51,16 +50,14 @@ pub struct Projection {
     pub reached: usize,
     /// Tells what was run from anything else that was.
     pub stamp: u64,
-    /// What was measured of each day of each lane, where not every step is kept to take it from.
+    /// The figures of each day of each lane, where not every step is kept to take them from.
     figures: Option<Arc<Figures>>,
     /// What each day comes to, once it was asked for.
     summaries: Arc<Vec<OnceLock<DaySummary>>>,
-    /// When each day is light, once it was asked for.
-    lit: Arc<Vec<OnceLock<Vec<(f64, f64)>>>>,
 }
 
-/// What was measured of each day of each lane, as it was run.
-type Figures = Vec<Vec<Option<Measured>>>;
+/// The figures of each day of each lane, taken as it was run.
+type Figures = Vec<Vec<Option<DayFigures>>>;
 
 /// A number that no other run has.
 fn stamp() -> u64 {
@@ -104,8 +101,8 @@ impl Projection {
         self
     }
 
-    /// What was measured of each day of a lane as it was run.
-    fn figures_taken(&self, lane: usize) -> Option<Vec<Option<Measured>>> {
+    /// The figures of each day of a lane that were taken as it was run.
+    fn figures_taken(&self, lane: usize) -> Option<Vec<Option<DayFigures>>> {
         self.figures.as_ref()?.get(lane).cloned()
     }
 
@@ -159,10 +156,8 @@ impl Projection {
             stamp: stamp(),
             figures: None,
             summaries: Arc::default(),
-            lit: Arc::default(),
         };
         projection.summaries = Arc::new((0..projection.days()).map(|_| OnceLock::new()).collect());
-        projection.lit = Arc::new((0..projection.days()).map(|_| OnceLock::new()).collect());
         projection.show_day(day);
         projection
     }
@@ -199,12 +194,12 @@ impl Projection {
 
     fn summarised(&self, day: usize) -> DaySummary {
         let reports = if day == self.day { self.reports.clone() } else { self.reports_of(day) };
-        let figures = reports.iter().map(|r| r.as_ref().map(|r| (&r.figures, &r.aims)));
+        let figures = reports.iter().map(|r| r.as_ref().map(|r| &r.figures));
         let short = self.pump_day(day).map_or(0, |d| d.short);
-        let state = day_state(figures).with_tank(short);
+        let state = day_state(self.scenario.lanes.iter().zip(figures)).with_tank(short);
         let unclosed = self.run.lanes.iter().position(|l| !l.closure().closes());
         let state = state.with_unclosed(unclosed);
-        DaySummary { light: self.scenario.day_light(self.day_of_bench(day)), reports, state }
+        DaySummary { light: self.scenario.day_light(day), reports, state }
     }
 
     /// Days that were run and can be shown, at least 1.
@@ -220,19 +215,6 @@ impl Projection {
             Settled::OnDay(day) | Settled::NotWithin(day) => *day as usize,
         };
         self.settled.as_ref().map_or_else(|| self.days(), |lanes| lanes.iter().map(on).max().unwrap_or(1))
-    }
-
-    /// The day of the bench (from 0) that a day of this projection is: of a settled day, the one it is kept from.
-    #[must_use]
-    pub fn day_of_bench(&self, day: usize) -> usize {
-        self.run.lanes.first().map_or(0, |lane| lane.first_day) + day
-    }
-
-    /// When it is light on a day shown (from 0), as stretches in s from its midnight.
-    #[must_use]
-    pub fn lit(&self, day: usize) -> &[(f64, f64)] {
-        // A log may have many rows, and every track asks in every frame.
-        self.lit.get(day).map_or(&[], |lit| lit.get_or_init(|| self.scenario.lit(self.day_of_bench(day))))
     }
 
     /// Midnight before the day shown, s since the start of the run.

@@ -23,22 +23,15 @@ pub fn settle(scenario: Arc<Scenario>, bench: &ReadyBench, go_on: &dyn Fn() -> b
     Some(Projection::of_settled(scenario, Run { lanes }, settled, millis))
 }
 
-/// When each lane settled, and which day is shown where a log of several days repeats.
+/// When each lane settled.
 #[must_use]
-pub fn told(shown: &Projection) -> String {
-    let lanes = shown.settled.as_deref().unwrap_or_default();
-    let round = shown.scenario.round_days();
+pub fn told(lanes: &[Settled]) -> String {
     let one = |(i, settled): (usize, &Settled)| match settled {
         Settled::OnDay(day) => format!("lane {} from day {day}", i + 1),
         Settled::NotWithin(days) => format!("lane {} did not settle within {days} days (the last is shown)", i + 1),
     };
     let told: Vec<String> = lanes.iter().enumerate().map(one).collect();
-    let told = told.join(", ");
-    if round > 1 {
-        let day = shown.day_of_bench(0) % round + 1;
-        return format!("The round of {round} days repeats: {told}. Shown is day {day} of the log.");
-    }
-    format!("Settled day: {told}.")
+    format!("Settled day: {}.", told.join(", "))
 }
 
 #[cfg(test)]
@@ -47,9 +40,7 @@ mod tests {
 
     #[test]
     fn what_did_not_settle_is_said() {
-        let scenario = Arc::new(crate::scenario::presets::demos().remove(0).1);
-        let settled = vec![Settled::OnDay(9), Settled::NotWithin(60)];
-        let text = told(&Projection::of_settled(scenario, Run::default(), settled, 0.0));
+        let text = told(&[Settled::OnDay(9), Settled::NotWithin(60)]);
         assert!(text.contains("lane 1 from day 9, lane 2 did not settle within 60 days"), "{text}");
     }
 }

@@ -11,7 +11,6 @@ pub mod crop;
 pub mod day_light;
 pub mod file;
 pub mod lane;
-pub mod lit;
 pub mod medium;
 pub mod mix;
 pub mod parameter;

@@ -5,7 +5,6 @@
 mod breaks;
 mod hand;
 
-mod aims;
 mod climate;
 mod climate_bench;
 mod climate_window;

@@ -54,7 +54,6 @@ impl Ready {
     pub fn settle(&self, most_days: u32) -> Result<Settled, Failed> {
         let mut simulation = self.simulation();
         let mut midnights = vec![stores(&simulation)];
-        let most_days = self.whole_rounds(most_days);
         let mut settled = Settled::NotWithin(most_days);
         let mut dawn = *simulation.ledger();
         for day in 1..=most_days {
@@ -70,18 +69,11 @@ impl Ready {
         if closure.closes() { Ok(settled) } else { Err(Failed::Unclosed(closure)) }
     }
 
-    /// Whether the last of the midnights so far ends a round of days that is as the one before: one day, or all days of a log. Only whole
-    /// rounds are looked at, so that lanes which settle at different times end on the same day of the log.
+    /// Whether the last of the midnights so far ends a round of days that is as the one before: one day, or all days of a log.
     fn settles(&self, midnights: &[(f64, f64)]) -> bool {
-        let Some(last) = midnights.len().checked_sub(1).filter(|last| last.is_multiple_of(self.round)) else { return false };
+        let Some(last) = midnights.len().checked_sub(1) else { return false };
         let Some(before) = last.checked_sub(self.round).filter(|b| *b >= self.timetable.steady_from()) else { return false };
         repeats(midnights[before], midnights[last])
-    }
-
-    /// Days in whole rounds, as many as `most_days` have room for; all of them where not even one has.
-    fn whole_rounds(&self, most_days: u32) -> u32 {
-        let round = u32::try_from(self.round).unwrap_or(u32::MAX);
-        if most_days < round { most_days } else { most_days - most_days % round }
     }
 
     /// Runs on like [`Ready::settle`] and keeps the day found, with its clock set back so that it begins at 0 s; without a settled
@@ -90,7 +82,6 @@ impl Ready {
     #[must_use]
     pub fn settled_day(&self, most_days: u32, go_on: impl Fn() -> bool) -> Option<(Settled, LaneRun)> {
         let mut simulation = self.simulation();
-        let most_days = self.whole_rounds(most_days);
         let mut settled = Settled::NotWithin(most_days);
         let mut stored = vec![stores(&simulation)];
         let mut day = 1;

@@ -18,7 +18,7 @@ use super::settling::Settling;
 use super::waking;
 use crate::edits::document::Document;
 use crate::edits::steps::Steps;
-use crate::engine::run::{Settled, Workshop};
+use crate::engine::run::Workshop;
 use crate::jobs::Wake;
 use crate::projection::Projection;
 use crate::projection::change::Change;
@@ -165,16 +165,6 @@ impl Bench {
         self.settling.found(self.edition)
     }
 
-    /// The day that what is shown comes to when it repeats itself, where that is known: of every day under the schedule that is in force at the
-    /// end. `None` under a log of several days, of which the one that repeats is not like another.
-    #[must_use]
-    pub fn settles(&self) -> Option<&Projection> {
-        let scenario = &self.standing.scenario;
-        let last_plan = scenario.plan_on(self.standing.day) == scenario.changes.len();
-        let all_settled = |p: &&Projection| p.settled.iter().flatten().all(|s| matches!(s, Settled::OnDay(_)));
-        self.settled().filter(|_| self.trial.is_none() && last_plan && scenario.round_days() == 1).filter(all_settled)
-    }
-
     /// The document's projection while another is shown.
     #[must_use]
     pub fn ghost(&self) -> Option<&Projection> {
@@ -260,13 +250,11 @@ impl Bench {
         self.exactness.close()
     }
 
-    /// The settled day is found whichever days are shown: a figure that is as it should be today may not be once the day repeats itself.
     fn settle(&mut self, wake: &Wake) {
-        if self.trial.is_some() || self.is_behind() {
+        if self.days != Days::Settled || self.trial.is_some() || self.is_behind() {
             return;
         }
         if let Some(before) = self.settling.take(self.edition)
-            && self.days == Days::Settled
             && let (Some(before), Some(after), Some(change)) = (before, self.settling.found(self.edition), &self.last_change)
         {
             let title = format!("{}, settled", change.title);

@@ -1,8 +1,9 @@
 //! What the strip says: in its heads, its cells, its tooltips and to AccessKit.
 
 use super::strip::Line;
-use crate::app::pages::bench::figures::rows::{self, Listed};
+use crate::app::pages::bench::figures;
 use crate::app::state::bench::Bench;
+use crate::app::state::days::Days;
 use crate::engine::run::Settled;
 use crate::figures::verdict::Mood;
 use crate::projection::Projection;
@@ -89,11 +90,13 @@ pub fn settled(bench: &Bench) -> Result<&Projection, String> {
     if bench.is_trying() {
         return Err("found once you let go".to_owned());
     }
+    let chosen = bench.days() == Days::Settled;
     match (bench.settled(), bench.settling_failed()) {
         (Some(found), _) => Ok(found),
         _ if !bench.plain().troubles.is_empty() => Err("not to be found as the bench stands".to_owned()),
-        (None, Some(_)) => Err("could not be found".to_owned()),
-        (None, None) => Err("Settling…".to_owned()),
+        (None, Some(_)) if chosen => Err("could not be found".to_owned()),
+        _ if chosen => Err("Settling…".to_owned()),
+        _ => Err("the day that repeats itself: click to find it".to_owned()),
     }
 }
 
@@ -144,7 +147,7 @@ pub fn under(bench: &Bench, place: usize, days: usize) -> Option<String> {
         return summary(bench, place, days).map(|s| light_told(s.light));
     }
     Some(match settled(bench) {
-        Ok(found) => told(found),
+        Ok(found) => told(found.settled.as_deref().unwrap_or_default()),
         Err(why) => why,
     })
 }
@@ -163,11 +166,9 @@ pub fn table(bench: &Bench, place: usize, days: usize) -> Table {
     let mut table = Table::default();
     let Some(summary) = summary(bench, place, days) else { return table };
     let scenario = &bench.plain().scenario;
-    let runs = if place < days { &bench.plain().run.lanes } else { &settled(bench).map_or(bench.plain(), |s| s).run.lanes };
-    for (index, ((lane, report), run)) in scenario.lanes.iter().zip(&summary.reports).zip(runs).enumerate() {
+    for (index, (lane, report)) in scenario.lanes.iter().zip(&summary.reports).enumerate() {
         table.lanes.push(format!("Lane {}", index + 1));
-        let listed = |report| Listed { lane, run, report, settled: None, presets: &bench.library().targets };
-        let lines = report.as_ref().map(|r| rows::lines(&listed(r), bench.units)).unwrap_or_default();
+        let lines = report.as_ref().map(|r| figures::lines(r, lane, bench.units)).unwrap_or_default();
         for (name, value) in lines {
             let row = match table.rows.iter().position(|r| r.0 == name) {
                 Some(row) => row,

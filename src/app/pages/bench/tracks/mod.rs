@@ -1,7 +1,6 @@
 //! The tracks: plots that share one clock axis, one above the other.
 
 mod air;
-mod bands;
 mod bars;
 mod caption;
 mod chart;
