@@ -140,7 +140,7 @@ impl Recorder for Now {
     }
 
     fn see(&mut self, now: &Simulation) {
-        if self.2 % self.1 == 0 {
+        if self.2.is_multiple_of(self.1) {
             self.0.push(now.checkpoint());
         }
         self.2 += 1;

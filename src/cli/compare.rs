@@ -143,7 +143,7 @@ fn figures(out: &mut dyn Write, lane: &LaneComparison) -> io::Result<()> {
     for figure in &FIGURES {
         let Some(values) = lane.figures.get(figure.key).filter(|v| v.iter().any(Option::is_some)) else { continue };
         let label = format!("  {}, {}", figure.key.replace('_', " "), figure.unit.split([',', '(']).next().unwrap_or_default().trim_end());
-        writeln!(out, "{}", row(&label, count, |i| values[i].map_or_else(|| "-".to_owned(), |v| number(v))))?;
+        writeln!(out, "{}", row(&label, count, |i| values[i].map_or_else(|| "-".to_owned(), number)))?;
     }
     for (aim, words) in &lane.words {
         writeln!(out, "{}", row(&format!("  aim: {}", aim.replace('_', " ")), count, |i| words[i].unwrap_or("-").to_owned()))?;

@@ -166,7 +166,7 @@ impl App {
                 }
             }
             Next::Choose => {
-                self.windows.picker.show(&waking::by(ctx), Purpose::Open, self.disk.path.as_deref().and_then(|p| p.parent()), "")
+                self.windows.picker.show(&waking::by(ctx), Purpose::Open, self.disk.path.as_deref().and_then(|p| p.parent()), "");
             }
             Next::Type => self.type_path(Purpose::Open, String::new()),
             Next::Open(path) => {

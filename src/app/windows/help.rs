@@ -18,7 +18,7 @@ pub fn show(ui: &mut Ui, t: &Tokens, at: &mut usize) -> bool {
     let height = (ui.ctx().content_rect().height() - 170.0).clamp(160.0, 590.0);
     let area = ScrollArea::vertical().id_salt(("help", *at)).min_scrolled_height(height).max_height(height).auto_shrink([false, false]);
     area.show(ui, |ui| {
-        let blocks = CHAPTERS.get(*at).map(|chapter| chapter.blocks()).unwrap_or_default();
+        let blocks = CHAPTERS.get(*at).map(crate::help::Chapter::blocks).unwrap_or_default();
         let mut heads: Vec<&[Span<'_>]> = Vec::new();
         for block in &blocks {
             if !matches!(block, Block::Row(_)) {

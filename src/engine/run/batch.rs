@@ -44,6 +44,7 @@ impl<K> Watch<'_, K> {
 /// Runs every member for so many days, in parallel; lanes of a member run one after the other. `ready` makes a member ready when its turn
 /// comes, so that no more of them take room than there are threads, and `recorder` chooses what is kept of each of its lanes. A member that
 /// fails is carried as its error; the others go on. `None` when the watch said no. The result does not depend on how many threads there are.
+#[allow(clippy::needless_pass_by_value)] // two references
 pub fn batch<M: Sync, R: Recorder>(
     members: &[M],
     days: u32,

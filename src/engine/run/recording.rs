@@ -54,7 +54,7 @@ impl<'a, D> Recording<'a, D> {
     fn on_to(&mut self, days: usize, go_on: GoOn<'_>) -> bool {
         while self.run.error.is_none() && self.run.days() < days {
             let day = self.run.days();
-            if day % self.run.kept.keep.stands_every == 0 && !self.run.kept.keep.is_all() {
+            if day.is_multiple_of(self.run.kept.keep.stands_every) && !self.run.kept.keep.is_all() {
                 self.stands.push(Stand { day, simulation: self.simulation.clone() });
             }
             self.run_to(on_day(day + 1, 0.0));

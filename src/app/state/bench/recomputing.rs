@@ -133,7 +133,7 @@ impl Bench {
     /// Notes that the document's run is not there yet.
     pub(super) fn owe(&mut self, title: String, before: Option<Owed>) {
         let what = "What it does is being computed. Until then the curves and figures are those of before.".to_owned();
-        let change = std::mem::replace(&mut self.last_change, Some(Change { title: title.clone(), what, lanes: Vec::new() }));
+        let change = self.last_change.replace(Change { title: title.clone(), what, lanes: Vec::new() });
         let before = before.unwrap_or_else(|| Owed { title: None, change, library: Arc::clone(&self.library) });
         self.computing.owed = Some(Owed { title: Some(title), ..before });
     }
