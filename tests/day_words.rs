@@ -33,7 +33,7 @@ impl LaneDay {
         let mut scenario = stressed::bench(seed, library);
         by_night(&mut Rng::with_seed(seed), &mut scenario);
         let mut ready = Workshop::default().ready(&scenario, library).unwrap().for_its_days().remove(0);
-        if seed % 3 > 0 {
+        if !seed.is_multiple_of(3) {
             let mut simulation = ready.simulation();
             simulation.advance_to(DAY_S, |_| {}).unwrap();
             ready.start = simulation.state().clone();
