@@ -135,6 +135,19 @@ fn every_field_of_scenarios_and_presets_is_told_in_the_chapter_of_files() {
 }
 
 #[test]
+fn every_command_is_told_in_the_chapter_of_the_window() {
+    let help = std::process::Command::new(env!("CARGO_BIN_EXE_slakeline")).arg("--help").output().unwrap();
+    let help = String::from_utf8(help.stdout).unwrap();
+    let listed = help.split_once("Commands:").unwrap().1.split("\n\n").next().unwrap();
+    let commands: Vec<&str> = listed.lines().filter(|l| l.starts_with("  ")).filter_map(|l| l.split_whitespace().next()).collect();
+    assert!(commands.contains(&"simulate") && commands.len() > 4, "{commands:?}");
+    let chapter = CHAPTERS[target("window.md").unwrap()].text;
+    for command in commands.iter().filter(|c| **c != "help") {
+        assert!(chapter.contains(&format!("    slakeline {command} ")), "{command} is not told");
+    }
+}
+
+#[test]
 fn readme_and_guide_are_short_enough_to_be_read() {
     let (readme, guide) = (words(&read("README.md")), words(&read("DEVELOPERS.md")));
     assert!(readme < 700, "README has {readme} words");

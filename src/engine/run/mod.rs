@@ -1,5 +1,13 @@
 //! Days: one lane in motion, its books and what is recorded of it, events that hang on what happens, whole runs, and the day that
 //! repeats itself.
+//!
+//! Probes and tanks are feedback: the lanes that matter go through the days side by side, look ahead to where a probe's reading crosses its
+//! mark, give the tank's EC to each event, and write the timetable down. A lane that stops stays where it stopped, and the others go on. For a
+//! settled day the timetable goes on until a day (of a climate log: its whole round) repeats itself in every lane that matters; rules of a
+//! probe often end in a cycle of days instead, and that is said. How far one looks ahead stands once, in `settled.rs`.
+//!
+//! A run fails when it stops or when its books close worse than `CLOSES_TO` (`ledger.rs`), at any midnight or at its end: `LaneRun::failure`
+//! tells why. `Workshop` keeps columns by what they are made from: the media and the crop themselves, not their names.
 
 pub mod batch;
 pub mod each_day;

@@ -1,4 +1,12 @@
 //! Presets: shipped ones, embedded from `presets/`, and the user's own, which win by name.
+//!
+//! `library.rs` is the shelf by name, `kind.rs` and `preset.rs` say what can be a preset, `filling.rs` and `shelf.rs` read, `own.rs` saves, renames,
+//! exports, deletes and puts back, `import.rs` takes in a file of any kind, told by its mark among the fields of the outermost brackets.
+//!
+//! What holds: a shipped name is never taken; a user's own preset is replaced on consent only, in whichever file holds its name; a deleted or
+//! replaced one stays beside as `.bak` (`place` is the one that writes); comments of a file stay through renaming and importing; a medium or
+//! crop that another preset or the bench names is neither renamed nor deleted; what is no file (a pipe, a device) is never waited for. A setup
+//! is validated as a bench of its own with the usual numerics.
 
 mod by_kind;
 mod demos;

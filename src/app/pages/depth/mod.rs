@@ -1,4 +1,8 @@
 //! The depth page: the root zones by height and time in colour, and as they stand at one instant.
+//!
+//! `raster.rs` turns a run's profiles into pictures, in the units shown; this file keeps the pictures until scenario, day, quantity, units or
+//! lanes change, and draws them with a scale of round steps. Its clock is its own: play, Space, arrows (Shift: an hour) and a drag on a picture
+//! move it, and nothing repaints while it rests. The colour map is in `look/ramp.rs`.
 
 mod raster;
 mod scale;

@@ -1,5 +1,11 @@
 //! The small window that takes a climate log: what was read, what stands in the way, and what may be done about it. The bench is
 //! as it was until the log is taken.
+//!
+//! `reader.rs` reads beside the frames: each choice asks again under a new number, and an answer of another number is dropped. What a consent
+//! settles is what stands without it, so the file is read once more for each consent that is given. `choices.rs` offers what `Options` knows,
+//! and what is done with the log; `found.rs` draws problems in groups or the table of days; `carry_out/climate.rs` opens it and acts. The form
+//! holds no scenario: *Use it* makes one from the bench and hands it over as one named change. Its height is what the window leaves; its top
+//! stays, so that no box moves away under the mouse.
 
 mod choices;
 mod found;

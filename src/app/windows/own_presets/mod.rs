@@ -1,4 +1,7 @@
 //! The page of the user's own presets: what there is and where it is used; renaming, exporting, importing, deleting.
+//!
+//! `task.rs` is what is being done, `edits/preset_use.rs` tells where a preset is used, `name_form.rs` is the window that names one. A whole setup
+//! is called a *preset per crop* here.
 
 pub mod name_form;
 pub mod task;

@@ -1,4 +1,9 @@
 //! The strip of days above the tracks: a cell for each day of a run of several, and one for the settled day.
+//!
+//! This file places the cells and takes clicks and keys, `cell.rs` paints one, `words.rs` says what they tell. What a day comes to is a
+//! `DaySummary`: its light, the figures of each lane and the `DayState`. It is computed when it is first asked for and kept, so that a drag
+//! pays for the days in sight and a year for no more than is looked at. While a change is tried the cells are of the run tried. Days that do
+//! not fit are scrolled, and only those in sight are laid out. Tab stops at one cell, the day shown; arrows, Home and End go on from there.
 
 mod cell;
 mod strip;

@@ -1,4 +1,11 @@
 //! The left side: a card per lane, then what all lanes share.
+//!
+//! `look/form.rs` is the one row builder: `Form::entry` makes the row of a number that stands in a table of `scenario::parameter`, and
+//! `Field::new` one of any other: name, unit, range, hover text and a named step of the edit list. A drag is `TryField`, letting go `Keep`,
+//! typing `SetField`. A row whose label and field do not fit side by side stands on two lines. A field that is entered and left as it stood
+//! keeps every digit that it does not show. After every change `edits/fit.rs` fits what hangs on a lane's height or media (values per layer,
+//! roots by height, outlet, mean water at the start), and the notice line tells it. `keys.rs` gives each lane a key that follows it when lanes
+//! change places, so that what is unfolded stays so. `tests.rs` unfolds everything and sets each field to both its ends.
 
 mod aims_form;
 mod climate_form;
