@@ -11,6 +11,7 @@ mod find_schedule;
 mod flush;
 mod grace;
 mod input;
+mod interrupt;
 #[cfg(feature = "window")]
 mod opening;
 mod output;

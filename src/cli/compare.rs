@@ -1,7 +1,7 @@
 //! `slakeline compare`: scenarios side by side.
 
 use std::io::{self, Write};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use super::failure::Failure;
 use super::input;
@@ -26,12 +26,8 @@ pub struct Arguments {
 
 /// Runs the command.
 pub fn run(arguments: &Arguments) -> Result<(), Failure> {
-    if let Some(path) = arguments.json.as_ref().filter(|json| arguments.files.contains(json) && !is_standard(json)) {
-        return Err(Failure::input(
-            format!("--json {} is one of the scenarios, which it would overwrite", path.display()),
-            "Give the result a name of its own.",
-        ));
-    }
+    let files: Vec<&Path> = arguments.files.iter().map(PathBuf::as_path).collect();
+    output::apart(&files, &[("--json", arguments.json.as_deref())])?;
     if arguments.files.iter().filter(|f| is_standard(f)).count() > 1 {
         return Err(Failure::input("standard input is given more than once", "It can be read once; give the other scenarios as files."));
     }
@@ -43,10 +39,7 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     let Some(found) = compare(&benches, &library, &|| true).map_err(unlike)? else { return Ok(()) };
     match &arguments.json {
         Some(path) => {
-            output::to(path, |out| {
-                serde_json::to_writer_pretty(&mut *out, &found)?;
-                out.write_all(b"\n")
-            })?;
+            output::json(path, &found)?;
             if !is_standard(path) {
                 output::to_standard(|out| table(out, &found))?;
             }

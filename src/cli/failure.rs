@@ -7,6 +7,7 @@ use crate::engine::run::{Failed, LaneRun, Run};
 use crate::scenario::Problem;
 use crate::scenario::file::{FileError, printable};
 use crate::studies::exactness::{Broken, Exactness};
+use crate::studies::not_run::NotRun;
 
 /// Exit code for bad input.
 pub const BAD_INPUT: u8 = 2;
@@ -74,6 +75,17 @@ impl From<FileError> for Failure {
     fn from(error: FileError) -> Self {
         let code = if matches!(error, FileError::Write { .. } | FileError::Unwritable { .. }) { FAILED } else { BAD_INPUT };
         Self { cause: error.to_string(), remedy: error.remedy().to_owned(), code }
+    }
+}
+
+impl From<NotRun> for Failure {
+    fn from(error: NotRun) -> Self {
+        match error {
+            NotRun::Build(build) => build.into(),
+            stopped @ NotRun::Stopped { .. } => {
+                Self::failed(stopped.to_string(), "Simulate the scenario first: what stops it there is told with its remedy.")
+            }
+        }
     }
 }
 

@@ -6,8 +6,8 @@ use std::path::PathBuf;
 use serde::Serialize;
 
 use super::failure::Failure;
-use super::input;
 use super::output::{self, is_standard};
+use super::{input, interrupt};
 use crate::scenario::{Clock, Give, file};
 use crate::studies::finder::{Asked, FinderError, Found, Hardware, Lean, find, words};
 
@@ -51,7 +51,15 @@ pub struct Arguments {
     feed_ec: bool,
     /// Which growth to lean to within the dry-back range
     #[arg(long, value_enum, default_value_t)]
-    lean: Lean,
+    lean: Leaning,
+}
+
+#[derive(Clone, Copy, Debug, Default, clap::ValueEnum)]
+enum Leaning {
+    Vegetative,
+    #[default]
+    Balanced,
+    Generative,
 }
 
 #[derive(Serialize)]
@@ -66,6 +74,7 @@ struct Document<'a> {
 
 /// Runs the command.
 pub fn run(arguments: &Arguments) -> Result<(), Failure> {
+    output::apart(&[&arguments.file], &[("--save", arguments.save.as_deref()), ("--json", arguments.json.as_deref())])?;
     let library = input::library();
     let scenario = input::load(&arguments.file, &library)?;
     let asked = Asked {
@@ -79,12 +88,17 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
             pump_l_per_h: arguments.pump,
         },
         feed_too: arguments.feed_ec,
-        lean: arguments.lean,
+        lean: match arguments.lean {
+            Leaning::Vegetative => Lean::Vegetative,
+            Leaning::Balanced => Lean::Balanced,
+            Leaning::Generative => Lean::Generative,
+        },
     };
+    interrupt::watch();
     let progress = |share: f64| {
         let _ = writeln!(io::stderr(), "{:.0} %", 100.0 * share);
     };
-    let found = find(&scenario, &library, &asked, &|| true, &progress).map_err(|error| match error {
+    let found = find(&scenario, &library, &asked, &interrupt::go_on, &progress).map_err(|error| match error {
         FinderError::Build(build) => build.into(),
         FinderError::Asked(problem) => Failure::problem(&problem),
         FinderError::NothingUsed => {
@@ -94,7 +108,7 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
             Failure::failed(error.to_string(), "Simulate the scenario first: what stops it there is told with its remedy.")
         }
     })?;
-    let Some(found) = found else { return Ok(()) };
+    let Some(found) = found else { return Err(given_up("before any schedule had been run until it settled")) };
     if let Some(path) = &arguments.save {
         let text = file::to_text(&found.scenario)?;
         output::to(path, |out| out.write_all(text.as_bytes()))?;
@@ -112,7 +126,11 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     if ![&arguments.save, &arguments.json].into_iter().flatten().any(|p| is_standard(p)) {
         output::to_standard(|out| table(out, &found))?;
     }
-    Ok(())
+    if interrupt::go_on() { Ok(()) } else { Err(given_up("with the best found so far")) }
+}
+
+fn given_up(how: &str) -> Failure {
+    Failure::failed(format!("the search was given up, {how}"), "Let it run to its end for the best it can find.")
 }
 
 fn table(out: &mut dyn Write, found: &Found) -> io::Result<()> {

@@ -8,7 +8,7 @@ use serde::Serialize;
 use super::failure::Failure;
 use super::input;
 use super::output::{self, is_standard};
-use crate::studies::flush::{FlushError, LaneFlush, PLAIN_WATER_EC, Rinse, flush};
+use crate::studies::flush::{LaneFlush, PLAIN_WATER_EC, Rinse, flush};
 
 /// The bench, the aim and where the answer goes.
 #[derive(Clone, Debug, clap::Args)]
@@ -43,14 +43,10 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     if let Some(problem) = rinse.problems().first() {
         return Err(Failure::problem(problem));
     }
+    output::apart(&[&arguments.file], &[("--json", arguments.json.as_deref())])?;
     let library = input::library();
     let scenario = input::load(&arguments.file, &library)?;
-    let lanes = flush(&scenario, &library, rinse, &|| true).map_err(|error| match error {
-        FlushError::Build(build) => build.into(),
-        stopped @ FlushError::Stopped { .. } => {
-            Failure::failed(stopped.to_string(), "Simulate the scenario first: what stops it there is told with its remedy.")
-        }
-    })?;
+    let lanes = flush(&scenario, &library, rinse, &|| true)?;
     if let Some(path) = &arguments.json {
         let document = Document {
             program: env!("CARGO_PKG_NAME"),
@@ -88,7 +84,7 @@ fn table(out: &mut dyn Write, lanes: &[LaneFlush], rinse: Rinse) -> io::Result<(
         }
         writeln!(out, "  bounds: {:.2} L pushed through in one piece, {:.2} L well mixed", lane.plug_flow_litres, lane.well_mixed_litres)?;
         if lane.exchanges {
-            writeln!(out, "  this medium holds salt and gives it back: EC rises again after the flush")?;
+            writeln!(out, "  this medium holds salt beside its water, and takes more rinse for it")?;
         }
     }
     Ok(())

@@ -6,9 +6,9 @@ use std::path::PathBuf;
 use serde::Serialize;
 
 use super::failure::Failure;
-use super::input;
 use super::output::{self, is_standard};
-use crate::studies::grace::{Fault, Grace, GraceError, LOOK_AHEAD_H, LaneGrace, grace, worst_words};
+use super::{input, interrupt};
+use crate::studies::grace::{Fault, Grace, LOOK_AHEAD_H, LaneGrace, grace, worst_words};
 
 /// The bench and where the answer goes.
 #[derive(Clone, Debug, clap::Args)]
@@ -32,9 +32,11 @@ struct Document<'a> {
 
 /// Runs the command.
 pub fn run(arguments: &Arguments) -> Result<(), Failure> {
+    output::apart(&[&arguments.file], &[("--json", arguments.json.as_deref())])?;
     let library = input::library();
     let scenario = input::load(&arguments.file, &library)?;
-    let lanes = grace(&scenario, &library, &|| true).map_err(failure)?.unwrap_or_default();
+    interrupt::watch();
+    let lanes = grace(&scenario, &library, &interrupt::go_on)?.unwrap_or_default();
     if let Some(path) = &arguments.json {
         let document = Document {
             program: env!("CARGO_PKG_NAME"),
@@ -47,21 +49,15 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     if !arguments.json.as_deref().is_some_and(is_standard) {
         output::to_standard(|out| table(out, &lanes))?;
     }
+    if !interrupt::go_on() {
+        return Err(Failure::failed("the study was given up; some hours and faults are missing", "Let it run to its end for all of them."));
+    }
     match lanes.iter().find(|l| l.failed > 0) {
         None => Ok(()),
         Some(lane) => Err(Failure::failed(
             format!("lane \"{}\": {} of its runs did not converge and are left out", lane.name, lane.failed),
             "The others stand. Media of your own with another curve may let all go to their end.",
         )),
-    }
-}
-
-fn failure(error: GraceError) -> Failure {
-    match error {
-        GraceError::Build(build) => build.into(),
-        stopped @ GraceError::Stopped { .. } => {
-            Failure::failed(stopped.to_string(), "Simulate the scenario first: what stops it there is told with its remedy.")
-        }
     }
 }
 

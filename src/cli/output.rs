@@ -11,6 +11,36 @@ pub fn is_standard(path: &Path) -> bool {
     path.as_os_str() == "-"
 }
 
+/// Whether two paths lead to one place.
+pub fn same(a: &Path, b: &Path) -> bool {
+    match (a.canonicalize(), b.canonicalize()) {
+        _ if is_standard(a) || is_standard(b) => a == b,
+        (Ok(a), Ok(b)) => a == b,
+        _ => a == b,
+    }
+}
+
+/// Refuses results that would take the place of a scenario, or of each other; each is told by its option.
+pub fn apart(scenarios: &[&Path], results: &[(&str, Option<&Path>)]) -> Result<(), Failure> {
+    let given = || results.iter().filter_map(|(option, path)| Some((*option, (*path)?)));
+    for (i, (option, path)) in given().enumerate() {
+        if let Some((other, _)) = given().take(i).find(|(_, other)| same(other, path)) {
+            let place = if is_standard(path) { "standard output".to_owned() } else { path.display().to_string() };
+            return Err(Failure::input(
+                format!("{other} and {option} would both go to {place}"),
+                "Give each a place of its own; one of them may be - for standard output.",
+            ));
+        }
+        if !is_standard(path) && scenarios.iter().any(|scenario| same(scenario, path)) {
+            return Err(Failure::input(
+                format!("{option} {} is the scenario itself, which it would overwrite", path.display()),
+                "Give the result a name of its own.",
+            ));
+        }
+    }
+    Ok(())
+}
+
 /// Writes to standard output. A reader that has gone away (`| head`) is content with what it got.
 pub fn to_standard(write: impl FnOnce(&mut dyn Write) -> io::Result<()>) -> Result<(), Failure> {
     let mut out = BufWriter::new(io::stdout().lock());

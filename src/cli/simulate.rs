@@ -1,6 +1,6 @@
 //! `slakeline simulate`: a run as a table, a series and figures.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::sync::Arc;
 
 use super::failure::Failure;
@@ -97,36 +97,12 @@ fn checked_days(days: i64) -> Result<u32, Failure> {
 
 /// Two results do not share a place, and none takes the place of the scenario.
 fn check_outputs(arguments: &Arguments) -> Result<(), Failure> {
-    let same = |a: &Path, b: &Path| match (a.canonicalize(), b.canonicalize()) {
-        _ if is_standard(a) || is_standard(b) => a == b,
-        (Ok(a), Ok(b)) => a == b,
-        _ => a == b,
-    };
-    if let (Some(series), Some(figures)) = (&arguments.series, &arguments.figures)
-        && same(series, figures)
-    {
-        let place = if is_standard(series) { "standard output".to_owned() } else { series.display().to_string() };
-        return Err(Failure::input(
-            format!("--series and --figures would both go to {place}"),
-            "Give each a place of its own; one of them may be - for standard output.",
-        ));
-    }
     if arguments.refine && !tells(arguments) {
         return Err(Failure::input(
             "--refine is told in the table and in --figures, and neither is written",
             "Write the series to a file, or add --figures OUT.json.",
         ));
     }
-    for (option, path) in [("--series", &arguments.series), ("--figures", &arguments.figures)] {
-        if let Some(path) = path
-            && !is_standard(path)
-            && same(path, &arguments.file)
-        {
-            return Err(Failure::input(
-                format!("{option} {} is the scenario itself, which it would overwrite", path.display()),
-                "Give the result a name of its own.",
-            ));
-        }
-    }
-    Ok(())
+    let results = [("--series", arguments.series.as_deref()), ("--figures", arguments.figures.as_deref())];
+    output::apart(&[&arguments.file], &results)
 }

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use rayon::prelude::*;
 use serde::Serialize;
 
-use crate::engine::column::{BuildError, Column, State};
+use crate::engine::column::{Column, State};
 use crate::engine::run::simulation::{RunError, Simulation};
 use crate::engine::run::{Ready, Workshop};
 use crate::engine::supply::clock::EventClock;
@@ -14,6 +14,7 @@ use crate::engine::supply::timetable::{By, Call};
 use crate::scenario::plan::on_day;
 use crate::scenario::presets::Library;
 use crate::scenario::{Base, Clock, DAY_S, Event, Give, Problem, Scenario, Top, ranges};
+use crate::studies::not_run::NotRun;
 use crate::units::HOUR_S;
 
 /// EC of plain water where none is named, mS/cm (judgement).
@@ -111,45 +112,24 @@ pub struct LaneFlush {
     pub stopped: Option<String>,
 }
 
-/// Why there is no answer.
-#[derive(Clone, Debug, thiserror::Error)]
-pub enum FlushError {
-    /// A lane cannot be built.
-    #[error(transparent)]
-    Build(#[from] BuildError),
-    /// A lane does not reach the end of the bench's days.
-    #[error("lane \"{lane}\": {cause}")]
-    Stopped {
-        /// The lane.
-        lane: String,
-        /// Why.
-        cause: RunError,
-    },
-}
-
 /// Rinses every lane from the state that the bench's days leave it in, beginning with the next morning's first event or with the light.
 /// `go_on` is asked before each lane; lanes after a no are left out.
 ///
 /// # Errors
-/// [`FlushError`] for the first lane that cannot be built or does not get there.
-pub fn flush(
-    scenario: &Scenario,
-    library: &Library,
-    rinse: Rinse,
-    go_on: &(dyn Fn() -> bool + Sync),
-) -> Result<Vec<LaneFlush>, FlushError> {
+/// [`NotRun`] for the first lane that cannot be built or does not get there.
+pub fn flush(scenario: &Scenario, library: &Library, rinse: Rinse, go_on: &(dyn Fn() -> bool + Sync)) -> Result<Vec<LaneFlush>, NotRun> {
     let lanes = Workshop::default().ready(scenario, library)?.for_its_days();
     let one = |(index, ready): (usize, &Ready)| go_on().then(|| lane_flush(scenario, index, ready, rinse));
-    let done: Vec<Option<Result<LaneFlush, FlushError>>> = lanes.par_iter().enumerate().map(one).collect();
+    let done: Vec<Option<Result<LaneFlush, NotRun>>> = lanes.par_iter().enumerate().map(one).collect();
     done.into_iter().flatten().collect()
 }
 
-fn lane_flush(scenario: &Scenario, index: usize, ready: &Ready, rinse: Rinse) -> Result<LaneFlush, FlushError> {
+fn lane_flush(scenario: &Scenario, index: usize, ready: &Ready, rinse: Rinse) -> Result<LaneFlush, NotRun> {
     let lane = &scenario.lanes[index];
     let mut simulation = ready.simulation();
     let days = scenario.days as usize;
     let morning = ready.timetable.first_start(days).unwrap_or(scenario.light.on.seconds());
-    let stopped = |cause| FlushError::Stopped { lane: lane.name.clone(), cause };
+    let stopped = |cause| NotRun::Stopped { lane: lane.name.clone(), cause };
     simulation.advance_to(on_day(days, morning), |_| {}).map_err(stopped)?;
     simulation.follow(Arc::new(EventClock::silent()));
     let begins = Begins::of(&simulation);
@@ -200,7 +180,11 @@ fn rinsed(mut simulation: Simulation, way: Way, rinse: Rinse, plants: u32) -> (R
     while !reached && error.is_none() && simulation.time_s() < began + LONGEST_H * HOUR_S {
         let (seconds, give, pause) = match way {
             #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
-            Way::Above(rate) => ((ml / rate).clamp(60.0, 6.0 * HOUR_S) as u32, Give::Drip { ml }, PAUSE_S),
+            Way::Above(rate) => {
+                // Never faster than the emitter gives.
+                let seconds = (ml / rate).clamp(60.0, 6.0 * HOUR_S).round();
+                (seconds as u32, Give::Drip { ml: rate * seconds }, PAUSE_S)
+            }
             Way::Flood(depth_cm) => (FLOOD_S, Give::Flood { depth_cm }, FLOOD_PAUSE_S),
         };
         let midnight = (simulation.time_s() / DAY_S).floor() * DAY_S;

@@ -7,3 +7,4 @@ pub mod finder;
 pub mod first_schedule;
 pub mod flush;
 pub mod grace;
+pub mod not_run;

@@ -21,7 +21,7 @@ pub struct Asked {
 }
 
 /// Which growth is leaned to: the lower half of a lane's dry-back range, all of it, or the upper half (common practice, no source).
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, clap::ValueEnum)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Lean {
     /// Less dry-back.

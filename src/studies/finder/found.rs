@@ -23,16 +23,18 @@ pub struct Found {
     pub settled: usize,
     /// Runs that stopped and count for nothing.
     pub failed: usize,
+    /// The bench has rules or later schedules, which the proposal does without.
+    pub leaves_out_rules: bool,
     /// The bench as it was, with this schedule in place of its own.
     #[serde(skip)]
     pub scenario: Scenario,
 }
 
 impl Found {
-    /// Whether every aim is met.
+    /// Whether every aim is met, on days that repeat themselves.
     #[must_use]
     pub fn meets_all(&self) -> bool {
-        self.aims.iter().all(|a| a.met)
+        self.aims.iter().all(|a| a.met) && self.lanes.iter().all(LaneSettled::repeats)
     }
 }
 

@@ -104,7 +104,7 @@ pub struct AimTold {
     pub value: Option<f64>,
     /// Whether it is met.
     pub met: bool,
-    /// The least and the most that any schedule tried came to in this lane, settled or after a few days.
+    /// The least and the most that it came to in this lane under the schedules that were run until they settled.
     pub reached: Option<(f64, f64)>,
 }
 
@@ -120,6 +120,14 @@ pub struct LaneSettled {
     pub when: Settled,
     /// The same in words.
     pub told: String,
+}
+
+impl LaneSettled {
+    /// Whether the day repeats itself.
+    #[must_use]
+    pub fn repeats(&self) -> bool {
+        matches!(self.when, Settled::OnDay(_))
+    }
 }
 
 /// A day of one lane, judged.

@@ -49,7 +49,7 @@ pub(super) struct Search<'a> {
     /// EC that their plants take up.
     uptake_ec: Vec<f64>,
     begins: Plan,
-    /// Least and most of each figure by lane.
+    /// Least and most of each figure by lane, of plans that were run until they settled.
     reached: BTreeMap<(usize, Figure), (f64, f64)>,
     tried: usize,
     settled: usize,
@@ -206,9 +206,6 @@ impl<'a> Search<'a> {
         let mut tried: Vec<Tried> = plans.par_iter().filter_map(|plan| go_on().then(|| this.coarse(plan)).flatten()).collect();
         self.tried += plans.len();
         self.failed += tried.iter().filter(|t| t.lanes.iter().any(Option::is_none)).count();
-        for t in &tried {
-            remember(&mut self.reached, &t.lanes);
-        }
         sort(&mut tried);
         tried.truncate(BEST);
         tried
@@ -309,6 +306,7 @@ impl<'a> Search<'a> {
             tried: self.tried,
             settled: self.settled,
             failed: self.failed,
+            leaves_out_rules: self.scenario.all_rules().next().is_some() || !self.scenario.changes.is_empty(),
             scenario,
         }
     }

@@ -8,17 +8,20 @@ use super::judged::AimTold;
 pub fn words(found: &Found) -> Vec<String> {
     let missed: Vec<&AimTold> = found.aims.iter().filter(|a| !a.met).collect();
     let mut out = Vec::new();
+    let looked = format!("{} schedules were run for a few days, and {} until they settled.", found.tried, found.settled);
     if missed.is_empty() {
-        out.push(format!("Every aim is met. {} schedules were run, {} of them until they settled.", found.tried, found.settled));
-        return out;
+        out.push(format!("Every aim is met. {looked}"));
+    } else {
+        let met = found.aims.len() - missed.len();
+        out.push(format!("{looked} None of these last meets every aim; this one misses least, with {met} of {} met.", found.aims.len()));
     }
-    out.push(format!(
-        "No schedule of the {} that were run meets every aim; this one misses least, with {} of {} met.",
-        found.tried + found.settled,
-        found.aims.len() - missed.len(),
-        found.aims.len()
-    ));
     out.extend(missed.into_iter().map(sentence));
+    for lane in found.lanes.iter().filter(|l| !l.repeats()) {
+        out.push(format!("{}: {}; its figures are those of the last day run and will go on changing.", lane.lane, lane.told));
+    }
+    if found.leaves_out_rules {
+        out.push("The bench's rules and later schedules are not part of it: the clock alone gives these events.".to_owned());
+    }
     out
 }
 
@@ -33,11 +36,9 @@ fn sentence(told: &AimTold) -> String {
     };
     let by = if value < low { low - value } else { value - high };
     let alone = match told.reached {
-        Some((least, most)) if most < low => {
-            format!(" None came above {}.", number(most)) + if least == most { " All came to the same." } else { "" }
-        }
-        Some((least, _)) if least > high => format!(" None came below {}.", number(least)),
-        _ => " Others meet it, and miss more elsewhere.".to_owned(),
+        Some((_, most)) if most < low => format!(" None of those that settled came above {}.", number(most)),
+        Some((least, _)) if least > high => format!(" None of those that settled came below {}.", number(least)),
+        _ => String::new(),
     };
     format!(
         "{}: {what} is {} {unit}, {} {} {aim}.{alone}",

@@ -80,8 +80,8 @@ pub(super) struct Struck<'a> {
 }
 
 impl Struck<'_> {
-    /// Runs a lane on from now to `until_s` with a fault. What a probe or the light called for on the day that is looked at comes on the
-    /// days after it, too.
+    /// Runs a lane on from now to `until_s` with a fault. Events that a probe calls for come as they do without
+    /// the fault.
     pub fn run(self, mut now: Simulation, fault: Fault, until_s: f64, mut seen: impl FnMut(&Simulation) -> bool) -> Result<(), RunError> {
         let ready = &self.lanes[self.lane];
         match fault {

@@ -15,40 +15,24 @@ use rayon::prelude::*;
 pub use self::answer::{Grace, LOOK_AHEAD_H, LaneGrace};
 pub use self::fault::Fault;
 pub use self::words::worst_words;
-use crate::engine::column::BuildError;
 use crate::engine::run::feedback::Until;
 use crate::engine::run::simulation::{RunError, Simulation};
 use crate::engine::run::{Ready, Workshop};
 use crate::scenario::plan::on_day;
 use crate::scenario::presets::Library;
 use crate::scenario::{Base, Scenario};
+use crate::studies::not_run::NotRun;
 use crate::units::HOUR_S;
 
 /// Days that a look ahead from the last hour of a day reaches into.
 const LOOK_AHEAD_DAYS: u32 = 4;
 
-/// Why there is no answer.
-#[derive(Clone, Debug, thiserror::Error)]
-pub enum GraceError {
-    /// A lane cannot be built.
-    #[error(transparent)]
-    Build(#[from] BuildError),
-    /// A lane does not reach the day that is looked at.
-    #[error("lane \"{lane}\": {cause}")]
-    Stopped {
-        /// The lane.
-        lane: String,
-        /// Why.
-        cause: RunError,
-    },
-}
-
 /// The grace time of every lane, from the hours of the bench's last day. `go_on` is asked before each run; what was found up to a no is
 /// given, and `None` only when nothing was.
 ///
 /// # Errors
-/// [`GraceError`] for the first lane that cannot be built or does not get to that day.
-pub fn grace(scenario: &Scenario, library: &Library, go_on: &(dyn Fn() -> bool + Sync)) -> Result<Option<Vec<LaneGrace>>, GraceError> {
+/// [`NotRun`] for the first lane that cannot be built or does not get to that day.
+pub fn grace(scenario: &Scenario, library: &Library, go_on: &(dyn Fn() -> bool + Sync)) -> Result<Option<Vec<LaneGrace>>, NotRun> {
     // What a probe calls for is known only for days that were gone through.
     let until = Until { days: scenario.days + LOOK_AHEAD_DAYS, settled: false };
     let Some(lanes) = Workshop::default().ready(scenario, library)?.timed(until, go_on) else { return Ok(None) };
@@ -61,7 +45,7 @@ pub fn grace(scenario: &Scenario, library: &Library, go_on: &(dyn Fn() -> bool +
         if !go_on() {
             return Ok(None);
         }
-        starts.push(hours(lane, scenario.days).map_err(|cause| GraceError::Stopped { lane: scenario.lanes[index].name.clone(), cause })?);
+        starts.push(hours(lane, scenario.days).map_err(|cause| NotRun::Stopped { lane: scenario.lanes[index].name.clone(), cause })?);
     }
     let told: Vec<Vec<Fault>> = lanes.iter().map(|ready| fault::told(scenario, ready)).collect();
     let mut asked = Vec::new();

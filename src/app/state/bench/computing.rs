@@ -98,35 +98,20 @@ pub struct Computing {
     pub so_far: Option<Projection>,
     /// What broke off and was not told yet, with what became of it.
     pub broken: Option<(Broken, &'static str)>,
-    /// The next work breaks off.
-    #[cfg(test)]
-    pub breaks: bool,
 }
 
 impl Default for Computing {
     fn default() -> Self {
-        Self {
-            job: Job::new("Computing the bench"),
-            asked: None,
-            owed: None,
-            so_far: None,
-            broken: None,
-            #[cfg(test)]
-            breaks: false,
-        }
+        Self { job: Job::new("Computing the bench"), asked: None, owed: None, so_far: None, broken: None }
     }
 }
 
 impl Computing {
     /// Asks for a scenario to be computed, in place of what was asked for before; false where there is no thread to do it.
     pub fn ask(&mut self, wake: &Wake, order: Order, whose: For, finishes: bool) -> bool {
-        #[cfg(test)]
-        let breaks = std::mem::take(&mut self.breaks);
-        let asked = self.job.ask(wake, move |work| {
-            #[cfg(test)]
-            assert!(!breaks, "a test broke it");
-            order.computed(work, finishes, &|projection| work.so_far(Computed { projection, workshop: None }))
-        });
+        let asked = self
+            .job
+            .ask(wake, move |work| order.computed(work, finishes, &|projection| work.so_far(Computed { projection, workshop: None })));
         self.asked = asked.ok().map(|number| (number, whose));
         self.asked.is_some()
     }
