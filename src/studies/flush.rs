@@ -23,12 +23,12 @@ pub const PLAIN_WATER_EC: f64 = 0.3;
 const EVENT_SHARE: f64 = 0.1;
 /// Rate of an emitter where the schedule tells none, mL/s: 2 L/h (common practice, no source).
 const USUAL_RATE: f64 = 2000.0 / HOUR_S;
-/// Pause after an event, s.
+/// Pause after an event, s (judgement).
 const PAUSE_S: f64 = HOUR_S / 6.0;
-/// How long a flood stands, and the pause after it, s.
+/// How long a flood stands, and the pause after it, s (judgement).
 const FLOOD_S: u32 = 600;
 const FLOOD_PAUSE_S: f64 = HOUR_S / 3.0;
-/// Nobody rinses for longer, h.
+/// Nobody rinses for longer, h (judgement).
 const LONGEST_H: f64 = 72.0;
 
 /// What is aimed at.

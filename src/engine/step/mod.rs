@@ -34,6 +34,7 @@ pub mod between;
 pub mod boundary;
 pub mod channel;
 pub mod contact;
+pub mod corrected;
 pub mod lost;
 pub mod salt;
 pub mod salt_uptake;

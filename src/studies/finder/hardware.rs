@@ -24,7 +24,7 @@ impl Default for Hardware {
     }
 }
 
-/// How long an event lasts where no emitter says, s.
+/// How long an event lasts where no emitter says, s (judgement).
 const USUAL_S: f64 = 300.0;
 
 impl Hardware {

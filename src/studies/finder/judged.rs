@@ -146,7 +146,7 @@ impl Judged {
     }
 
     /// What it costs: squares of what is missed; a plant that is not served counts most, and a figure that the day does not have as much as one
-    /// that is a band's width away.
+    /// that is a band's width away. The weights are judgement.
     pub fn cost(&self, aims: &Targets) -> f64 {
         Figure::ALL
             .into_iter()

@@ -74,7 +74,8 @@ impl<'a> Search<'a> {
         let length = asked.last.seconds() - asked.first.seconds();
         let (first_s, last_s) = (asked.first.seconds() + 0.1 * length, asked.first.seconds() + 0.8 * length);
         let per_dose = |(use_ml, lane): (&f64, &crate::scenario::Lane)| use_ml / lane.dose;
-        // As a draft would: what the thirstiest lane uses and a quarter more, in events of a twenty-fifth of the least root zone.
+        // As a draft would: what the thirstiest lane uses and a quarter more, in events of a twenty-fifth of the least root zone
+        // (judgement; only where the search begins hangs on it).
         let amount = 1.25 * uses.iter().zip(&scenario.lanes).map(per_dose).fold(0.0, f64::max);
         let least = holds.iter().zip(&scenario.lanes).map(per_dose).fold(f64::INFINITY, f64::min);
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
