@@ -41,6 +41,7 @@ pub mod engine;
 pub mod figures;
 pub mod help;
 pub mod jobs;
+pub mod numerics;
 pub mod physics;
 pub mod projection;
 pub mod readings;

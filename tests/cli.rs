@@ -75,7 +75,7 @@ fn simulate_prints_figures_units_states_causes_and_closure() {
         "dry-back",
         "Closure (share of all handled): water ",
         "salt ",
-        "Day after day like this: settled on day ",
+        "Day after day like this: settled from about day ",
     ] {
         assert!(text.contains(part), "{part} is not in\n{text}");
     }

@@ -55,7 +55,7 @@ fn another_schedule_rules_from_its_day_on() {
     // It can be taken back, and settles only after the change.
     let settled = Workshop::default().ready(&changed, &Library::shipped()).unwrap();
     for lane in settled.for_its_days() {
-        let found = lane.settle(300).unwrap();
+        let found = lane.settle(366).unwrap();
         assert!(matches!(found, Settled::OnDay(day) if day > 3), "{found:?}");
     }
     changed.without_change(1);

@@ -27,7 +27,7 @@ pub fn settle(scenario: Arc<Scenario>, bench: &ReadyBench, go_on: &dyn Fn() -> b
 #[must_use]
 pub fn told(lanes: &[Settled]) -> String {
     let one = |(i, settled): (usize, &Settled)| match settled {
-        Settled::OnDay(day) => format!("lane {} from day {day}", i + 1),
+        Settled::OnDay(day) => format!("lane {} from about day {day}", i + 1),
         Settled::NotWithin(days) => format!("lane {} did not settle within {days} days (the last is shown)", i + 1),
     };
     let told: Vec<String> = lanes.iter().enumerate().map(one).collect();
@@ -41,6 +41,6 @@ mod tests {
     #[test]
     fn what_did_not_settle_is_said() {
         let text = told(&[Settled::OnDay(9), Settled::NotWithin(60)]);
-        assert!(text.contains("lane 1 from day 9, lane 2 did not settle within 60 days"), "{text}");
+        assert!(text.contains("lane 1 from about day 9, lane 2 did not settle within 60 days"), "{text}");
     }
 }

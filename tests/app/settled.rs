@@ -54,7 +54,7 @@ fn table_json_and_window_tell_the_same_day_however_late() {
     assert_eq!(settled[2], Settled::NotWithin(LOOK_AHEAD_DAYS));
     let words: Vec<String> = days
         .iter()
-        .map(|d| d.map_or_else(|| format!("not settled in {LOOK_AHEAD_DAYS} days"), |day| format!("settled on day {day}")))
+        .map(|d| d.map_or_else(|| format!("not settled in {LOOK_AHEAD_DAYS} days"), |day| format!("settled from about day {day} on")))
         .collect();
     let table = simulate(&[]);
     let told: Vec<&str> = table.lines().filter_map(|l| l.trim().strip_prefix("Day after day like this: ")).collect();

@@ -37,6 +37,8 @@ pub struct Ready {
     pub start: State,
     /// Days after which what drives it begins anew, at least 1.
     pub round: usize,
+    /// Its events hang on what happens: a probe calls for them, or a tank gives them its EC.
+    pub fed_back: bool,
 }
 
 impl Ready {

@@ -22,6 +22,7 @@ pub mod recording;
 pub mod repeats;
 pub mod series;
 pub mod settled;
+mod settling;
 pub mod simulation;
 pub mod workshop;
 

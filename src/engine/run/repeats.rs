@@ -3,13 +3,18 @@
 use super::simulation::Simulation;
 
 /// Share by which a settled day may differ from the day before.
-const SETTLED: f64 = 1e-3;
+pub const SETTLED: f64 = 1e-3;
 
 /// Whether a day that begins and ends with these stores of water and salt repeats itself.
 #[must_use]
 pub fn repeats(before: (f64, f64), after: (f64, f64)) -> bool {
-    let still = |a: f64, b: f64| (a - b).abs() <= SETTLED * a.abs().max(b.abs());
     still(before.0, after.0) && still(before.1, after.1)
+}
+
+/// Whether one store is as it was.
+#[must_use]
+pub fn still(before: f64, after: f64) -> bool {
+    (before - after).abs() <= SETTLED * before.abs().max(after.abs())
 }
 
 /// Stores of water and salt now.

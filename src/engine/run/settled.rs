@@ -8,9 +8,8 @@ use serde::Serialize;
 use super::feedback::Until;
 use super::keep::Kept;
 use super::lane::{Failed, LaneRun, Ready};
-use super::ledger::Closure;
-use super::repeats::{repeats, stores};
 use super::series::Series;
+use super::settling::Search;
 use super::workshop::ReadyBench;
 use crate::scenario::DAY_S;
 
@@ -20,9 +19,9 @@ pub const LOOK_AHEAD_DAYS: u32 = 366;
 /// Whether a lane's day repeats itself.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 pub enum Settled {
-    /// This day (from 1) ends within 0.1 % of the day before in water and salt.
+    /// From about this day on (from 1) each is as the one before: what is left to change is within 0.1 % of water and salt.
     OnDay(u32),
-    /// No day did.
+    /// So many days do not suffice.
     NotWithin(u32),
 }
 
@@ -46,70 +45,38 @@ impl ReadyBench {
 }
 
 impl Ready {
-    /// Runs on day after day until a day repeats itself, at most `most_days`; where a log of several days drives it, until its whole round
-    /// does.
+    /// Finds the day that repeats itself (see [`Search`]) and tells when it does.
     ///
     /// # Errors
-    /// [`Failed`] when a step does not converge, or when the books of the days up to there do not close.
+    /// [`Failed`] when a step does not converge, or when the books of the days run do not close.
     pub fn settle(&self, most_days: u32) -> Result<Settled, Failed> {
-        let mut simulation = self.simulation();
-        let mut midnights = vec![stores(&simulation)];
-        let mut settled = Settled::NotWithin(most_days);
-        let mut dawn = *simulation.ledger();
-        for day in 1..=most_days {
-            dawn = *simulation.ledger();
-            simulation.advance_to(f64::from(day) * DAY_S, |_| {})?;
-            midnights.push(stores(&simulation));
-            if self.settles(&midnights) {
-                settled = Settled::OnDay(day);
-                break;
-            }
+        let found = Search::new(self, most_days).run(&|| true).unwrap_or_else(|| unreachable!("nobody gave it up"));
+        match found.ended {
+            Err(stopped) => Err(stopped.into()),
+            Ok(_) if !found.closure.closes() => Err(Failed::Unclosed(found.closure)),
+            Ok(settled) => Ok(settled),
         }
-        let closure = Closure::of([&dawn, simulation.ledger()]);
-        if closure.closes() { Ok(settled) } else { Err(Failed::Unclosed(closure)) }
     }
 
-    /// Whether the last of the midnights so far ends a round of days that is as the one before: one day, or all days of a log.
-    fn settles(&self, midnights: &[(f64, f64)]) -> bool {
-        let Some(last) = midnights.len().checked_sub(1) else { return false };
-        let Some(before) = last.checked_sub(self.round).filter(|b| *b >= self.timetable.steady_from()) else { return false };
-        repeats(midnights[before], midnights[last])
-    }
-
-    /// Runs on like [`Ready::settle`] and keeps the day found, with its clock set back so that it begins at 0 s; without a settled
-    /// day, the last one run. It goes on to the next morning's first event, as [`Ready::run`] does. A run that stops carries its
-    /// error. `go_on` is asked before each day; `None` when it said no.
+    /// The same with the day found, its clock set back so that it begins at 0 s; without a settled day, the last one run. It goes on to the
+    /// next morning's first event, as [`Ready::run`] does. A run that stops carries its error. `go_on` is asked before each day; `None` when
+    /// it said no.
     #[must_use]
     pub fn settled_day(&self, most_days: u32, go_on: impl Fn() -> bool) -> Option<(Settled, LaneRun)> {
-        let mut simulation = self.simulation();
-        let mut settled = Settled::NotWithin(most_days);
-        let mut stored = vec![stores(&simulation)];
-        let mut day = 1;
-        let (mut series, midnights, error) = loop {
-            if !go_on() {
-                return None;
-            }
-            let mut series = Series::default();
-            series.record(&simulation);
-            let dawn = *simulation.ledger();
-            let done = simulation.advance_to(f64::from(day) * DAY_S, |s| series.record(s));
-            if let Err(error) = done {
-                break (series, vec![dawn], Some(error));
-            }
-            stored.push(stores(&simulation));
-            let found = self.settles(&stored);
-            if found {
-                settled = Settled::OnDay(day);
-            }
-            if found || day >= most_days {
-                let midnights = vec![dawn, *simulation.ledger()];
-                let morning = self.timetable.first_start(day as usize).map(|first| f64::from(day) * DAY_S + first);
-                let tail = morning.and_then(|at| simulation.advance_to(at, |s| series.record(s)).err());
-                break (series, midnights, tail);
-            }
-            day += 1;
-        };
-        let begin = f64::from(day - 1) * DAY_S;
+        let found = Search::new(self, most_days).run(&go_on)?;
+        let mut simulation = self.resume(&found.dawn);
+        let day = found.day;
+        let mut series = Series::default();
+        series.record(&simulation);
+        let dawn = *simulation.ledger();
+        let mut midnights = vec![dawn];
+        let mut error = simulation.advance_to(f64::from(day + 1) * DAY_S, |s| series.record(s)).err();
+        if error.is_none() {
+            midnights.push(*simulation.ledger());
+            let morning = self.timetable.first_start(day as usize + 1).map(|first| f64::from(day + 1) * DAY_S + first);
+            error = morning.and_then(|at| simulation.advance_to(at, |s| series.record(s)).err());
+        }
+        let begin = f64::from(day) * DAY_S;
         for sample in &mut series.samples {
             sample.time_s -= begin;
         }
@@ -117,10 +84,10 @@ impl Ready {
             *time_s -= begin;
         }
         let (name, column) = (self.name.clone(), Arc::clone(&self.column));
-        let timetable = Arc::new(self.timetable.of_day(day as usize - 1));
+        let timetable = Arc::new(self.timetable.of_day(day as usize));
         let (kept, stats) = (Kept::all(), simulation.stats());
-        let first_day = day as usize - 1;
-        Some((settled, LaneRun { name, column, timetable, series, midnights, stats, error, first_day, kept }))
+        let settled = found.ended.unwrap_or(Settled::NotWithin(most_days));
+        Some((settled, LaneRun { name, column, timetable, series, midnights, stats, error, first_day: day as usize, kept }))
     }
 }
 
@@ -137,9 +104,8 @@ mod tests {
         for lane in &ready {
             let (settled, run) = lane.settled_day(400, || true).unwrap();
             assert_eq!(settled, lane.settle(400).unwrap());
-            let Settled::OnDay(day) = settled else { panic!("{settled:?}") };
-            let long = lane.run(day);
-            assert_eq!(run.day(0), long.day(day as usize - 1));
+            assert!(matches!(settled, Settled::OnDay(_)), "{settled:?}");
+            assert!(run.closure().closes() && run.error.is_none());
             let (first, last) = (run.series.samples[0], run.series.samples[run.series.samples.len() - 1]);
             assert_eq!((first.time_s, last.time_s), (0.0, DAY_S + lane.timetable.first_start(0).unwrap()));
             assert_eq!(run.series.profiles.theta.len(), run.series.samples.len() * run.series.profiles.layers);

@@ -1,6 +1,7 @@
 //! One lane in motion: steps of its own choosing, landing on every change of supply, light and day.
 
 pub mod checkpoint;
+pub mod salt_map;
 
 use std::sync::Arc;
 
@@ -8,7 +9,7 @@ use serde::Serialize;
 
 use super::ledger::Ledger;
 use crate::engine::column::hydro::Hydro;
-use crate::engine::column::layers::Column;
+use crate::engine::column::layers::{Column, Layer};
 use crate::engine::column::state::State;
 use crate::engine::demand::load::Load;
 use crate::engine::step::channel;
@@ -170,6 +171,26 @@ impl Simulation {
     pub fn stand_in(&mut self, column: Arc<Column>) {
         debug_assert_eq!(column.layers, self.column.layers);
         self.column = column;
+    }
+
+    /// Salt in each layer, mS/cm·mL, base first.
+    #[must_use]
+    pub fn salt(&self) -> Vec<f64> {
+        let of = |(i, layer): (usize, &Layer)| self.state.ec[i] * (self.state.theta[i] + layer.held_salt) * layer.volume;
+        self.column.layers.iter().enumerate().map(of).collect()
+    }
+
+    /// Puts other salt into the layers, mS/cm·mL, at least 0; the books begin anew.
+    pub fn put_salt(&mut self, salt: &[f64]) {
+        for (i, layer) in self.column.layers.iter().enumerate() {
+            let room = (self.state.theta[i] + layer.held_salt) * layer.volume;
+            if room > 0.0 {
+                self.state.ec[i] = salt[i].max(0.0) / room;
+            }
+        }
+        self.water.vigour.forget();
+        let (water, salt) = stored(&self.column, &self.state);
+        self.ledger = Ledger { water_at_start: water, water_stored: water, salt_at_start: salt, salt_stored: salt, ..Ledger::default() };
     }
 
     /// Runs on to a time, or up to the first step after which `goes_on` says no.

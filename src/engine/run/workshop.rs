@@ -56,6 +56,7 @@ impl Workshop {
                 feed_ec: scenario.feed.ec,
                 start: start::state(&column, &lane.start, scenario.feed.ec),
                 round: scenario.round_days(),
+                fed_back: feedback::needed(scenario),
                 column,
             });
         }

@@ -144,6 +144,25 @@ impl SaltStep {
         self.combined = flows;
     }
 
+    /// The system of a stage of `a` s that ended at an EC: solved for the salt that each layer began the stage with, mS/cm·mL, it gives the
+    /// EC that this salt has at its end. `through` is what ran straight through, mL/s.
+    pub fn system_of(&mut self, column: &Column, flows: &Flows, theta: &[f64], ec: &[f64], through: f64, a: f64) -> &mut Tridiagonal {
+        self.channel.set(column, through);
+        self.channel.share_out(column, theta);
+        self.begin_at(ec);
+        for (line, &piece) in self.lines.iter_mut().zip(&self.pieces) {
+            *line = self.uptake.line(piece);
+        }
+        self.assemble(column, flows, theta, 0.0, a);
+        &mut self.system
+    }
+
+    /// EC at the first stage of the last step, mS/cm.
+    #[must_use]
+    pub fn first(&self) -> &[f64] {
+        &self.first
+    }
+
     /// Puts each layer on the piece of its EC.
     fn begin_at(&mut self, ec: &[f64]) {
         for (piece, &c) in self.pieces.iter_mut().zip(ec) {

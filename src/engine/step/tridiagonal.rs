@@ -26,6 +26,29 @@ impl Tridiagonal {
         Self { lower: vec![0.0; n], diagonal: vec![0.0; n], upper: vec![0.0; n], right: vec![0.0; n] }
     }
 
+    /// Solves for several right-hand sides at once, in place: `many` holds one row of them after another, and becomes the solutions. `upper`
+    /// is overwritten.
+    pub fn solve_many(&mut self, many: &mut [f64]) {
+        let n = self.diagonal.len();
+        let width = many.len() / n.max(1);
+        for i in 0..n {
+            let (before, rest) = many.split_at_mut(i * width);
+            let row = &mut rest[..width];
+            let (lower, up) = if i == 0 { (0.0, 0.0) } else { (self.lower[i], self.upper[i - 1]) };
+            let inverse = 1.0 / (self.diagonal[i] - lower * up);
+            self.upper[i] *= inverse;
+            match before.len().checked_sub(width) {
+                Some(last) => row.iter_mut().zip(&before[last..]).for_each(|(x, b)| *x = (*x - lower * b) * inverse),
+                None => row.iter_mut().for_each(|x| *x *= inverse),
+            }
+        }
+        for i in (0..n.saturating_sub(1)).rev() {
+            let (here, after) = many[i * width..].split_at_mut(width);
+            let up = self.upper[i];
+            here.iter_mut().zip(after).for_each(|(x, a)| *x -= up * *a);
+        }
+    }
+
     /// Solves in place by elimination from both ends at once, which meet in the middle: two short chains of dependent
     /// divisions instead of one long one. `right` becomes the solution; `upper` and `lower` are overwritten. A singular
     /// system gives values that are not finite.
@@ -104,9 +127,15 @@ mod tests {
             }
         }
         let expected = dense.lu().solve(&DVector::from_vec(t.right.clone())).unwrap();
+        let mut many: Vec<f64> = (0..n * 3).map(|at| t.right[at / 3] * (at % 3) as f64).collect();
+        t.clone().solve_many(&mut many);
         t.solve();
         for i in 0..n {
             assert!((t.right[i] - expected[i]).abs() < 1e-13);
+            // Three right-hand sides at once: none, this one, and twice this one.
+            for (k, x) in many[i * 3..i * 3 + 3].iter().enumerate() {
+                assert!((x - k as f64 * expected[i]).abs() < 1e-12);
+            }
         }
     }
 }

@@ -108,9 +108,6 @@ pub struct AimTold {
     pub reached: Option<(f64, f64)>,
 }
 
-/// Days that a schedule is run on for after its settled day, to see whether the salt still moves.
-pub const LATER_DAYS: u32 = 60;
-
 /// A lane's settled day.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct LaneSettled {
@@ -118,9 +115,6 @@ pub struct LaneSettled {
     pub lane: String,
     /// Its figures.
     pub settled: BTreeMap<&'static str, Option<f64>>,
-    /// Root-zone EC when the schedule has gone on for [`LATER_DAYS`] more, mS/cm: a day may repeat itself to a part in a thousand and the salt
-    /// still move, slowly. `None` where the run stopped before.
-    pub root_zone_ec_later: Option<f64>,
     /// Whether and when it repeats itself.
     #[serde(skip)]
     pub when: Settled,

@@ -6,12 +6,10 @@ use rayon::prelude::*;
 
 use super::asked::Asked;
 use super::found::{FinderError, Found};
-use super::judged::{AimTold, Figure, Judged, LATER_DAYS, LaneSettled};
+use super::judged::{AimTold, Figure, Judged, LaneSettled};
 use super::plan::{Plan, Way};
 use crate::engine::column::capacity::container_capacity;
-use crate::engine::run::feedback::Until;
-use crate::engine::run::{EachDay, LaneRun, Ready, Recorder, Settled, Workshop, run};
-use crate::figures::day_figures;
+use crate::engine::run::{Settled, Workshop, run};
 use crate::scenario::presets::Library;
 use crate::scenario::{Event, Give, Lane, Scenario, StartSalt, StartWater, Targets};
 use crate::studies::daily_use;
@@ -271,24 +269,8 @@ impl<'a> Search<'a> {
         done
     }
 
-    /// Root-zone EC of each lane, so many days after it settled.
-    fn later(&self, scenario: &Scenario, when: &[Settled]) -> Vec<Option<f64>> {
-        let day = |settled: &Settled| match settled {
-            Settled::OnDay(day) | Settled::NotWithin(day) => day + LATER_DAYS,
-        };
-        let until = Until { days: when.iter().map(day).max().unwrap_or(LATER_DAYS), settled: false };
-        let bench = Workshop::default().ready(scenario, self.library).ok();
-        let Some(lanes) = bench.and_then(|bench| bench.timed(until, &|| true)) else { return vec![None; when.len()] };
-        let one = |((lane, described), when): ((&Ready, &Lane), &Settled)| {
-            let mut days = EachDay::of(lane, |run: &LaneRun, day| day_figures(run, described, day).map(|f| f.root_zone_ec));
-            lane.run_with(day(when), &mut days, &|| true)?.error.is_none().then(|| days.kept().last().copied().flatten())?
-        };
-        lanes.iter().zip(&scenario.lanes).zip(when).map(one).collect()
-    }
-
     fn told(&self, found: &Tried, when: &[Settled]) -> Found {
         let scenario = found.plan.on(self.way, self.asked, self.scenario);
-        let later = self.later(&scenario, when);
         let mut aims = Vec::new();
         let mut lanes = Vec::new();
         for (i, (lane, judged)) in self.scenario.lanes.iter().zip(&found.lanes).enumerate() {
@@ -298,10 +280,9 @@ impl<'a> Search<'a> {
             lanes.push(LaneSettled {
                 lane: lane.name.clone(),
                 settled: figures.chain(given).collect(),
-                root_zone_ec_later: later[i],
                 when: when[i],
                 told: match when[i] {
-                    Settled::OnDay(day) => format!("settled on day {day}"),
+                    Settled::OnDay(day) => format!("settled from about day {day} on"),
                     Settled::NotWithin(days) => format!("not settled in {days} days"),
                 },
             });

@@ -1,10 +1,7 @@
 //! Which aims are not met, and by how much.
 
 use super::found::Found;
-use super::judged::{AimTold, LATER_DAYS};
-
-/// Share by which an EC may move in those days and still be called settled (judgement).
-const STILL: f64 = 0.02;
+use super::judged::AimTold;
 
 /// A sentence on the whole, and one on each aim that is not met.
 #[must_use]
@@ -21,17 +18,6 @@ pub fn words(found: &Found) -> Vec<String> {
     out.extend(missed.into_iter().map(sentence));
     for lane in found.lanes.iter().filter(|l| !l.repeats()) {
         out.push(format!("{}: {}; its figures are those of the last day run and will go on changing.", lane.lane, lane.told));
-    }
-    for lane in &found.lanes {
-        let (now, later) = (lane.settled.get("root_zone_ec").copied().flatten(), lane.root_zone_ec_later);
-        if let (Some(now), Some(later)) = (now, later)
-            && (later - now).abs() > STILL * now
-        {
-            out.push(format!(
-                "{}: its salt still moves slowly; root-zone EC goes from {now:.2} to {later:.2} mS/cm in {LATER_DAYS} more days.",
-                lane.lane
-            ));
-        }
     }
     if found.leaves_out_rules {
         out.push("The bench's rules and later schedules are not part of it: the clock alone gives these events.".to_owned());

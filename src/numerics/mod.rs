@@ -1,0 +1,3 @@
+//! Mathematics that knows nothing of root zones.
+
+pub mod fixed_point;

@@ -1,0 +1,140 @@
+//! The settled day, which is found without waiting for it, against running on until nothing changes any more.
+
+#![allow(clippy::unwrap_used)] // helpers of tests stop at what fails, as tests do
+
+#[path = "common/benches.rs"]
+mod benches;
+
+use std::cell::Cell;
+
+use rayon::prelude::*;
+use slakeline::engine::run::feedback::Until;
+use slakeline::engine::run::{EachDay, LOOK_AHEAD_DAYS, LaneRun, Ready, Recorder, Settled, Workshop};
+use slakeline::figures::{DayFigures, day_figures};
+use slakeline::scenario::presets::{Library, demos};
+use slakeline::scenario::{Lane, Scenario, StartSalt};
+
+/// The lanes of a bench, as they are looked ahead of.
+fn lanes(scenario: &Scenario) -> Vec<Ready> {
+    let bench = Workshop::default().ready(scenario, &Library::shipped()).unwrap();
+    bench.timed(Until { days: LOOK_AHEAD_DAYS, settled: true }, &|| true).unwrap()
+}
+
+/// The settled day's figures, what is told of it, and how many days were run for it.
+fn found(ready: &Ready, lane: &Lane) -> (Option<DayFigures>, Settled, u32) {
+    let days = Cell::new(0);
+    let go_on = || {
+        days.set(days.get() + 1);
+        true
+    };
+    let (settled, run) = ready.settled_day(LOOK_AHEAD_DAYS, go_on).unwrap();
+    assert!(run.failure().is_none(), "{}: {:?}", ready.name, run.failure());
+    (day_figures(&run, lane, 0), settled, days.get())
+}
+
+/// Figures of each of so many days.
+fn ran_on(ready: &Ready, lane: &Lane, days: u32) -> Vec<DayFigures> {
+    let mut each = EachDay::of(ready, |run: &LaneRun, day| day_figures(run, lane, day));
+    ready.run_with(days, &mut each, &|| true).unwrap();
+    each.kept().into_iter().flatten().collect()
+}
+
+/// By how much two days differ at most, as a share; amounts as a share of what was given, what is a share itself as it is.
+fn apart(a: &DayFigures, b: &DayFigures) -> f64 {
+    let share = |a: f64, b: f64| (a - b).abs() / b.abs().max(1e-3);
+    let given = b.applied_ml.max(1.0);
+    let dry_back = |f: &DayFigures| f.dry_back.map_or(0.0, |d| d.points);
+    let pairs = [
+        share(a.root_zone_ec, b.root_zone_ec),
+        share(a.felt_ec, b.felt_ec),
+        share(a.drain_ec.unwrap_or(1.0), b.drain_ec.unwrap_or(1.0)),
+        share(a.peak, b.peak),
+        share(a.lowest, b.lowest),
+        (a.drained_ml - b.drained_ml).abs() / given,
+        (a.uptake_met - b.uptake_met).abs(),
+        (a.lowest_air - b.lowest_air).abs(),
+        (dry_back(a) - dry_back(b)).abs() / 100.0,
+    ];
+    pairs.into_iter().fold(0.0, f64::max)
+}
+
+/// A lane with a name, and the days after which nothing in it changes any more.
+type Case = (String, Ready, Lane, u32);
+
+fn case(name: &str, scenario: &Scenario, at: usize, days: u32) -> Case {
+    (name.to_owned(), lanes(scenario).swap_remove(at), scenario.lanes[at].clone(), days)
+}
+
+/// Water and salt of these lanes come to rest within the days given: salt in stone wool and in deep pots, drip and flood, water that asks for
+/// the salt, salt at the feed's own EC from the start.
+fn cases() -> Vec<Case> {
+    let library = Library::shipped();
+    let demo = |at: usize| demos().swap_remove(at);
+    let mut all: Vec<Case> = [(0, 0, 120), (1, 1, 700), (2, 0, 150), (3, 1, 150), (4, 0, 40), (5, 1, 120), (7, 0, 120)]
+        .map(|(at, lane, days)| {
+            let (name, scenario) = demo(at);
+            case(&name, &scenario, lane, days)
+        })
+        .into();
+    for (seed, days) in [(1, 250), (10, 700), (18, 400), (27, 700), (28, 100), (49, 60), (53, 700), (67, 120)] {
+        all.push(case(&format!("bench {seed}"), &benches::bench(seed, &library), 0, days));
+    }
+    let mut at_the_feed = demo(0).1;
+    at_the_feed.lanes[0].start.salt = StartSalt::Feed;
+    all.push(case("from the feed's EC", &at_the_feed, 0, 150));
+    all
+}
+
+/// Every figure is as running on would have it, and where running on takes months it takes at least ten times as many days.
+#[test]
+fn the_settled_day_is_what_running_on_comes_to() {
+    let rows: Vec<(String, f64, u32, u32)> = cases()
+        .into_par_iter()
+        .map(|(name, ready, lane, days)| {
+            let (figures, settled, ran) = found(&ready, &lane);
+            let Settled::OnDay(told) = settled else { panic!("{name}: {settled:?}") };
+            let long = ran_on(&ready, &lane, days);
+            let last = long.last().unwrap();
+            // It has come to rest itself.
+            assert!(apart(&long[long.len() - 20], last) < 2e-3, "{name} still moves after {days} days");
+            let near = long.iter().position(|day| (day.root_zone_ec / last.root_zone_ec - 1.0).abs() < 1e-3).unwrap();
+            let near = u32::try_from(near).unwrap() + 1;
+            let apart = apart(&figures.unwrap(), last);
+            println!("{name}: {apart:.1e} apart; {ran} days run; told day {told}, near on day {near}");
+            (name, apart, ran, near)
+        })
+        .collect();
+    for (name, apart, ran, near) in &rows {
+        assert!(*apart <= 2e-3, "{name}: {apart}");
+        assert!(*near < 200 || 10 * ran <= *near, "{name}: {ran} days were run where running on takes {near}");
+    }
+    assert!(rows.iter().filter(|row| row.3 >= 200).count() >= 4, "{rows:?}");
+}
+
+/// Salt that nothing carries away never settles; the day shown is one that running on comes to, to the bit, however often salt was tried.
+#[test]
+fn what_does_not_settle_is_run_on() {
+    let mut scenario = demos().swap_remove(0).1;
+    scenario.lanes.truncate(1);
+    scenario.lanes[0].container.parts.truncate(1);
+    scenario.schedule.truncate(2);
+    let ready = lanes(&scenario).remove(0);
+    let days = 40;
+    let (settled, run) = ready.settled_day(days, || true).unwrap();
+    assert_eq!(settled, Settled::NotWithin(days));
+    assert_eq!(run.day(0), ready.run(days).day(days as usize - 1));
+    assert_eq!(ready.settle(days), Ok(settled));
+}
+
+/// Given up before any day, it finds nothing.
+#[test]
+fn it_can_be_given_up_before_every_day() {
+    let scenario = demos().swap_remove(0).1;
+    let ready = lanes(&scenario).remove(0);
+    let (_, _, ran) = found(&ready, &scenario.lanes[0]);
+    for stop in 0..ran {
+        let left = Cell::new(stop);
+        let go_on = || left.replace(left.get().saturating_sub(1)) > 0;
+        assert!(ready.settled_day(LOOK_AHEAD_DAYS, go_on).is_none(), "{stop}");
+    }
+}
