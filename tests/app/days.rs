@@ -218,7 +218,7 @@ fn the_settled_cell_tells_when_each_lane_settles() {
     // The days of the run stay as they are beside it, and it is still known when one of them is shown.
     window.check(3);
     window.click_cell("Day 1 of");
-    assert!(window.value("The settled day").contains("lane 1 from day"));
+    assert!(window.value("The settled day").contains("lane 1 from about day"));
 }
 
 #[test]

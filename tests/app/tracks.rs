@@ -169,7 +169,7 @@ fn the_settled_day_comes_from_its_thread_and_follows_the_document() {
     assert!(!std::sync::Arc::ptr_eq(&run.scenario, window.app().document().scenario()), "pictures are told apart by this");
     assert!(lane.series.samples.len() < plain, "one day, not three");
     assert!(run.reports.iter().all(Option::is_some) && run.reports[0].as_ref().unwrap().figures.dry_back.is_some());
-    window.harness.get_by_label_contains("Settled day: lane 1 from day");
+    window.harness.get_by_label_contains("Settled day: lane 1 from about day");
     assert!(window.waits(), "nothing is drawn while nothing happens");
     // While a change is tried, the plain run answers, and words say so.
     let from = window.event("12:15").center();

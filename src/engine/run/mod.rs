@@ -5,6 +5,7 @@
 //! mark, give the tank's EC to each event, and write the timetable down. A lane that stops stays where it stopped, and the others go on. For a
 //! settled day the timetable goes on until a day (of a climate log: its whole round) repeats itself in every lane that matters; rules of a
 //! probe often end in a cycle of days instead, and that is said. How far one looks ahead stands once, in `settled.rs`.
+//! Where no probe and no tank has a say, the settled day is found without waiting for it (`settling.rs`).
 //!
 //! A run fails when it stops or when its books close worse than `CLOSES_TO` (`ledger.rs`), at any midnight or at its end: `LaneRun::failure`
 //! tells why. `Workshop` keeps columns by what they are made from: the media and the crop themselves, not their names.
@@ -32,7 +33,8 @@ pub use lane::{Ended, Failed, LaneRun, Ready, Run, run};
 pub use open_bench::OpenBench;
 pub use open_run::{Often, OpenRun};
 pub use recorder::{Coarse, Midnights, Recorder, Samples};
-pub use settled::{LOOK_AHEAD_DAYS, Settled};
+pub use repeats::Settled;
+pub use settled::LOOK_AHEAD_DAYS;
 pub use simulation::checkpoint::Checkpoint;
 pub use workshop::{ReadyBench, Workshop};
 

@@ -1,9 +1,20 @@
 //! When a day is as the one before it.
 
+use serde::Serialize;
+
 use super::simulation::Simulation;
 
 /// Share by which a settled day may differ from the day before.
 pub const SETTLED: f64 = 1e-3;
+
+/// Whether a lane's day repeats itself.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+pub enum Settled {
+    /// From about this day on (from 1) each is as the one before: what is left to change is within 0.1 % of water and salt.
+    OnDay(u32),
+    /// So many days do not suffice.
+    NotWithin(u32),
+}
 
 /// Whether a day that begins and ends with these stores of water and salt repeats itself.
 #[must_use]

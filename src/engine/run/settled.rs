@@ -3,11 +3,11 @@
 use std::sync::Arc;
 
 use rayon::prelude::*;
-use serde::Serialize;
 
 use super::feedback::Until;
 use super::keep::Kept;
 use super::lane::{Failed, LaneRun, Ready};
+use super::repeats::Settled;
 use super::series::Series;
 use super::settling::Search;
 use super::workshop::ReadyBench;
@@ -15,15 +15,6 @@ use crate::scenario::DAY_S;
 
 /// Days looked ahead for one that repeats itself, wherever it is asked for: salt in a large root zone can take half a year.
 pub const LOOK_AHEAD_DAYS: u32 = 366;
-
-/// Whether a lane's day repeats itself.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-pub enum Settled {
-    /// From about this day on (from 1) each is as the one before: what is left to change is within 0.1 % of water and salt.
-    OnDay(u32),
-    /// So many days do not suffice.
-    NotWithin(u32),
-}
 
 impl ReadyBench {
     /// Whether each lane's day repeats itself within [`LOOK_AHEAD_DAYS`]; lanes are run side by side, and nothing else is kept of them.

@@ -12,8 +12,7 @@ use nalgebra::{DMatrix, DVector};
 
 use super::lane::Ready;
 use super::ledger::{Closure, Ledger};
-use super::repeats::{SETTLED, still};
-use super::settled::Settled;
+use super::repeats::{SETTLED, Settled, still};
 use super::simulation::checkpoint::Checkpoint;
 use super::simulation::salt_map::SaltMap;
 use super::simulation::{RunError, Simulation};
