@@ -76,7 +76,7 @@ pub struct Underway {
     pub share: f64,
     /// What is being done, as the work says it; empty before it said anything.
     pub words: String,
-    /// How long it has been waited for.
+    /// How long nothing has been answered: requests that were overtaken before they were answered count.
     pub waited: Duration,
 }
 
@@ -163,7 +163,7 @@ pub struct Job<T> {
     worker: Option<Worker<T>>,
     shared: Arc<Shared>,
     number: u64,
-    /// The request that is being worked on or waits, and when it was asked for.
+    /// The request that is being worked on or waits, and since when nothing was answered.
     running: Option<(u64, Instant)>,
 }
 
@@ -195,7 +195,8 @@ impl<T: Send + 'static> Job<T> {
             self.worker = None;
             return Err(Broken { job: self.name, why: "its thread has ended".to_owned() });
         }
-        self.running = Some((self.number, Instant::now()));
+        let since = self.running.map_or_else(Instant::now, |(_, since)| since);
+        self.running = Some((self.number, since));
         Ok(self.number)
     }
 
@@ -227,6 +228,9 @@ impl<T: Send + 'static> Job<T> {
             }
         }
         let found = found?;
+        if matches!(found.1, Told::Done(_) | Told::SoFar(_)) {
+            self.running = self.running.map(|(number, _)| (number, Instant::now()));
+        }
         if self.running.is_some_and(|(number, _)| number == found.0) && !matches!(found.1, Told::SoFar(_)) {
             self.running = None;
         }

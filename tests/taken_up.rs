@@ -12,10 +12,13 @@ fn text(scenario: &Scenario) -> String {
     file::to_text(scenario).unwrap_or_else(|e| e.to_string())
 }
 
+use std::cell::Cell;
+use std::sync::Arc;
+
 use proptest::prelude::*;
 use proptest::test_runner::{Config, RngSeed};
 use slakeline::engine::run::{
-    Checkpoint, Coarse, EachDay, LaneRun, Midnights, Often, OpenBench, OpenRun, Ready, Recorder, Samples, Workshop, run,
+    Checkpoint, EachDay, Keep, LaneRun, Midnights, Often, OpenBench, OpenRun, Ready, Recorder, Workshop, run,
 };
 use slakeline::engine::run::{series::Series, simulation::Simulation};
 use slakeline::figures::day_figures;
@@ -129,6 +132,11 @@ fn apart(found: &LaneRun, whole: &LaneRun) -> Result<(), String> {
     if same { Ok(()) } else { Err(format!("{:?} {:?} {:?} {:?}", found.stats, whole.stats, found.error, whole.error)) }
 }
 
+/// One day in full and little of the others, with checkpoints after every so many days.
+fn coarse(full: usize, checkpoints_every: usize) -> Keep {
+    Keep::some(full..full + 1, 2000.0, checkpoints_every)
+}
+
 /// Checkpoints at every so many steps.
 struct Now(Vec<Checkpoint>, usize, usize);
 
@@ -174,30 +182,58 @@ proptest! {
         }
     }
 
-    /// Run again from where its events changed, twice over and to other numbers of days, it is what a run from the start would be.
+    /// Run again from where its events changed, twice over and to other numbers of days, it is what a run from the start would be; so are the
+    /// figures of days of which little else is kept, whichever day is kept in full.
     #[test]
-    fn a_changed_run_is_the_whole_run(scenario in bench(), edits in (numbers(), numbers()), days in 1_u32..5, coarse in any::<bool>()) {
+    fn a_changed_run_is_the_whole_run(scenario in bench(), edits in (numbers(), numbers()), days in 1_u32..5, kept in 0_usize..5) {
         let (once, twice) = (edited(&scenario, edits.0), edited(&edited(&scenario, edits.0), edits.1));
         prop_assume!([&scenario, &once, &twice].into_iter().all(is_valid));
-        let samples = if coarse { Samples::Coarse { every_s: 2000.0, in_full: vec![1] } } else { Samples::All };
+        let keep = [Keep::all(Often::Hours), Keep::all(Often::Midnights(1)), coarse(0, 1), coarse(1, 1), coarse(2, 2)][kept].clone();
         let [before, after] = both(&scenario, &once);
         let [_, last] = both(&once, &twice);
         for (i, lane) in before.iter().enumerate() {
-            let mut open = OpenRun::new(lane.clone(), samples.clone(), if days % 2 == 0 { Often::Hours } else { Often::Midnights });
-            prop_assert!(open.on_to(scenario.days, &|| true));
-            for ready in [&after[i], &last[i]] {
-                let ready = &Ready { column: std::sync::Arc::clone(&lane.column), load: std::sync::Arc::clone(&lane.load), ..ready.clone() };
-                let whole = {
-                    let mut kept = (Coarse::of(samples.clone()), Midnights::default());
-                    let ended = ready.run_with(days, &mut kept, &|| true).unwrap();
-let (series, midnights) = kept.kept();
-                    LaneRun { series, midnights, stats: ended.stats, error: ended.error, ..LaneRun::nothing_of(ready) }
-                };
-                open.turn_to(ready.clone());
-                prop_assert!(open.on_to(days, &|| true));
-                if let Err(apart) = apart(open.run(), &whole) {
+            let figures = |run: &LaneRun, day: usize| day_figures(run, &scenario.lanes[i], day);
+            let mut open = OpenRun::new(lane.clone(), keep.clone());
+            prop_assert!(open.on_to(scenario.days, &figures, &|| true));
+            for (ready, full) in [(&after[i], keep.full().clone()), (&last[i], 1..2)] {
+                let ready = Ready { column: Arc::clone(&lane.column), load: Arc::clone(&lane.load), ..ready.clone() };
+                open.turn_to(ready.clone(), full.clone());
+                // Given up half way it goes on as well.
+                let asked = Cell::new(0);
+                open.on_to(days, &figures, &|| asked.replace(asked.get() + 1) < 2);
+                prop_assert!(open.on_to(days, &figures, &|| true));
+                let (all, found) = (ready.run(days), open.run());
+                let mut whole = all.clone();
+                if !keep.is_all() {
+                    let mut fresh = OpenRun::new(ready, keep.with(full));
+                    prop_assert!(fresh.on_to(days, &figures, &|| true));
+                    prop_assert_eq!(open.made(), fresh.made());
+                    prop_assert_eq!(open.made(), &(0..days as usize).map(|day| figures(&all, day)).collect::<Vec<_>>()[..]);
+                    whole = fresh.run().clone();
+                    prop_assert!(whole.series.samples.iter().all(|s| all.series.samples.contains(s)));
+                    prop_assert!(whole.midnights == all.midnights && whole.stats == all.stats);
+                }
+                if let Err(apart) = apart(found, &whole) {
                     prop_assert!(false, "{}: {}\n{:?}\n{}\n{}", lane.name, apart, edits, text(&scenario), text(&once));
                 }
+            }
+        }
+    }
+
+    /// A day that is put in full afterwards is as if it had been kept so from the start.
+    #[test]
+    fn a_day_in_full_is_the_day_of_the_whole_run(scenario in bench(), days in 2_u32..6, day in 0_usize..5, apart_by in 1_usize..4) {
+        prop_assume!(is_valid(&scenario));
+        let day = day % days as usize;
+        for lane in Workshop::default().ready(&scenario, &Library::shipped()).unwrap().for_its_days() {
+            let of = |full: usize| {
+                let mut open = OpenRun::new(lane.clone(), coarse(full, apart_by));
+                open.on_to(days, &|_, _| (), &|| true);
+                open
+            };
+            let filled = of((day + 1) % days as usize).with_in_full(&(day..day + 1), &|| true).unwrap();
+            if let Err(apart) = apart(filled.run(), of(day).run()) {
+                prop_assert!(false, "day {}: {}\n{}", day, apart, text(&scenario));
             }
         }
     }
@@ -205,8 +241,8 @@ let (series, midnights) = kept.kept();
     /// A bench with its lanes, rules and tank, changed over and over, is what it would be from the start: every lane, every event, the tank.
     #[test]
     fn a_changed_bench_is_the_whole_bench(scenario in bench(), edits in [numbers(), numbers(), numbers()]) {
-        let (library, mut workshop) = (Library::shipped(), Workshop::default());
-        let mut open = OpenBench::new(Samples::All, Often::Hours);
+        let (library, mut workshop, keep) = (Library::shipped(), Workshop::default(), Keep::all(Often::Hours));
+        let mut open = OpenBench::default();
         let mut now = scenario;
         for edit in std::iter::once(None).chain(edits.map(Some)) {
             let next = edit.map_or_else(|| now.clone(), |edit| rearranged(&now, edit));
@@ -215,9 +251,9 @@ let (series, midnights) = kept.kept();
             }
             let ready = workshop.ready(&next, &library).unwrap();
             let whole = run(&ready.for_its_days(), next.days);
-            prop_assert!(open.turn_to(&ready, next.days, &|| true));
-            prop_assert!(open.on_to(next.days, &|| true));
-            for (found, whole) in open.lanes().iter().zip(&whole.lanes) {
+            prop_assert!(open.turn_to(&ready, &keep, next.days, &|| true));
+            prop_assert!(open.on_to(next.days, &|_, _, _| (), &|| true));
+            for (found, whole) in open.lanes().zip(&whole.lanes) {
                 if let Err(apart) = apart(found.run(), whole) {
                     prop_assert!(false, "{apart}, {edit:?}\n{}\n{}", text(&now), text(&next));
                 }
@@ -260,8 +296,9 @@ fn only_what_a_change_touches_is_run_again() {
     let from = event.start_s();
     event.start = Clock::from_seconds(event.start.seconds() as u32 + 600);
     let [before, after] = both(&scenario, &moved);
-    let mut open = OpenRun::new(before[0].clone(), Samples::All, Often::Hours);
-    assert!(open.on_to(scenario.days, &|| true));
+    let nothing = |_: &LaneRun, _: usize| ();
+    let mut open = OpenRun::new(before[0].clone(), Keep::all(Often::Hours));
+    assert!(open.on_to(scenario.days, &nothing, &|| true));
     let (bytes, count) = (open.checkpoints().iter().map(|c| c.bytes()).sum::<usize>(), open.checkpoints().len());
     assert!(
         bytes / count < 200 * before[0].column.len() + 500,
@@ -271,19 +308,20 @@ fn only_what_a_change_touches_is_run_again() {
     );
     // Nothing changed: nothing is lost.
     let whole = open.run().series.samples.len();
-    open.turn_to(before[0].clone());
+    let all = 0..usize::MAX;
+    open.turn_to(before[0].clone(), all.clone());
     assert_eq!(open.run().series.samples.len(), whole);
-    let there = open.turn_to(after[0].clone());
+    let there = open.turn_to(after[0].clone(), all.clone());
     assert!(there <= from && there >= from - 3.0 * 3600.0, "there up to {there} s, changed from {from} s");
     // Given up half way it goes on later.
     let asked = std::cell::Cell::new(0);
     let once = || asked.replace(asked.get() + 1) < 1;
-    assert!(!open.on_to(3, &once) && open.run().days() == 1);
-    assert!(open.on_to(3, &|| true));
+    assert!(!open.on_to(3, &nothing, &once) && open.run().days() == 1);
+    assert!(open.on_to(3, &nothing, &|| true));
     assert_eq!(apart(open.run(), &after[0].run(3)), Ok(()));
     // Another lane is another run.
-    assert_eq!(open.turn_to(after[1].clone()), 0.0);
-    assert!(open.on_to(2, &|| true));
+    assert_eq!(open.turn_to(after[1].clone(), all), 0.0);
+    assert!(open.on_to(2, &nothing, &|| true));
     assert_eq!(apart(open.run(), &after[1].run(2)), Ok(()));
 }
 
@@ -292,19 +330,22 @@ fn what_is_kept_now_and_then_are_steps_of_the_run() {
     let scenario = common::read("demo/1-aubergine-two-root-zones.ron");
     let lane = &common::ready(&scenario)[1];
     let whole = lane.run(3);
-    let mut coarse = Coarse::every(1800.0, vec![1]);
-    lane.run_with(3, &mut coarse, &|| true).unwrap();
-    let coarse = coarse.kept();
+    let mut open = OpenRun::new(lane.clone(), Keep::some(1..2, 1800.0, 1));
+    open.on_to(3, &|_, _| (), &|| true);
+    let coarse = &open.run().series;
     let of_day = |s: &Series, day: f64| s.samples.iter().filter(|s| (day * DAY_S..(day + 1.0) * DAY_S).contains(&s.time_s)).count();
-    assert_eq!(of_day(&coarse, 1.0), of_day(&whole.series, 1.0), "the second day is kept in full");
-    assert!(2 * of_day(&coarse, 0.0) < of_day(&whole.series, 0.0));
+    assert_eq!(of_day(coarse, 1.0), of_day(&whole.series, 1.0), "the second day is kept in full");
+    assert!(2 * of_day(coarse, 0.0) < of_day(&whole.series, 0.0));
     assert!(coarse.samples.iter().all(|s| whole.series.samples.contains(s)));
     for event in lane.timetable.events(0) {
-        for edge in [event.start_s(), event.end_s(), DAY_S] {
-            assert!(coarse.samples.iter().any(|s| s.time_s == edge), "{edge} s is kept");
+        for instant in [event.start_s(), DAY_S] {
+            assert!(coarse.samples.iter().any(|s| s.time_s == instant), "{instant} s is kept");
         }
     }
-    assert_eq!(coarse.profiles.theta.len(), coarse.samples.len() * lane.column.len());
+    // The layers of that day, with both its midnights, and of the morning after the last.
+    let rows = of_day(coarse, 1.0) + 1 + of_day(coarse, 3.0);
+    assert_eq!(coarse.profiles.theta.len(), rows * lane.column.len());
+    assert!(open.checkpoints().iter().map(|c| c.time_s()).eq([0.0, DAY_S, 2.0 * DAY_S, 3.0 * DAY_S]));
 }
 
 #[test]
@@ -319,13 +360,14 @@ fn what_probe_and_tank_make_of_days_is_found_anew_from_the_day_that_changed() {
     scenario.rules = vec![rule.clone()];
     scenario.changes = vec![PlanChange { from_day: 4, schedule: scenario.schedule.clone(), rules: vec![rule] }];
     let (library, mut workshop, asked) = (Library::shipped(), Workshop::default(), std::cell::Cell::new(0));
-    let mut open = OpenBench::new(Samples::All, Often::Midnights);
+    let (mut open, keep) = (OpenBench::default(), Keep::all(Often::Midnights(1)));
     let mut days_found_anew = |scenario: &Scenario| {
         let ready = workshop.ready(scenario, &library).unwrap();
         asked.set(0);
-        assert!(open.turn_to(&ready, scenario.days, &|| asked.replace(asked.get() + 1) < 100) && open.on_to(scenario.days, &|| true));
+        assert!(open.turn_to(&ready, &keep, scenario.days, &|| asked.replace(asked.get() + 1) < 100));
+        assert!(open.on_to(scenario.days, &|_, _, _| (), &|| true));
         let whole = run(&ready.for_its_days(), scenario.days);
-        for (found, whole) in open.lanes().iter().zip(&whole.lanes) {
+        for (found, whole) in open.lanes().zip(&whole.lanes) {
             assert_eq!(apart(found.run(), whole), Ok(()));
             assert_eq!(found.run().timetable.tank, whole.timetable.tank);
         }

@@ -1,6 +1,6 @@
 //! How much there is to compute, so that what takes longer than half a frame is computed beside the frames.
 
-use super::{Projection, same_surroundings};
+use super::Projection;
 use crate::engine::run::feedback;
 use crate::scenario::{Climate, Lane, Scenario};
 
@@ -25,14 +25,24 @@ const FEEDBACK: f64 = 3.0;
 pub struct Effort(f64);
 
 impl Effort {
-    /// Of a scenario's run, whose lanes that did not change are taken over from a run before. How hard those were tells how hard it will be.
+    /// Of a scenario's run, of which all stays that is the same in a run before. How hard that was tells how hard it will be.
     #[must_use]
     pub fn of(scenario: &Scenario, before: Option<&Projection>) -> Self {
-        let layers = |lane: &Lane| scenario.solver.layers_of(&lane.container).iter().sum::<usize>() as f64;
-        let same = before.filter(|b| b.settled.is_none() && same_surroundings(&b.scenario, scenario));
-        let known = |lane: &&Lane| same.is_some_and(|b| b.lanes().any(|(_, of, _)| of == *lane));
-        let run = |lane: &Lane| NEW_LANE + layers(lane) * f64::from(scenario.days) * before.and_then(hardness).unwrap_or(USUAL);
-        let sum: f64 = scenario.lanes.iter().filter(|lane| !known(lane)).map(run).sum();
+        Self::of_days(scenario, before, scenario.days as usize)
+    }
+
+    /// The same of its first days.
+    #[must_use]
+    #[allow(clippy::cast_precision_loss)]
+    pub fn of_days(scenario: &Scenario, before: Option<&Projection>, days: usize) -> Self {
+        let same = before.filter(|b| b.settled.is_none()).map(|b| (b, days_alike(&b.scenario, scenario)));
+        let run = |lane: &Lane| {
+            let there = same.and_then(|(b, alike)| Some(b.lanes().find(|(_, of, _)| *of == lane)?.2.days().min(alike)));
+            let layers = scenario.solver.layers_of(&lane.container).iter().sum::<usize>();
+            let rest = (layers * days.saturating_sub(there.unwrap_or(0))) as f64 * before.and_then(hardness).unwrap_or(USUAL);
+            if there.is_some() { rest } else { NEW_LANE + rest }
+        };
+        let sum: f64 = scenario.lanes.iter().map(run).sum();
         let rows = if let Some(Climate::Log(log)) = &scenario.climate { log.rows.len() } else { 0 };
         Self(ROW * rows as f64 + if feedback::needed(scenario) { FEEDBACK * sum } else { sum })
     }
@@ -48,6 +58,24 @@ impl Effort {
     pub fn is_soon_done(self) -> bool {
         self.0 <= 60.0 * HALF_A_FRAME
     }
+}
+
+/// Days that a lane which did not change has alike in two scenarios.
+fn days_alike(a: &Scenario, b: &Scenario) -> usize {
+    let around = |s: &Scenario| (s.light, s.evaporation_mm_per_day, s.feed.ec, s.solver, s.tank);
+    // A lane that hangs on others is alike where all of them are.
+    let others = (feedback::needed(a) || feedback::needed(b)) && a.lanes != b.lanes;
+    if around(a) != around(b) || a.climate != b.climate || others {
+        return 0;
+    }
+    let begins = |s: &Scenario| s.plans().map(|plan| s.plan_begins(plan)).collect::<Vec<_>>();
+    let mut days: Vec<usize> = begins(a).into_iter().chain(begins(b)).collect();
+    days.sort_unstable();
+    let differs = |day: &usize| {
+        let (plan, other) = (a.plan_on(*day), b.plan_on(*day));
+        a.events(plan) != b.events(other) || a.rules(plan) != b.rules(other)
+    };
+    days.into_iter().find(differs).unwrap_or(usize::MAX)
 }
 
 /// Iterations that the lanes of a run took in a day for each of their layers; `None` where none reached a day's end.

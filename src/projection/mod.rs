@@ -15,13 +15,10 @@ use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::{Arc, OnceLock};
 use std::time::Instant;
 
-use rayon::prelude::*;
-
 pub use self::day_summary::DaySummary;
 pub use self::lane_report::LaneReport;
 use crate::engine::column::capacity::container_capacity;
-use crate::engine::run::feedback;
-use crate::engine::run::{LaneRun, Run, Settled};
+use crate::engine::run::{LaneRun, OpenBench, Run, Settled};
 use crate::engine::supply::timetable::PumpDay;
 use crate::figures::DayFigures;
 use crate::figures::day_state::day_state;
@@ -50,26 +47,20 @@ pub struct Projection {
     pub reached: usize,
     /// Tells what was run from anything else that was.
     pub stamp: u64,
-    /// The figures of each day of each lane, where not every step is kept to take them from.
-    figures: Option<Arc<Figures>>,
+    /// What it was run with, so that it can be taken up where something changed: with the figures of each day of each lane, where not every step
+    /// is kept to take them from.
+    open: Arc<Open>,
     /// What each day comes to, once it was asked for.
     summaries: Arc<Vec<OnceLock<DaySummary>>>,
 }
 
-/// The figures of each day of each lane, taken as it was run.
-type Figures = Vec<Vec<Option<DayFigures>>>;
+/// A run that can be taken up, with the figures of its days.
+type Open = OpenBench<Option<DayFigures>>;
 
 /// A number that no other run has.
 fn stamp() -> u64 {
     static NEXT: AtomicU64 = AtomicU64::new(0);
     NEXT.fetch_add(1, Ordering::Relaxed)
-}
-
-/// Whether two scenarios differ in their lanes only, and no lane hangs on another.
-fn same_surroundings(a: &Scenario, b: &Scenario) -> bool {
-    let around = |s: &Scenario| (s.days, s.light, s.evaporation_mm_per_day, s.feed.ec, s.solver);
-    let pump = |s: &Scenario| (s.schedule.clone(), s.rules.clone(), s.changes.clone());
-    around(a) == around(b) && a.climate == b.climate && pump(a) == pump(b) && !feedback::needed(a) && !feedback::needed(b)
 }
 
 fn since(began: Instant) -> f64 {
@@ -80,7 +71,7 @@ impl Projection {
     /// A scenario that was not run yet.
     #[must_use]
     pub fn waiting(scenario: Arc<Scenario>) -> Self {
-        Self::judged(scenario, Run::default(), Vec::new(), 0.0, None, usize::MAX).reaching(0, None)
+        Self::judged(scenario, Run::default(), Vec::new(), 0.0, None, usize::MAX).reaching(0, Open::default())
     }
 
     /// Whether it was not run yet: there is nothing to show.
@@ -95,28 +86,23 @@ impl Projection {
         self.reached == self.scenario.days as usize
     }
 
-    fn reaching(mut self, reached: usize, figures: Option<Figures>) -> Self {
-        (self.reached, self.figures) = (reached, figures.map(Arc::new));
+    fn reaching(mut self, reached: usize, open: Open) -> Self {
+        (self.reached, self.open) = (reached, Arc::new(open));
         self.show_day(self.day);
         self
-    }
-
-    /// The figures of each day of a lane that were taken as it was run.
-    fn figures_taken(&self, lane: usize) -> Option<Vec<Option<DayFigures>>> {
-        self.figures.as_ref()?.get(lane).cloned()
     }
 
     /// Whether every step of a day (from 0) is there, in every lane.
     #[must_use]
     pub fn in_full(&self, day: usize) -> bool {
-        self.run.lanes.iter().all(|l| l.kept.in_full(day))
+        self.run.lanes.iter().all(|l| l.keep.in_full(day))
     }
 
     /// The same with a day (from 0) in full in place of the one that was, run again from some midnight before it; `None` when `go_on` said no.
     #[must_use]
     pub fn with_in_full(&self, day: usize, go_on: &(dyn Fn() -> bool + Sync)) -> Option<Self> {
-        let lanes: Option<Vec<LaneRun>> = self.run.lanes.par_iter().map(|l| l.with_in_full(day..day + 1, go_on)).collect();
-        Some(Self { run: Arc::new(Run { lanes: lanes? }), stamp: stamp(), ..self.clone() })
+        let open = self.open.with_in_full(&(day..day + 1), go_on)?;
+        Some(Self { run: Arc::new(open.run()), open: Arc::new(open), stamp: stamp(), ..self.clone() })
     }
 
     /// A run of a scenario's days, as it was made elsewhere, with the figures of the last day.
@@ -154,7 +140,7 @@ impl Projection {
             settled,
             reached,
             stamp: stamp(),
-            figures: None,
+            open: Arc::default(),
             summaries: Arc::default(),
         };
         projection.summaries = Arc::new((0..projection.days()).map(|_| OnceLock::new()).collect());
@@ -171,11 +157,14 @@ impl Projection {
     /// The figures of a day (from 0), per lane; `None` for a lane that did not reach its end.
     #[must_use]
     pub fn reports_of(&self, day: usize) -> Vec<Option<LaneReport>> {
-        let Some(taken) = &self.figures else {
-            return self.lanes().map(|(_, lane, run)| LaneReport::of(&self.scenario, lane, run, day)).collect();
+        let report = |(index, lane, run): (usize, &Lane, &LaneRun)| {
+            if run.keep.is_all() {
+                return LaneReport::of(&self.scenario, lane, run, day);
+            }
+            let figures = self.open.lane(index)?.made().get(day)?.clone()?;
+            Some(LaneReport::with(figures, &self.scenario, lane, run))
         };
-        let figures = |index: usize| taken.get(index)?.get(day)?.clone();
-        self.lanes().map(|(index, lane, run)| Some(LaneReport::with(figures(index)?, &self.scenario, lane, run))).collect()
+        self.lanes().map(report).collect()
     }
 
     /// What a day (from 0, below [`days`](Self::days)) comes to; `None` past what was run. It is computed when it is first asked for:

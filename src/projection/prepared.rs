@@ -1,26 +1,23 @@
 //! A scenario made ready and run: within a frame, or beside the frames with progress, what there is so far, and an end on request.
 
 use std::cell::Cell;
-use std::sync::Arc;
 use std::sync::atomic::{AtomicUsize, Ordering};
+use std::sync::{Arc, OnceLock};
 use std::time::Instant;
 
-use super::{Figures, Projection, same_surroundings, since};
-use crate::engine::run::feedback::{self, Until};
-use crate::engine::run::keep::{Keep, Size};
-use crate::engine::run::recording::Recordings;
-use crate::engine::run::{LaneRun, Ready, ReadyBench, Run, Workshop};
-use crate::figures::{DayFigures, day_figures};
+use super::{Open, Projection, since};
+use crate::engine::run::feedback;
+use crate::engine::run::keep::Size;
+use crate::engine::run::{LaneRun, ReadyBench, Run, Workshop};
+use crate::figures::day_figures;
+use crate::scenario::Scenario;
 use crate::scenario::presets::Library;
-use crate::scenario::{Lane, Scenario};
 
 /// Room for what is kept of a run, bytes: the run shown, the one that is computed meanwhile, one pinned and one tried fit into 300 MB
 /// beside the program.
 const ROOM: usize = 40_000_000;
 /// Steps that a lane takes in a day, where it was not run before.
 const STEPS_A_DAY: f64 = 350.0;
-/// What there is so far is shown where the day shown is done before this share of the run.
-const EARLY: f64 = 0.6;
 
 /// Who waits for a run: told how far it is and what there is so far, and asked whether it is still wanted.
 pub trait Waiting: Sync {
@@ -30,8 +27,12 @@ pub trait Waiting: Sync {
     }
     /// How far it is, 0–1, and what is being done.
     fn at(&self, _share: f64, _words: &str) {}
-    /// Whether what there is so far is of use, and if so, takes it.
-    fn so_far(&self, _projection: &dyn Fn() -> Projection) {}
+    /// Whether what there is after so many days of all is of use: then it is told.
+    fn wants_so_far(&self, _days: usize, _of: usize) -> bool {
+        false
+    }
+    /// Takes what there is so far.
+    fn so_far(&self, _projection: Projection) {}
 }
 
 thread_local! {
@@ -49,6 +50,33 @@ pub struct Patient;
 
 impl Waiting for Patient {}
 
+/// One who waits for the days up to the one shown, and no longer.
+#[derive(Default)]
+pub struct Hasty(OnceLock<Projection>);
+
+impl Hasty {
+    /// Those days, if there are more.
+    #[must_use]
+    pub fn first_days(self) -> Option<Projection> {
+        self.0.into_inner()
+    }
+}
+
+impl Waiting for Hasty {
+    fn go_on(&self) -> bool {
+        self.0.get().is_none()
+    }
+
+    fn wants_so_far(&self, days: usize, of: usize) -> bool {
+        days < of
+    }
+
+    fn so_far(&self, projection: Projection) {
+        // It is told once.
+        let _ = self.0.set(projection);
+    }
+}
+
 /// A scenario made ready to run.
 #[derive(Clone)]
 pub struct Prepared {
@@ -58,9 +86,6 @@ pub struct Prepared {
     troubles: Vec<String>,
     millis: f64,
 }
-
-/// A lane's run, with the figures of its days where not every step is kept to take them from.
-type Taken = (LaneRun, Vec<Option<DayFigures>>);
 
 impl Prepared {
     /// Checks a scenario and makes its lanes ready.
@@ -79,69 +104,57 @@ impl Prepared {
         Self { scenario, bench, troubles, millis: since(began) }
     }
 
-    /// Runs it, with the figures of a day (from 0, held within the scenario's days), which is kept in full. Lanes that stand as they did in another
-    /// projection, under the same feed, light and schedule, are taken from it. `None` when it was given up.
+    /// Runs it, with the figures of a day (from 0, held within the scenario's days), which is kept in full. What is the same in another projection is
+    /// taken from it: of every lane whatever came before the first instant that can be another. The day shown comes first where that is of use.
+    /// `None` when it was given up.
     #[must_use]
     pub fn run(self, before: Option<&Projection>, day: usize, waiting: &dyn Waiting) -> Option<Projection> {
         let began = Instant::now();
-        let days = (self.scenario.days as usize).max(1);
-        let day = day.min(days - 1);
-        let lanes = self.timed(waiting)?;
-        let keep = Keep::within(ROOM, &size(&self.scenario, &lanes, before), day..day + 1);
-        let known: Vec<Option<Taken>> = self.scenario.lanes.iter().zip(&lanes).map(|l| self.known(before, l, &keep)).collect();
-        let fresh: Vec<Ready> = lanes.iter().zip(&known).filter(|k| k.1.is_none()).map(|k| k.0.clone()).collect();
-        let of: Vec<&Lane> = self.scenario.lanes.iter().zip(&known).filter(|k| k.1.is_none()).map(|k| k.0).collect();
-        let figures = |index: usize, run: &LaneRun, day: usize| (!keep.is_all()).then(|| day_figures(run, of.get(index)?, day)).flatten();
-        let mut recordings = Recordings::new(&fresh, &keep, &figures);
-        let (all, done) = (days * fresh.len(), AtomicUsize::new(0));
-        let words = format!("Computing {} × {}", counted(fresh.len(), "lane"), counted(days, "day"));
-        let day_done = || {
+        let Some(bench) = &self.bench else {
+            return Some(Projection::judged(self.scenario, Run::default(), self.troubles, self.millis, None, day));
+        };
+        let (days, before) = (self.scenario.days, before.filter(|b| b.settled.is_none()));
+        let count = days as usize;
+        let day = day.min(count.saturating_sub(1));
+        let mut open = before.map_or_else(Open::default, |b| Open::clone(&b.open));
+        let keep = open.keep().fitted(ROOM, &size(bench, before), day..day + 1);
+        if !open.turn_to(bench, &keep, days, &self.finding_out(waiting)) {
+            return None;
+        }
+        let lanes = &self.scenario.lanes;
+        let figures = |index: usize, run: &LaneRun, day: usize| day_figures(run, lanes.get(index)?, day);
+        let left: Vec<usize> = open.lanes().map(|lane| count.saturating_sub(lane.run().days())).filter(|left| *left > 0).collect();
+        let (all, done) = (left.iter().sum::<usize>(), AtomicUsize::new(0));
+        let words = format!("Computing {} × {}", counted(left.len(), "lane"), counted(left.iter().copied().max().unwrap_or(0), "day"));
+        let next_day = || {
             #[allow(clippy::cast_precision_loss)]
-            waiting.at((done.fetch_add(1, Ordering::Relaxed) + 1) as f64 / all as f64, &words);
+            waiting.at(done.fetch_add(1, Ordering::Relaxed) as f64 / all.max(1) as f64, &words);
             waiting.go_on()
         };
-        let whole = |(run, figures): (Run, Figures), troubles: Vec<String>, reached: usize| {
-            let mut fresh = run.lanes.into_iter().zip(figures);
-            let taken: Vec<Taken> = known.iter().filter_map(|k| k.clone().or_else(|| fresh.next())).collect();
-            let (lanes, figures) = taken.into_iter().unzip();
+        let shown = |open: &Open, reached: usize| {
             let millis = self.millis + since(began);
-            let projection = Projection::judged(Arc::clone(&self.scenario), Run { lanes }, troubles, millis, None, day);
-            projection.reaching(reached, (!keep.is_all()).then_some(figures))
+            let projection = Projection::judged(Arc::clone(&self.scenario), open.run(), Vec::new(), millis, None, day);
+            projection.reaching(reached, open.clone())
         };
-        #[allow(clippy::cast_precision_loss)]
-        if ((day + 1) as f64) < EARLY * days as f64 {
-            if !recordings.on_to(day + 1, &day_done) {
+        if waiting.wants_so_far(day + 1, count) {
+            if !open.on_to(u32::try_from(day + 1).unwrap_or(days), &figures, &next_day) {
                 return None;
             }
-            waiting.so_far(&|| whole(recordings.so_far(day + 1), Vec::new(), day + 1));
+            waiting.so_far(shown(&open, day + 1));
         }
-        recordings.on_to(days, &day_done).then(|| whole(recordings.finished(days), self.troubles.clone(), days))
+        open.on_to(days, &figures, &next_day).then(|| shown(&open, count))
     }
 
-    /// A lane's run as another projection has it, with the figures of its days where not every step is kept to take them from.
-    fn known(&self, before: Option<&Projection>, (lane, ready): (&Lane, &Ready), keep: &Keep) -> Option<Taken> {
-        let same = before.filter(|b| b.settled.is_none() && b.is_whole() && same_surroundings(&b.scenario, &self.scenario))?;
-        // A lane whose medium or crop was changed under its name has another column.
-        let (index, _, run) = same.lanes().find(|(_, l, run)| *l == lane && Arc::ptr_eq(&run.column, &ready.column))?;
-        if keep.is_all() {
-            return run.kept.keep().is_all().then(|| (run.clone(), Vec::new()));
-        }
-        let taken = || (0..self.scenario.days as usize).map(|day| day_figures(run, lane, day)).collect();
-        Some((run.clone(), same.figures_taken(index).unwrap_or_else(taken)))
-    }
-
-    /// Its lanes with the timetable of its days; none where it cannot be run, `None` when it was given up.
-    fn timed(&self, waiting: &dyn Waiting) -> Option<Vec<Ready>> {
-        let Some(bench) = &self.bench else { return Some(Vec::new()) };
-        let (days, gone) = (self.scenario.days, AtomicUsize::new(0));
-        let words = format!("Finding out what is given on {}", counted(days as usize, "day"));
-        bench.timed(Until { days, settled: false }, &|| {
+    /// Asked before each day that what happens on it is found out.
+    fn finding_out(&self, waiting: &dyn Waiting) -> impl Fn() -> bool {
+        let gone = Cell::new(0_u32);
+        let words = format!("Finding out what is given on {}", counted(self.scenario.days as usize, "day"));
+        move || {
             if feedback::needed(&self.scenario) {
-                #[allow(clippy::cast_precision_loss)]
-                waiting.at(gone.fetch_add(1, Ordering::Relaxed) as f64 / f64::from(days + 1), &words);
+                waiting.at(f64::from(gone.replace(gone.get() + 1)) / f64::from(self.scenario.days + 1), &words);
             }
             waiting.go_on()
-        })
+        }
     }
 }
 
@@ -154,22 +167,22 @@ impl Projection {
     }
 }
 
-/// How large a scenario's run is, by the steps that the run before it took.
+/// How large a bench's run is, by the steps and events that the run before it took.
 #[allow(clippy::cast_precision_loss)]
-fn size(scenario: &Scenario, lanes: &[Ready], before: Option<&Projection>) -> Size {
-    let took = before.map(|b| &b.run.lanes).and_then(|runs| {
-        let days: usize = runs.iter().map(LaneRun::days).sum();
-        let steps: u64 = runs.iter().map(|l| l.stats.steps).sum();
-        (days > 0).then(|| steps as f64 / days as f64)
-    });
-    let timetable = lanes.first().map(|l| &l.timetable);
-    let events = timetable.map_or(0, |t| t.days().iter().map(|d| d.events.len()).max().unwrap_or(0));
+fn size(bench: &ReadyBench, before: Option<&Projection>) -> Size {
+    let runs = before.map_or(&[][..], |b| &b.run.lanes);
+    let days: usize = runs.iter().map(LaneRun::days).sum();
+    let steps: u64 = runs.iter().map(|l| l.stats.steps).sum();
+    let took = if days > 0 { steps as f64 / days as f64 } else { 0.0 };
+    let scenario = bench.scenario();
+    let called = runs.first().map_or(0, |l| l.timetable.days().iter().map(|d| d.events.len()).max().unwrap_or(0));
+    let events = scenario.plans().map(|plan| scenario.events(plan).len()).max().unwrap_or(0).max(called);
     Size {
-        lanes: lanes.len(),
+        lanes: scenario.lanes.len(),
         days: scenario.days as usize,
-        layers: lanes.iter().map(|l| l.column.len()).sum(),
+        layers: bench.columns().map(|column| column.len()).sum(),
         // A change can make it harder.
-        steps_a_day: took.unwrap_or(STEPS_A_DAY).max(STEPS_A_DAY),
+        steps_a_day: took.max(STEPS_A_DAY),
         events_a_day: events as f64,
     }
 }

@@ -42,10 +42,23 @@ impl Window {
         self.0.run();
         let began = Instant::now();
         while self.0.state().is_computing() {
-            assert!(began.elapsed() < Duration::from_secs(120), "it was not computed within two minutes");
+            assert!(began.elapsed() < LONG, "it was not computed within {LONG:?}");
             sleep(Duration::from_millis(2));
             self.0.run();
         }
+    }
+}
+
+/// No test waits longer for anything.
+const LONG: Duration = Duration::from_secs(300);
+
+/// Draws frame after frame until something is so, while jobs go on beside them.
+pub fn frames_until(window: &mut Window, what: &str, is_so: impl Fn(&Window) -> bool) {
+    let began = Instant::now();
+    while !is_so(window) {
+        assert!(began.elapsed() < LONG, "{what}: not within {LONG:?}");
+        sleep(Duration::from_millis(5));
+        window.step();
     }
 }
 

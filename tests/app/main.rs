@@ -12,6 +12,7 @@ mod days;
 mod events;
 mod exactness;
 mod help;
+mod largest;
 mod pages;
 mod presets;
 mod schedule;

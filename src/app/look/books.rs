@@ -46,6 +46,8 @@ fn part(share: f64) -> String {
 
 #[cfg(test)]
 mod tests {
+    use std::sync::Arc;
+
     use eframe::egui::vec2;
     use egui_kittest::Harness;
     use egui_kittest::kittest::Queryable;
@@ -97,7 +99,7 @@ mod tests {
     #[test]
     fn what_does_not_close_is_told_in_the_line_above_the_figures_and_on_the_strip() {
         let lose = |run: &mut Run| {
-            let ledger = &mut run.lanes[1].series.samples.last_mut().unwrap().ledger;
+            let ledger = &mut Arc::make_mut(&mut run.lanes[1].series).samples.last_mut().unwrap().ledger;
             ledger.salt_stored -= 1e-3 * (ledger.salt_at_start + ledger.salt.applied);
         };
         // Also in a window too narrow to tell how well it closes.

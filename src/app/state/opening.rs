@@ -79,7 +79,7 @@ impl Opening {
             };
             let document = Document::opened(scenario);
             let order = Order { scenario: Arc::clone(document.scenario()), ..order };
-            Some(Ok((document, order.computed(work, false, &|_| {})?)))
+            Some(Ok((document, order.computed(work, false, None)?)))
         });
         self.wait(asked, name, Some(path.to_path_buf()), generation)
     }
@@ -89,7 +89,7 @@ impl Opening {
         let name = Scenario::clone(document.scenario()).name;
         let asked = self.job.ask(wake, move |work| {
             let order = Order { scenario: Arc::clone(document.scenario()), ..order };
-            Some(Ok((document, order.computed(work, false, &|_| {})?)))
+            Some(Ok((document, order.computed(work, false, None)?)))
         });
         self.wait(asked, name, path, generation)
     }

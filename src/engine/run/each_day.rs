@@ -1,5 +1,7 @@
 //! A run of which only what a function makes of each day is kept.
 
+use std::sync::Arc;
+
 use super::lane::{LaneRun, Ready};
 use super::ledger::Ledger;
 use super::recorder::{Recorder, is_midnight};
@@ -34,7 +36,7 @@ impl<F: FnMut(&LaneRun, usize) -> T, T> EachDay<F, T> {
 
     fn make(&mut self, day: usize) {
         self.made.push((self.of_day)(&self.rolling, day));
-        let samples = &mut self.rolling.series.samples;
+        let samples = &mut Arc::make_mut(&mut self.rolling.series).samples;
         let gone = samples.partition_point(|s| s.time_s < on_day(day + 1, 0.0));
         samples.drain(..gone);
     }
@@ -54,7 +56,7 @@ impl<F: FnMut(&LaneRun, usize) -> T, T> Recorder for EachDay<F, T> {
             }
             self.rolling.midnights.push(*now.ledger());
         }
-        self.rolling.series.samples.push(Sample::of(now));
+        Arc::make_mut(&mut self.rolling.series).samples.push(Sample::of(now));
         if let (day, true) = self.next()
             && now.time_s() >= on_day(day + 1, self.rolling.timetable.first_start(day + 1).unwrap_or(0.0))
         {

@@ -1,32 +1,40 @@
-//! What is kept of a run: of some days every step with its layers, of the others an instant now and then. A year of many lanes would not
-//! fit into memory otherwise.
+//! What is kept of a run: of some days every step with its layers, of the others an instant now and then, since a year of many lanes would not
+//! fit into memory otherwise; and how often a checkpoint is taken, from which the run can be taken up again.
 
-use std::fmt;
 use std::ops::Range;
-use std::sync::Arc;
 
-use super::series::Sample;
-use super::simulation::Simulation;
-use crate::scenario::DAY_S;
+use super::series::{Sample, Series};
+use crate::scenario::plan::on_day;
+use crate::scenario::{DAY_S, Event};
 
 /// Least time between two instants of a day that is not kept in full, s.
 const CLOSEST_S: f64 = 300.0;
-/// Bytes of a lane that stands ready to be run on from, for each layer (measured: 46 kB at 64 layers), and what it takes besides.
-const STAND: [usize; 2] = [700, 2000];
-/// Share of the room that lanes ready to be run on from may take.
-const FOR_STANDS: f64 = 0.25;
+/// Bytes of a checkpoint for each layer, and what it takes besides.
+const CHECKPOINT: [usize; 2] = [125, 600];
+/// Share of the room that checkpoints may take.
+const FOR_CHECKPOINTS: f64 = 0.25;
+
+/// When a checkpoint is taken.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Often {
+    /// At the first midnight, and at midnight after every so many days: about 8 kB each at 64 layers.
+    Midnights(usize),
+    /// At every midnight. On days whose events are not those of the day before, also wherever an event begins or ends, and otherwise every
+    /// hour: such a day is the first that a moved event touches.
+    Hours,
+}
 
 /// What is to be kept of a run.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Keep {
     /// Days (from 0) kept in full.
-    pub(super) full: Range<usize>,
+    full: Range<usize>,
     /// Time between two instants of other days, s.
-    pub(super) every_s: f64,
+    every_s: f64,
     /// Whether the instants at which events begin are kept, too: what drained between two events is then told exactly.
-    pub(super) starts: bool,
-    /// Days between two midnights at which the lane is kept as it stands, to be run on from there.
-    pub(super) stands_every: usize,
+    starts: bool,
+    /// When a checkpoint is taken.
+    checkpoints: Often,
 }
 
 /// How large a run is.
@@ -44,9 +52,26 @@ pub struct Size {
     pub events_a_day: f64,
 }
 
+impl Size {
+    #[allow(clippy::cast_precision_loss)]
+    fn lane_days(&self) -> f64 {
+        (self.lanes * self.days).max(1) as f64
+    }
+}
+
 impl Keep {
     /// Every step of every day.
-    pub const ALL: Self = Self { full: 0..usize::MAX, every_s: 0.0, starts: true, stands_every: usize::MAX };
+    #[must_use]
+    pub fn all(checkpoints: Often) -> Self {
+        Self { full: 0..usize::MAX, every_s: 0.0, starts: true, checkpoints }
+    }
+
+    /// Every step of some days (from 0), and of the others the midnight that they begin with, where events begin, and instants so far apart (s,
+    /// above 0). Checkpoints are taken after every so many days, at least 1.
+    #[must_use]
+    pub fn some(full: Range<usize>, every_s: f64, checkpoints_every: usize) -> Self {
+        Self { full, every_s, starts: true, checkpoints: Often::Midnights(checkpoints_every.max(1)) }
+    }
 
     /// As much as fits into so many bytes: every step where that fits, or else every step of these days (from 0) and of the others instants
     /// as close as fit, but no closer than five minutes.
@@ -54,23 +79,52 @@ impl Keep {
     #[allow(clippy::cast_precision_loss, clippy::cast_possible_truncation, clippy::cast_sign_loss)] // sizes, not exact
     pub fn within(bytes: usize, size: &Size, full: Range<usize>) -> Self {
         let (room, sample) = (bytes as f64, size_of::<Sample>() as f64);
-        let lane_days = (size.lanes * size.days).max(1) as f64;
         let layers = size.layers as f64 / size.lanes.max(1) as f64;
-        if lane_days * size.steps_a_day * (sample + 8.0 + 12.0 * layers) <= room {
-            return Self::ALL;
+        if size.lane_days() * size.steps_a_day * (sample + 8.0 + 12.0 * layers) <= room {
+            return Self::all(Often::Hours);
         }
-        let instants = (1.0 - FOR_STANDS) * room / (lane_days * sample);
+        let instants = (1.0 - FOR_CHECKPOINTS) * room / (size.lane_days() * sample);
         let starts = 2.0 * size.events_a_day <= instants;
         let regular = (instants - if starts { size.events_a_day } else { 0.0 }).max(1.0);
-        let stand = STAND[0] as f64 * size.layers as f64 + (STAND[1] * size.lanes) as f64;
-        let stands = (FOR_STANDS * room / stand).max(1.0);
-        Self { full, every_s: (DAY_S / regular).max(CLOSEST_S), starts, stands_every: (size.days as f64 / stands).ceil().max(1.0) as usize }
+        let checkpoint = (CHECKPOINT[0] * size.layers + CHECKPOINT[1] * size.lanes) as f64;
+        let checkpoints = (FOR_CHECKPOINTS * room / checkpoint).max(1.0);
+        let apart = (size.days as f64 / checkpoints).ceil() as usize;
+        Self { starts, ..Self::some(full, (DAY_S / regular).max(CLOSEST_S), apart) }
+    }
+
+    /// What is to be kept of a run that follows one of which this was kept, with these days (from 0) in full: the same where that fits into so
+    /// many bytes and no more would, so that what was kept then can be gone on with; or else as much as fits.
+    #[must_use]
+    pub fn fitted(&self, bytes: usize, size: &Size, full: Range<usize>) -> Self {
+        /// By how much the closeness of instants may miss what would fit.
+        const NEAR: f64 = 0.25;
+        let best = Self::within(bytes, size, full.clone());
+        let near = (self.every_s - best.every_s).abs() <= NEAR * best.every_s;
+        if self.is_all() == best.is_all() && self.starts == best.starts && near { self.with(full) } else { best }
     }
 
     /// Whether every step of every day is kept.
     #[must_use]
     pub fn is_all(&self) -> bool {
-        self.full == Self::ALL.full
+        self.full == (0..usize::MAX)
+    }
+
+    /// Whether every step of a day (from 0) is kept.
+    #[must_use]
+    pub fn in_full(&self, day: usize) -> bool {
+        self.full.contains(&day)
+    }
+
+    /// The days (from 0) kept in full.
+    #[must_use]
+    pub fn full(&self) -> &Range<usize> {
+        &self.full
+    }
+
+    /// When a checkpoint is taken.
+    #[must_use]
+    pub fn checkpoints(&self) -> Often {
+        self.checkpoints
     }
 
     /// The same with other days in full.
@@ -78,46 +132,29 @@ impl Keep {
     pub fn with(&self, full: Range<usize>) -> Self {
         if self.is_all() { self.clone() } else { Self { full, ..self.clone() } }
     }
-}
 
-/// A lane at the midnight that a day begins with, ready to be run on from there.
-#[derive(Clone)]
-pub struct Stand {
-    /// The day, from 0.
-    pub(super) day: usize,
-    /// The lane.
-    pub(super) simulation: Simulation,
-}
-
-impl fmt::Debug for Stand {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.debug_struct("Stand").field("day", &self.day).finish_non_exhaustive()
-    }
-}
-
-/// What is kept of a lane's run.
-#[derive(Clone, Debug)]
-pub struct Kept {
-    pub(super) keep: Keep,
-    pub(super) stands: Arc<Vec<Stand>>,
-}
-
-impl Kept {
-    /// Every step of every day.
-    #[must_use]
-    pub fn all() -> Self {
-        Self { keep: Keep::ALL, stands: Arc::default() }
-    }
-
-    /// What was to be kept.
-    #[must_use]
-    pub fn keep(&self) -> &Keep {
-        &self.keep
-    }
-
-    /// Whether every step of a day (from 0) is kept.
-    #[must_use]
-    pub fn in_full(&self, day: usize) -> bool {
-        self.keep.full.contains(&day)
+    /// Keeps of a day (from 0) in a series, every step of which is there, what is to be kept of days that are not kept in full. These are the
+    /// day's events.
+    pub(super) fn thin(&self, series: &mut Series, events: &[Event], day: usize) {
+        let (midnight, end) = (on_day(day, 0.0), on_day(day + 1, 0.0));
+        let starts: Vec<f64> = if self.starts { events.iter().map(|e| midnight + e.start_s()).collect() } else { Vec::new() };
+        let samples = &mut series.samples;
+        let (from, until) = (samples.partition_point(|s| s.time_s < midnight), samples.partition_point(|s| s.time_s < end));
+        let (mut place, mut last_s) = (from, f64::NEG_INFINITY);
+        for i in from..until {
+            let Some(sample) = samples.get(i).copied() else { break };
+            let begins = || starts.iter().any(|s| (s - sample.time_s).abs() < 1e-6);
+            if sample.time_s <= midnight || sample.time_s - last_s >= self.every_s || begins() {
+                last_s = sample.time_s;
+                if let Some(kept) = samples.get_mut(place) {
+                    *kept = sample;
+                }
+                place += 1;
+            }
+        }
+        samples.drain(place..until);
+        // The midnight that ends a day in full belongs to that, too.
+        let ends_full = day > 0 && self.in_full(day - 1);
+        series.profiles.leave_out(|t| (if ends_full { t > midnight } else { t >= midnight }) && t < end);
     }
 }

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use rayon::prelude::*;
 use serde::Serialize;
 
-use super::keep::Kept;
+use super::keep::{Keep, Often};
 use super::ledger::{Closure, Ledger};
 use super::recorder::{Midnights, Recorder};
 use super::series::Series;
@@ -69,7 +69,7 @@ impl Ready {
         let mut all = (Series::default(), Midnights::default());
         let ended = self.run_with(days, &mut all, &|| true).unwrap_or_default();
         let (series, midnights) = all.kept();
-        LaneRun { series, midnights, stats: ended.stats, error: ended.error, ..LaneRun::nothing_of(self) }
+        LaneRun { series: Arc::new(series), midnights, stats: ended.stats, error: ended.error, ..LaneRun::nothing_of(self) }
     }
 
     /// Runs the lane for whole days and on to the next morning's first event, which ends the last night's dry-back; what is kept of it is the
@@ -133,8 +133,8 @@ pub struct LaneRun {
     pub column: Arc<Column>,
     /// The events it received.
     pub timetable: Arc<Timetable>,
-    /// Every step, or of some days fewer: see [`kept`](Self::kept).
-    pub series: Series,
+    /// Every step, or of some days fewer: see [`keep`](Self::keep). It is shared by all that show it.
+    pub series: Arc<Series>,
     /// The ledger at each midnight reached, the first one included.
     pub midnights: Vec<Ledger>,
     /// What the solution took.
@@ -144,7 +144,7 @@ pub struct LaneRun {
     /// The day of the bench that its first day is, from 0: a settled day is kept alone.
     pub first_day: usize,
     /// What is kept of it.
-    pub kept: Kept,
+    pub keep: Keep,
 }
 
 impl LaneRun {
@@ -155,12 +155,12 @@ impl LaneRun {
             name: lane.name.clone(),
             column: Arc::clone(&lane.column),
             timetable: Arc::clone(&lane.timetable),
-            series: Series::default(),
+            series: Arc::default(),
             midnights: Vec::new(),
             stats: Stats::default(),
             error: None,
             first_day: 0,
-            kept: Kept::all(),
+            keep: Keep::all(Often::Hours),
         }
     }
 

@@ -1,74 +1,120 @@
 //! A whole bench's run that can be taken up again: after a change only what it touches is run anew.
 
+use std::fmt;
+use std::ops::Range;
+
 use rayon::prelude::*;
 
 use super::feedback::Until;
 use super::feedback::course::Course;
-use super::lane::{Ready, Run};
-use super::open_run::{Often, OpenRun};
-use super::recorder::Samples;
+use super::keep::{Keep, Often};
+use super::lane::{LaneRun, Ready, Run};
+use super::open_run::OpenRun;
 use super::workshop::ReadyBench;
+use crate::scenario::Lane;
+
+/// What is made of a day (from 0) of a lane (by its index) while every step of it is there: see [`OfDay`](super::open_run::OfDay).
+pub type OfLanesDay<'a, D> = &'a (dyn Fn(usize, &LaneRun, usize) -> D + Sync);
 
 /// A bench's run that can be taken up again.
 #[derive(Clone)]
-pub struct OpenBench {
-    samples: Samples,
-    often: Often,
+pub struct OpenBench<D = ()> {
+    keep: Keep,
     course: Course,
-    lanes: Vec<OpenRun>,
+    /// The lanes, each as it was described.
+    lanes: Vec<(Lane, OpenRun<D>)>,
 }
 
-impl OpenBench {
-    /// A run that has not begun, without lanes. `samples` are kept of it, and checkpoints so `often`.
+impl<D> Default for OpenBench<D> {
+    /// A run that has not begun, without lanes.
+    fn default() -> Self {
+        Self { keep: Keep::all(Often::Hours), course: Course::default(), lanes: Vec::new() }
+    }
+}
+
+impl<D> fmt::Debug for OpenBench<D> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.debug_struct("OpenBench").field("keep", &self.keep).field("lanes", &self.lanes.len()).finish_non_exhaustive()
+    }
+}
+
+impl<D: Send> OpenBench<D> {
+    /// What is kept of it.
     #[must_use]
-    pub fn new(samples: Samples, often: Often) -> Self {
-        Self { samples, often, course: Course::default(), lanes: Vec::new() }
+    pub fn keep(&self) -> &Keep {
+        &self.keep
     }
 
     /// The lanes' runs as far as they are there, in the order of the bench.
+    pub fn lanes(&self) -> impl ExactSizeIterator<Item = &OpenRun<D>> {
+        self.lanes.iter().map(|(_, run)| run)
+    }
+
+    /// A lane's run by its index.
     #[must_use]
-    pub fn lanes(&self) -> &[OpenRun] {
-        &self.lanes
+    pub fn lane(&self, index: usize) -> Option<&OpenRun<D>> {
+        self.lanes.get(index).map(|(_, run)| run)
     }
 
     /// The run as far as it is there.
     #[must_use]
     pub fn run(&self) -> Run {
-        Run { lanes: self.lanes.iter().map(|lane| lane.run().clone()).collect() }
+        Run { lanes: self.lanes().map(|lane| lane.run().clone()).collect() }
     }
 
     /// Turns it to a bench as it is ready now, for so many days: what hangs on what happens is found out, and of every lane's run what is as
-    /// it was stays, wherever the lane stood before. Then [`on_to`](Self::on_to) runs the rest. `go_on` is asked before each day that is found
-    /// out; false when it said no: then it is as it was.
-    pub fn turn_to(&mut self, bench: &ReadyBench, days: u32, go_on: &dyn Fn() -> bool) -> bool {
+    /// it was stays, wherever the lane stood before. `keep` says what is to be kept: where that differs in more than the days kept in full, nothing
+    /// stays. Then [`on_to`](Self::on_to) runs the rest. `go_on` is asked before each day that is found out; false when it said no: then it is
+    /// as it was.
+    pub fn turn_to(&mut self, bench: &ReadyBench, keep: &Keep, days: u32, go_on: &dyn Fn() -> bool) -> bool {
         let until = Until { days, settled: false };
         let Some((ready, course)) = bench.timed_after(self.course.clone(), until, go_on) else { return false };
         self.course = course;
-        let mut before: Vec<Option<OpenRun>> = std::mem::take(&mut self.lanes).into_iter().map(Some).collect();
-        let mut taken: Vec<Option<OpenRun>> = ready.iter().enumerate().map(|(i, lane)| take(before.get_mut(i), lane)).collect();
-        for (mine, lane) in taken.iter_mut().zip(&ready).filter(|(mine, _)| mine.is_none()) {
-            *mine = before.iter_mut().find_map(|other| take(Some(other), lane));
-        }
-        let turned = |(mine, lane): (Option<OpenRun>, Ready)| match mine {
-            Some(mut run) => {
-                run.turn_to(lane);
-                run
-            }
-            None => OpenRun::new(lane, self.samples.clone(), self.often),
+        let same = self.keep.with(keep.full().clone()) == *keep;
+        let before = std::mem::take(&mut self.lanes);
+        let mut before: Vec<_> = before.into_iter().filter(|_| same).map(Some).collect();
+        self.keep = keep.clone();
+        // What was made of days that are not kept hangs on the whole lane.
+        let take = |place: Option<&mut Option<(Lane, OpenRun<D>)>>, (lane, ready): (&Lane, &Ready)| {
+            let stays = |(of, run): &mut (Lane, OpenRun<D>)| ready.is_lane_of(run.ready()) && (keep.is_all() || of == lane);
+            place?.take_if(stays).map(|(_, run)| run)
         };
-        self.lanes = taken.into_iter().zip(ready).map(turned).collect();
+        let now: Vec<(&Lane, &Ready)> = bench.scenario().lanes.iter().zip(&ready).collect();
+        let mut taken: Vec<Option<OpenRun<D>>> = now.iter().enumerate().map(|(i, lane)| take(before.get_mut(i), *lane)).collect();
+        for (mine, lane) in taken.iter_mut().zip(&now).filter(|(mine, _)| mine.is_none()) {
+            *mine = before.iter_mut().find_map(|other| take(Some(other), *lane));
+        }
+        let turned = |(mine, (lane, ready)): (Option<OpenRun<D>>, (&Lane, &Ready))| {
+            let run = match mine {
+                Some(mut run) => {
+                    run.turn_to(ready.clone(), keep.full().clone());
+                    run
+                }
+                None => OpenRun::new(ready.clone(), keep.clone()),
+            };
+            (lane.clone(), run)
+        };
+        self.lanes = taken.into_iter().zip(now).map(turned).collect();
         true
     }
 
     /// Runs all lanes on, side by side, until so many days are there: see [`OpenRun::on_to`]. False when `go_on`, asked before each day of each
     /// lane, said no. The result does not depend on how many threads there are.
-    pub fn on_to(&mut self, days: u32, go_on: &(dyn Fn() -> bool + Sync)) -> bool {
-        let done: Vec<bool> = self.lanes.par_iter_mut().map(|lane| lane.on_to(days, &|| go_on())).collect();
-        done.into_iter().all(|done| done)
+    pub fn on_to(&mut self, days: u32, of_day: OfLanesDay<'_, D>, go_on: &(dyn Fn() -> bool + Sync)) -> bool {
+        let one = |(i, (_, lane)): (usize, &mut (Lane, OpenRun<D>))| lane.on_to(days, &|run, day| of_day(i, run, day), &|| go_on());
+        match self.lanes.as_mut_slice() {
+            [only] => one((0, only)),
+            many => many.par_iter_mut().enumerate().map(one).all(|done| done),
+        }
     }
 }
 
-/// Takes a lane's run out of its place, if it is there and the lane's.
-fn take(place: Option<&mut Option<OpenRun>>, lane: &Ready) -> Option<OpenRun> {
-    place.and_then(|run| run.take_if(|run| lane.is_lane_of(run.ready())))
+impl<D: Clone + Send + Sync> OpenBench<D> {
+    /// The same with these days (from 0) in full in place of those that were: see [`OpenRun::with_in_full`].
+    #[must_use]
+    pub fn with_in_full(&self, full: &Range<usize>, go_on: &(dyn Fn() -> bool + Sync)) -> Option<Self> {
+        let one = |(lane, run): &(Lane, OpenRun<D>)| Some((lane.clone(), run.with_in_full(full, &|| go_on())?));
+        let lanes: Option<Vec<_>> = self.lanes.par_iter().map(one).collect();
+        Some(Self { keep: self.keep.with(full.clone()), course: self.course.clone(), lanes: lanes? })
+    }
 }

@@ -156,6 +156,18 @@ impl Series {
         [&mut self.profiles.theta, &mut self.profiles.head, &mut self.profiles.ec].into_iter().for_each(|v| v.truncate(values));
     }
 
+    /// The first so many samples, and their layers, by themselves.
+    #[must_use]
+    pub fn first(&self, samples: usize) -> Self {
+        let Self { samples: all, profiles } = self;
+        let all = all.get(..samples).unwrap_or(all);
+        let rows = all.last().map_or(0, |s| profiles.time_s.partition_point(|t| *t <= s.time_s));
+        let of = |values: &[f32]| values.get(..rows * profiles.layers).unwrap_or(values).to_vec();
+        let (time_s, layers) = (profiles.time_s.get(..rows).unwrap_or(&profiles.time_s).to_vec(), profiles.layers);
+        let profiles = Profiles { layers, time_s, theta: of(&profiles.theta), head: of(&profiles.head), ec: of(&profiles.ec) };
+        Self { samples: all.to_vec(), profiles }
+    }
+
     /// The row of the profiles that holds at a time: that of the last sample up to it, or of the first. `None` where that day is not kept in
     /// full.
     #[must_use]

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use rayon::prelude::*;
 
 use super::feedback::Until;
-use super::keep::Kept;
+use super::keep::{Keep, Often};
 use super::lane::{Failed, LaneRun, Ready};
 use super::repeats::Settled;
 use super::series::Series;
@@ -76,9 +76,9 @@ impl Ready {
         }
         let (name, column) = (self.name.clone(), Arc::clone(&self.column));
         let timetable = Arc::new(self.timetable.of_day(day as usize));
-        let (kept, stats) = (Kept::all(), simulation.stats());
+        let (keep, stats, series) = (Keep::all(Often::Hours), simulation.stats(), Arc::new(series));
         let settled = found.ended.unwrap_or(Settled::NotWithin(most_days));
-        Some((settled, LaneRun { name, column, timetable, series, midnights, stats, error, first_day: day as usize, kept }))
+        Some((settled, LaneRun { name, column, timetable, series, midnights, stats, error, first_day: day as usize, keep }))
     }
 }
 

@@ -121,6 +121,12 @@ impl ReadyBench {
         self.lanes.iter().map(|l| &l.column)
     }
 
+    /// The scenario that it was made ready from.
+    #[must_use]
+    pub fn scenario(&self) -> &Scenario {
+        &self.scenario
+    }
+
     /// Days of the scenario.
     #[must_use]
     pub fn days(&self) -> u32 {

@@ -1,5 +1,7 @@
 //! The last day of a run, and no more: what a member's figures are read from.
 
+use std::sync::Arc;
+
 use crate::engine::run::series::{Sample, Series};
 use crate::engine::run::{LaneRun, Ready};
 use crate::scenario::DAY_S;
@@ -33,5 +35,5 @@ pub fn last_day(ready: &Ready, days: u32, go_on: &dyn Fn() -> bool) -> Option<La
         let morning = f64::from(days) * DAY_S + first;
         error = simulation.advance_to(morning, |s| series.samples.push(Sample::of(s))).err();
     }
-    Some(LaneRun { series, midnights, stats: simulation.stats(), error, ..LaneRun::nothing_of(ready) })
+    Some(LaneRun { series: Arc::new(series), midnights, stats: simulation.stats(), error, ..LaneRun::nothing_of(ready) })
 }

@@ -1,6 +1,7 @@
 //! What is computed beside the frames for the bench, and for whom.
 
 use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 use crate::engine::run::Workshop;
 use crate::jobs::{Broken, Job, Underway, Wake, Work, spread};
@@ -32,32 +33,50 @@ pub struct Order {
     pub day: usize,
 }
 
+/// What there is so far is shown where the day shown is done before this share of the run.
+const EARLY: f64 = 0.6;
+
+/// One who is told what there is so far.
+type SoFar<'a> = &'a (dyn Fn(Projection) + Sync);
+
 /// One who waits for a job.
 struct ByWork<'a, T> {
     work: &'a Work<T>,
-    /// It is finished even when something newer waits, so that the picture moves on during a long drag.
+    /// The days up to the one shown are finished even when something newer waits, so that the picture moves on during a long drag.
     finishes: bool,
-    so_far: &'a (dyn Fn(Projection) + Sync),
+    so_far: Option<SoFar<'a>>,
+    /// They were shown.
+    is_shown: AtomicBool,
 }
 
 impl<T: Send> Waiting for ByWork<'_, T> {
     fn go_on(&self) -> bool {
-        if self.finishes { self.work.may_finish() } else { self.work.wanted() }
+        if self.finishes && !self.is_shown.load(Ordering::Relaxed) { self.work.may_finish() } else { self.work.wanted() }
     }
 
     fn at(&self, share: f64, words: &str) {
         self.work.at(share, words);
     }
 
-    fn so_far(&self, projection: &dyn Fn() -> Projection) {
-        (self.so_far)(projection());
+    fn wants_so_far(&self, days: usize, of: usize) -> bool {
+        #[allow(clippy::cast_precision_loss)]
+        let early = (days as f64) < EARLY * of as f64;
+        early && self.so_far.is_some()
+    }
+
+    fn so_far(&self, projection: Projection) {
+        self.is_shown.store(true, Ordering::Relaxed);
+        if let Some(so_far) = self.so_far {
+            so_far(projection);
+        }
     }
 }
 
 impl Order {
-    /// Computes it on threads of its own; `None` when it was given up. `finishes`: it is done even when something newer waits.
-    pub fn computed<T: Send>(mut self, work: &Work<T>, finishes: bool, so_far: &(dyn Fn(Projection) + Sync)) -> Option<Computed> {
-        let waiting = ByWork { work, finishes, so_far };
+    /// Computes it on threads of its own; `None` when it was given up. `finishes`: the days up to the one shown are done even when something newer
+    /// waits.
+    pub fn computed<T: Send>(mut self, work: &Work<T>, finishes: bool, so_far: Option<SoFar<'_>>) -> Option<Computed> {
+        let waiting = ByWork { work, finishes, so_far, is_shown: AtomicBool::new(false) };
         let projection = spread(|| {
             let prepared = Prepared::new(self.scenario, &mut self.workshop, &self.library);
             prepared.run(self.before.as_ref(), self.day, &waiting)
@@ -111,7 +130,7 @@ impl Computing {
     pub fn ask(&mut self, wake: &Wake, order: Order, whose: For, finishes: bool) -> bool {
         let asked = self
             .job
-            .ask(wake, move |work| order.computed(work, finishes, &|projection| work.so_far(Computed { projection, workshop: None })));
+            .ask(wake, move |work| order.computed(work, finishes, Some(&|projection| work.so_far(Computed { projection, workshop: None }))));
         self.asked = asked.ok().map(|number| (number, whose));
         self.asked.is_some()
     }

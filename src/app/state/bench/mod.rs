@@ -1,6 +1,6 @@
 //! The bench behind the window: the document, its projection, and the change being tried.
 
-pub(in crate::app) mod computing;
+pub mod computing;
 mod editing;
 mod recomputing;
 mod trial;
