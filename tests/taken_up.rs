@@ -17,9 +17,7 @@ use std::sync::Arc;
 
 use proptest::prelude::*;
 use proptest::test_runner::{Config, RngSeed};
-use slakeline::engine::run::{
-    Checkpoint, EachDay, Keep, LaneRun, Midnights, Often, OpenBench, OpenRun, Ready, Recorder, Workshop, run,
-};
+use slakeline::engine::run::{Checkpoint, EachDay, Keep, LaneRun, Midnights, Often, OpenBench, OpenRun, Ready, Recorder, Workshop, run};
 use slakeline::engine::run::{series::Series, simulation::Simulation};
 use slakeline::figures::day_figures;
 use slakeline::scenario::presets::Library;
@@ -314,7 +312,7 @@ fn only_what_a_change_touches_is_run_again() {
     let there = open.turn_to(after[0].clone(), all.clone());
     assert!(there <= from && there >= from - 3.0 * 3600.0, "there up to {there} s, changed from {from} s");
     // Given up half way it goes on later.
-    let asked = std::cell::Cell::new(0);
+    let asked = Cell::new(0);
     let once = || asked.replace(asked.get() + 1) < 1;
     assert!(!open.on_to(3, &nothing, &once) && open.run().days() == 1);
     assert!(open.on_to(3, &nothing, &|| true));
@@ -359,7 +357,7 @@ fn what_probe_and_tank_make_of_days_is_found_anew_from_the_day_that_changed() {
     let rule = Rule { when, first: Clock::hm(7, 0), last: Clock::hm(18, 0), seconds: 300, give: Give::Drip { ml: 100.0 }, ec: None };
     scenario.rules = vec![rule.clone()];
     scenario.changes = vec![PlanChange { from_day: 4, schedule: scenario.schedule.clone(), rules: vec![rule] }];
-    let (library, mut workshop, asked) = (Library::shipped(), Workshop::default(), std::cell::Cell::new(0));
+    let (library, mut workshop, asked) = (Library::shipped(), Workshop::default(), Cell::new(0));
     let (mut open, keep) = (OpenBench::default(), Keep::all(Often::Midnights(1)));
     let mut days_found_anew = |scenario: &Scenario| {
         let ready = workshop.ready(scenario, &library).unwrap();

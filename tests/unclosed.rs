@@ -5,7 +5,7 @@
 use std::sync::Arc;
 
 use serde_json::Value;
-use slakeline::engine::run::ledger::CLOSES_TO;
+use slakeline::engine::run::ledger::{CLOSES_TO, Ledger};
 use slakeline::engine::run::{Run, run_scenario};
 use slakeline::projection::Projection;
 use slakeline::scenario::Scenario;
@@ -28,6 +28,11 @@ fn told(scenario: &Scenario, run: &Run) -> (String, Value) {
     (String::from_utf8(text).unwrap(), serde_json::from_slice(&json).unwrap())
 }
 
+/// The ledger at a lane's last step.
+fn last(run: &mut Run, lane: usize) -> &mut Ledger {
+    &mut Arc::make_mut(&mut run.lanes[lane].series).samples.last_mut().unwrap().ledger
+}
+
 /// Whether the JSON says that the whole and each lane closed.
 fn closed(json: &Value) -> (bool, Vec<bool>) {
     let of = |v: &Value| v["closed"].as_bool().unwrap();
@@ -46,8 +51,8 @@ fn what_closes_is_told_as_closed() {
 fn water_or_salt_that_does_not_close_marks_its_lane_and_the_whole() {
     type Spoil = fn(&mut Run);
     let cases: [(Spoil, usize, &str); 4] = [
-        (|r| r.lanes[0].series.samples.last_mut().unwrap().ledger.water_stored -= 5.0, 0, "of the water is missing or too much"),
-        (|r| r.lanes[1].series.samples.last_mut().unwrap().ledger.salt.outlet += 0.1, 1, "of the salt is missing or too much"),
+        (|r| last(r, 0).water_stored -= 5.0, 0, "of the water is missing or too much"),
+        (|r| last(r, 1).salt.outlet += 0.1, 1, "of the salt is missing or too much"),
         // Made good again by the end: it was wrong all the same.
         (|r| r.lanes[1].midnights[1].salt_stored *= 1.000_001, 1, "of the salt is missing or too much"),
         (|r| r.lanes[0].midnights[2].water_stored = f64::NAN, 0, "an unknown share of the water is missing or too much"),
@@ -71,7 +76,7 @@ fn water_or_salt_that_does_not_close_marks_its_lane_and_the_whole() {
 fn the_limit_is_a_part_in_a_thousand_million() {
     for (share, closes) in [(0.9 * CLOSES_TO, true), (1.1 * CLOSES_TO, false)] {
         let (scenario, mut run) = demo();
-        let ledger = &mut run.lanes[0].series.samples.last_mut().unwrap().ledger;
+        let ledger = last(&mut run, 0);
         let out = ledger.water.drained() + ledger.water.taken_up + ledger.water.evaporated;
         let handled = ledger.water_at_start + ledger.water.applied;
         ledger.water_stored = handled - out - share * handled;

@@ -123,7 +123,7 @@ mod tests {
     #[test]
     fn books_that_do_not_close_are_a_failed_run_with_a_line_of_cause_and_one_of_remedy() {
         let mut run = run();
-        let last = run.lanes[1].series.samples.last_mut().unwrap();
+        let last = std::sync::Arc::make_mut(&mut run.lanes[1].series).samples.last_mut().unwrap();
         last.ledger.salt_stored += 1e-3 * last.ledger.salt_at_start;
         let (code, lines) = told(&run);
         assert_eq!((code, lines.len()), (FAILED, 2), "{lines:?}");

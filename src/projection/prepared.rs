@@ -136,7 +136,8 @@ impl Prepared {
             let projection = Projection::judged(Arc::clone(&self.scenario), open.run(), Vec::new(), millis, None, day);
             projection.reaching(reached, open.clone())
         };
-        if waiting.wants_so_far(day + 1, count) {
+        let is_there = open.lanes().all(|lane| lane.run().days() > day);
+        if !is_there && waiting.wants_so_far(day + 1, count) {
             if !open.on_to(u32::try_from(day + 1).unwrap_or(days), &figures, &next_day) {
                 return None;
             }

@@ -133,3 +133,90 @@ impl App {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use std::thread::sleep;
+    use std::time::{Duration, Instant};
+
+    use eframe::egui::vec2;
+    use egui_kittest::Harness;
+    use egui_kittest::kittest::Queryable;
+
+    use crate::app::state::days::Days;
+    use crate::app::{App, AppOptions};
+    use crate::edits::schedule_edit::EventEdit;
+    use crate::scenario::{Scenario, file, presets};
+
+    type Window = Harness<'static, App>;
+
+    /// Frame by frame, until something is so.
+    fn until(window: &mut Window, is_so: impl Fn(&Window) -> bool) {
+        let began = Instant::now();
+        while !is_so(window) {
+            assert!(began.elapsed() < Duration::from_secs(120));
+            sleep(Duration::from_millis(5));
+            window.step();
+        }
+    }
+
+    fn says(window: &Window, what: &str) -> bool {
+        window.query_all_by_label_contains(what).next().is_some()
+    }
+
+    /// What is on the bench: the document, and the picture of it.
+    fn bench(window: &Window) -> (Scenario, u64) {
+        (Scenario::clone(window.state().document().scenario()), window.state().run().stamp)
+    }
+
+    #[test]
+    fn work_that_breaks_off_is_told_by_its_name_and_the_bench_lives_on() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("long.ron");
+        let scenario = Scenario { days: 60, ..presets::demos().remove(0).1 };
+        file::save(&scenario, &path).unwrap();
+        let options = AppOptions { path: Some(path.clone()), data_folder: Some(folder.path().to_path_buf()) };
+        let mut window: Window = Harness::builder().with_size(vec2(1280.0, 800.0)).build_eframe(move |cc| App::new(cc, options));
+        until(&mut window, |w| !w.state().is_computing());
+        let before = bench(&window);
+        assert_eq!(before.0.days, 60);
+        let gone = "the demand is gone";
+        let fewer = |s: &Scenario| Scenario { days: s.days, schedule: s.schedule[1..].to_vec(), ..s.clone() };
+
+        // A change: it is taken back, and can be made again.
+        window.state_mut().bench.spoil_workshop(true);
+        window.state_mut().bench.apply("Fewer events".to_owned(), fewer(&before.0));
+        assert!(window.state().bench.is_behind());
+        until(&mut window, |w| says(w, "Computing the bench broke off"));
+        assert!(says(&window, gone) && says(&window, "Redo makes it again"));
+        assert_eq!(bench(&window), before);
+        assert!(window.state().document().next_redo().is_some_and(|edit| edit.name == "Fewer events"));
+
+        // A change that is tried: it is dropped.
+        window.state_mut().shell.notice = None;
+        window.step();
+        assert!(window.state_mut().bench.try_event(&EventEdit::Volume { index: 0, ml: 300.0 }));
+        until(&mut window, |w| says(w, "Computing the bench broke off"));
+        assert!(!window.state().bench.is_trying() && bench(&window) == before);
+
+        // The settled day: why it is not found stands where it was asked for.
+        window.state_mut().bench.show_days(Days::Settled);
+        until(&mut window, |w| w.state().bench.settling_failed().is_some());
+        window.step();
+        assert!(says(&window, "Finding the settled day broke off: the demand is gone"));
+        window.state_mut().bench.show_days(Days::One(59));
+
+        // Another bench: the one before stays.
+        window.state_mut().shell.notice = None;
+        window.step();
+        assert!(window.state_mut().open(&path));
+        until(&mut window, |w| says(w, "Opening the bench broke off"));
+        assert_eq!(bench(&window), before);
+
+        // And all of it works as soon as nothing breaks.
+        window.state_mut().bench.spoil_workshop(false);
+        window.state_mut().bench.step_back(true);
+        until(&mut window, |w| !w.state().is_computing());
+        assert!(bench(&window).0 == fewer(&before.0) && bench(&window).1 != before.1 && window.state().run().is_whole());
+    }
+}

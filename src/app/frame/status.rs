@@ -67,7 +67,10 @@ fn computing(ui: &mut Ui, t: &Tokens, bench: &Bench, opening: &Opening, actions:
         return progress(ui, t, (&format!("Opening {name}: {}", lower(&words)), &hover), &underway, Action::CancelOpening, actions);
     }
     if let Some(running) = bench.running() {
-        let hover = if bench.is_behind() {
+        let partly = !bench.plain().is_whole() && !bench.plain().is_waiting();
+        let hover = if bench.is_behind() && partly {
+            "The day shown is there, those after it follow. Cancel takes the change back; Redo makes it again."
+        } else if bench.is_behind() {
             "The curves and figures are those of before until it is done. Cancel takes the change back; Redo makes it again."
         } else {
             "You can go on meanwhile. Cancel leaves the bench as it was."

@@ -188,9 +188,7 @@ impl<D> OpenRun<D> {
         let day = (now.time_s() / DAY_S) as usize;
         match self.run.keep.checkpoints() {
             Often::Midnights(every) => is_midnight(now) && day.is_multiple_of(every),
-            Often::Hours => {
-                is_midnight(now) || self.is_new(day) && (now.is_at_edge() || now.time_s() - last.time_s() >= HOUR_S)
-            }
+            Often::Hours => is_midnight(now) || self.is_new(day) && (now.is_at_edge() || now.time_s() - last.time_s() >= HOUR_S),
         }
     }
 

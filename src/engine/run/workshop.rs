@@ -64,6 +64,24 @@ impl Workshop {
         Ok(ReadyBench { scenario: scenario.clone(), lanes })
     }
 
+    /// Has every lane that asks for as much as one of the last scenario break off: the program itself is not to have one that does.
+    #[cfg(test)]
+    pub(crate) fn spoil(&mut self) {
+        struct Gone;
+        impl Load for Gone {
+            fn transpiration_ml(&self, _: f64, _: f64) -> f64 {
+                panic!("the demand is gone")
+            }
+            fn evaporation_cm(&self, _: f64, _: f64) -> f64 {
+                panic!("the demand is gone")
+            }
+            fn next_bend(&self, _: f64) -> Option<f64> {
+                None
+            }
+        }
+        self.loads.iter_mut().for_each(|(_, load)| *load = Arc::new(Gone));
+    }
+
     /// A lane's column: one of this scenario or of the last that was made from the same, or a new one.
     fn column(
         &self,

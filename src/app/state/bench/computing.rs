@@ -128,9 +128,9 @@ impl Default for Computing {
 impl Computing {
     /// Asks for a scenario to be computed, in place of what was asked for before; false where there is no thread to do it.
     pub fn ask(&mut self, wake: &Wake, order: Order, whose: For, finishes: bool) -> bool {
-        let asked = self
-            .job
-            .ask(wake, move |work| order.computed(work, finishes, Some(&|projection| work.so_far(Computed { projection, workshop: None }))));
+        let asked = self.job.ask(wake, move |work| {
+            order.computed(work, finishes, Some(&|projection| work.so_far(Computed { projection, workshop: None })))
+        });
         self.asked = asked.ok().map(|number| (number, whose));
         self.asked.is_some()
     }

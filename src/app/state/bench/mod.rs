@@ -224,6 +224,7 @@ impl Bench {
     pub fn follow(&mut self, ctx: &Context) {
         let wake = self.wake.get_or_insert_with(|| waking::by(ctx)).clone();
         self.take_computed();
+        self.fill_trial(&wake);
         self.fill_day(&wake);
         self.settle(&wake);
         self.exactness.follow(self.edition);
@@ -300,6 +301,12 @@ impl Bench {
     /// Notes that a scenario is on disk; the document may have changed since.
     pub fn mark_saved_as(&mut self, scenario: Arc<Scenario>) {
         self.document.mark_saved_as(scenario);
+    }
+
+    /// Has what is computed next break off, or no longer.
+    #[cfg(test)]
+    pub(in crate::app) fn spoil_workshop(&mut self, spoilt: bool) {
+        if spoilt { self.workshop.spoil() } else { self.workshop = Workshop::default() }
     }
 
     /// Spoils the document's run by hand: the program itself is not to have one that does not close.

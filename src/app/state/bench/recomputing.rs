@@ -11,7 +11,7 @@ use crate::jobs::{Broken, Told, Underway, Wake, spread};
 use crate::projection::Projection;
 use crate::projection::change::Change;
 use crate::projection::effort::Effort;
-use crate::projection::prepared::{Patient, Prepared};
+use crate::projection::prepared::{Hasty, Patient, Prepared};
 use crate::scenario::Scenario;
 use crate::scenario::presets::Library;
 
@@ -36,9 +36,22 @@ impl Bench {
         self.wake.clone()
     }
 
+    /// Days of a scenario that a frame can wait for: all of them, those up to the one shown, or none.
+    pub(super) fn days_at_once(&self, scenario: &Scenario) -> usize {
+        let (standing, all) = (&self.standing, scenario.days as usize);
+        if self.is_quick(scenario, Some(standing)) {
+            return all;
+        }
+        let days = standing.day + 1;
+        let fits = matches!(self.days, Days::One(_)) && Effort::of_days(scenario, Some(standing), days).fits_in_a_frame();
+        if fits { days.min(all) } else { 0 }
+    }
+
     /// What is to be computed for a scenario of this bench, taking over what did not change.
     pub(super) fn order(&self, scenario: Arc<Scenario>) -> Order {
-        let (before, day) = (Some(self.standing.clone()), self.standing.day);
+        let tried = self.trial.as_ref().and_then(|t| t.shown.as_ref());
+        let begun = [tried, self.computing.so_far.as_ref()].into_iter().flatten().find(|p| Arc::ptr_eq(&p.scenario, &scenario));
+        let (before, day) = (Some(begun.unwrap_or(&self.standing).clone()), self.standing.day);
         Order { scenario, library: Arc::clone(&self.library), workshop: self.workshop.clone(), before, day }
     }
 
@@ -49,9 +62,19 @@ impl Bench {
     }
 
     /// Computes a scenario within the frame.
-    pub(super) fn at_once(&mut self, scenario: Arc<Scenario>, day: usize) -> Projection {
+    pub(super) fn at_once(&mut self, scenario: Arc<Scenario>) -> Projection {
         let prepared = Prepared::new(Arc::clone(&scenario), &mut self.workshop, &self.library);
-        prepared.run(Some(&self.standing), day, &Patient).unwrap_or_else(|| Projection::waiting(scenario))
+        prepared.run(Some(&self.standing), self.standing.day, &Patient).unwrap_or_else(|| Projection::waiting(scenario))
+    }
+
+    /// Computes so many days of a scenario within the frame, as [`days_at_once`](Self::days_at_once) tells them; `None` for none.
+    pub(super) fn first_at_once(&mut self, scenario: &Arc<Scenario>, days: usize) -> Option<Projection> {
+        if days == scenario.days as usize {
+            return Some(self.at_once(Arc::clone(scenario)));
+        }
+        let hasty = Hasty::default();
+        let prepared = (days > 0).then(|| Prepared::new(Arc::clone(scenario), &mut self.workshop, &self.library))?;
+        prepared.run(Some(&self.standing), self.standing.day, &hasty).or_else(|| hasty.first_days())
     }
 
     /// Puts another document on the bench. Where it takes longer than a frame to compute, there is nothing to be seen of it until then.
@@ -96,7 +119,7 @@ impl Bench {
         self.let_trial_go();
         // Which lanes they change is known only when their columns are made.
         if self.is_quick(self.document.scenario(), None) {
-            let after = self.at_once(Arc::clone(self.document.scenario()), self.standing.day);
+            let after = self.at_once(Arc::clone(self.document.scenario()));
             self.computing.cancel();
             self.computing.owed = None;
             self.stand(after);
@@ -120,14 +143,20 @@ impl Bench {
             self.last_change.clone_from(&owed.change);
             return;
         }
-        if self.is_quick(&scenario, Some(&self.standing)) {
-            let after = self.at_once(scenario, self.standing.day);
-            self.last_change = Some(Change::between(title, String::new(), &self.standing, &after));
-            self.stand(after);
-            return;
+        let days = self.days_at_once(&scenario);
+        match self.first_at_once(&scenario, days) {
+            Some(after) if after.is_whole() => {
+                self.last_change = Some(Change::between(title, String::new(), &self.standing, &after));
+                self.stand(after);
+            }
+            first => {
+                self.owe(title, owed);
+                if let Some(first) = first {
+                    self.land(first);
+                }
+                self.ask();
+            }
         }
-        self.owe(title, owed);
-        self.ask();
     }
 
     /// Notes that the document's run is not there yet.
@@ -153,7 +182,7 @@ impl Bench {
         let asked = self.wake.clone().is_some_and(|wake| self.computing.ask(&wake, order, For::Document, false));
         if !asked {
             // Without a thread the window has to wait.
-            let after = self.at_once(scenario, self.standing.day);
+            let after = self.at_once(scenario);
             self.land(after);
         }
     }

@@ -20,4 +20,6 @@ pub(super) struct Trial {
     pub(super) set: Vec<usize>,
     /// The number of the first request of this trial: answers to older ones are of another. `None` before the first.
     pub(super) first: Option<u64>,
+    /// It was changed since the last frame: days after the one shown are not computed before it rests.
+    pub(super) moves: bool,
 }

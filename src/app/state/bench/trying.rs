@@ -7,6 +7,7 @@ use super::computing::For;
 use super::trial::Trial;
 use crate::edits::event_set::SetEdit;
 use crate::edits::schedule_edit::EventEdit;
+use crate::jobs::Wake;
 use crate::projection::Projection;
 use crate::projection::change::Change;
 use crate::projection::effort::Effort;
@@ -64,22 +65,48 @@ impl Bench {
         }
         let scenario = Arc::new(after);
         let old = self.trial.take();
-        let effort = Effort::of(&scenario, Some(&self.standing));
-        if let Some(wake) = self.wake.clone().filter(|_| !effort.fits_in_a_frame())
+        let days = self.days_at_once(&scenario);
+        if days == 0
+            && let Some(wake) = self.wake.clone()
             && let order = self.order(Arc::clone(&scenario))
-            && self.computing.ask(&wake, order, For::Trial, effort.is_soon_done())
+            && self.computing.ask(&wake, order, For::Trial, self.is_soon_done(&scenario))
         {
             let first = old.as_ref().and_then(|t| t.first).or(self.computing.asked.map(|a| a.0));
             let (shown, lanes) = old.map_or_else(Default::default, |t| (t.shown, t.change.lanes));
-            self.trial = Some(Trial { name, scenario, shown, change: Change { lanes, ..change }, set, first });
+            self.trial = Some(Trial { name, scenario, shown, change: Change { lanes, ..change }, set, first, moves: true });
             return true;
         }
         // An answer that is still to come is older than this one.
         self.computing.cancel_for(For::Trial);
-        let shown = self.at_once(Arc::clone(&scenario), self.standing.day);
+        let shown = self.first_at_once(&scenario, days).unwrap_or_else(|| self.at_once(Arc::clone(&scenario)));
         let change = Change::between(change.title, change.what, &self.standing, &shown);
-        self.trial = Some(Trial { name, scenario, shown: Some(shown), change, set, first: None });
+        self.trial = Some(Trial { name, scenario, shown: Some(shown), change, set, first: None, moves: true });
         true
+    }
+
+    /// Whether the days up to the one shown are soon there.
+    fn is_soon_done(&self, scenario: &Scenario) -> bool {
+        Effort::of_days(scenario, Some(&self.standing), self.standing.day + 1).is_soon_done()
+    }
+
+    /// Asks for the days that follow those computed within a frame, once the change being tried rests.
+    pub(super) fn fill_trial(&mut self, wake: &Wake) {
+        let Some(trial) = &mut self.trial else { return };
+        let lacks_days = trial.shown.as_ref().is_some_and(|shown| !shown.is_whole() && Arc::ptr_eq(&shown.scenario, &trial.scenario));
+        if !lacks_days || self.computing.asked.is_some_and(|(_, whose)| whose == For::Trial) {
+            return;
+        }
+        if std::mem::take(&mut trial.moves) {
+            // Another frame finds it at rest, or moved on.
+            wake();
+            return;
+        }
+        let scenario = Arc::clone(&trial.scenario);
+        if self.computing.ask(wake, self.order(scenario), For::Trial, false)
+            && let Some(trial) = &mut self.trial
+        {
+            trial.first = self.computing.asked.map(|a| a.0);
+        }
     }
 
     /// Makes the change being tried, as one step of the edit list.
