@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use eframe::egui::accesskit::Role;
 use eframe::egui::{Key, Modifiers, vec2};
-use egui_kittest::kittest::Queryable;
+use egui_kittest::kittest::{NodeT, Queryable};
 use slakeline::app::state::bench::computing::Beside;
 use slakeline::app::state::days::Days;
 use slakeline::projection::prepared::runs_here;
@@ -117,9 +117,8 @@ fn whatever_takes_long_on_the_largest_bench_can_be_given_up_and_no_frame_waits_f
     assert_eq!(bench(&window), changed);
 
     // The settled day.
-    window.harness.get_by_role_and_label(Role::ComboBox, "Showing").click();
-    frames_until(&mut window.harness, "the list of days", |w| w.query_all_by_label("settled day").next().is_some());
-    window.harness.get_all_by_label("settled day").last().unwrap().click();
+    let is_settled = |cell: &egui_kittest::Node<'_>| cell.accesskit_node().label().is_some_and(|l| l.starts_with("The settled day"));
+    window.harness.query_all_by_role(Role::RadioButton).find(is_settled).unwrap().click_accesskit();
     frames_until(&mut window.harness, "it is looked for", |w| w.state().bench().running().is_some_and(|r| r.what == Beside::Settled));
     assert_eq!(window.app().bench().days(), Days::Settled);
     give_up(&mut window, "the settled day");
