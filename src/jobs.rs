@@ -367,6 +367,35 @@ mod tests {
     }
 
     #[test]
+    fn what_is_overtaken_again_and_again_has_been_waited_for_since_the_last_answer() {
+        let mut job = Job::<u32>::new("test");
+        let ((gate, open), (begins, has_begun)) = (channel::<()>(), channel());
+        let first = move |_: &Work<u32>| {
+            let _ = begins.send(());
+            open.recv_timeout(LONG).ok().map(|()| 1)
+        };
+        job.ask(&asleep(), first).unwrap();
+        has_begun.recv_timeout(LONG).unwrap();
+        let begun = Instant::now();
+        let waited = |job: &Job<u32>| job.underway().unwrap().waited;
+        while begun.elapsed() < SHORT {
+            thread::sleep(SHORT / 10);
+            job.ask(&asleep(), |_| None).unwrap();
+        }
+        assert!(waited(&job) >= SHORT, "{:?}", waited(&job));
+        // The first of them was worth finishing: something new can be seen.
+        let (held, release) = channel::<()>();
+        job.ask(&asleep(), move |_| release.recv_timeout(LONG).ok().map(|()| 2)).unwrap();
+        gate.send(()).unwrap();
+        let before = waited(&job);
+        assert_eq!(told(&mut job).1, Told::Done(1));
+        assert!(waited(&job) < before);
+        held.send(()).unwrap();
+        assert_eq!(told(&mut job).1, Told::Done(2));
+        assert!(job.underway().is_none());
+    }
+
+    #[test]
     fn parts_and_progress_are_told_as_they_come() {
         let mut job = Job::<u32>::new("test");
         let (gate, open) = channel::<()>();

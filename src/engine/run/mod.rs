@@ -7,6 +7,10 @@
 //! probe often end in a cycle of days instead, and that is said. How far one looks ahead stands once, in `settled.rs`.
 //! Where no probe and no tank has a say, the settled day is found without waiting for it (`settling.rs`).
 //!
+//! Who wants a run to go on with keeps it open: `OpenBench` holds every lane's run with checkpoints on its way (`keep.rs` says how many, and what
+//! else stays of a long run), and after a change it runs again what the change touches, from the last checkpoint before. The window's runs are
+//! such runs. Everyone else hands `Ready::run_with` a recorder.
+//!
 //! A run fails when it stops or when its books close worse than `CLOSES_TO` (`ledger.rs`), at any midnight or at its end: `LaneRun::failure`
 //! tells why. `Workshop` keeps columns by what they are made from: the media and the crop themselves, not their names.
 
