@@ -24,7 +24,7 @@
 //! that serde can write.
 //!
 //! The house has floors, and a lower floor never knows a higher one:
-//! [`physics`], [[`units`] (pure functions), [`jobs`] (work on threads) and [`help`] (the chapters of the help) → [`scenario`]
+//! [`physics`], [`units`] (pure functions), [`jobs`] (work on threads) and [`help`] (the chapters of the help) → [`scenario`]
 //! (plain data, files, presets) and [`edits`] (changes of it) → [`engine`]
 //! (column, water, salt, run) → [`figures`] (the day's numbers) and [`readings`] (logs) → [`studies`] (questions asked of a bench) →
 //! [`projection`] (what a bench shows) and [`sheet`] (exports) → [`cli`] and, with the feature `window`, `app`.

@@ -1,4 +1,11 @@
 //! The tracks: plots that share one clock axis, one above the other.
+//!
+//! `memory.rs` holds what is remembered between frames. A frame begins with `Tracks::follow`: what the mouse holds (`grip.rs`) becomes an
+//! action before anything is drawn, so that every panel of the frame shows it. Then `layout.rs` says where each track stands, `scene.rs`
+//! gathers what all of them need, and each draws itself in the file of its name. Lines go through `curves.rs`, which is handed a function of one
+//! instant and so reads, draws and measures the same quantity; upright axes and labels are `chart.rs`. *Water in* alone is edited: its
+//! bars are `bars.rs` (clock events) and `fixed_bars.rs` (those that rules called for, or of another schedule). Time is kept in hours since the
+//! first midnight of what is shown (`span.rs`, `view.rs`).
 
 mod air;
 mod bars;
