@@ -10,7 +10,7 @@ use crate::engine::run::feedback::{self, Until};
 use crate::engine::run::keep::{Keep, Size};
 use crate::engine::run::recording::Recordings;
 use crate::engine::run::{LaneRun, Ready, ReadyBench, Run, Workshop};
-use crate::figures::{DayFigures, day_figures};
+use crate::figures::Measured;
 use crate::scenario::presets::Library;
 use crate::scenario::{Lane, Scenario};
 
@@ -59,8 +59,8 @@ pub struct Prepared {
     millis: f64,
 }
 
-/// A lane's run, with the figures of its days where not every step is kept to take them from.
-type Taken = (LaneRun, Vec<Option<DayFigures>>);
+/// A lane's run, with what was measured of its days where not every step is kept to take it from.
+type Taken = (LaneRun, Vec<Option<Measured>>);
 
 impl Prepared {
     /// Checks a scenario and makes its lanes ready.
@@ -91,7 +91,8 @@ impl Prepared {
         let known: Vec<Option<Taken>> = self.scenario.lanes.iter().zip(&lanes).map(|l| self.known(before, l, &keep)).collect();
         let fresh: Vec<Ready> = lanes.iter().zip(&known).filter(|k| k.1.is_none()).map(|k| k.0.clone()).collect();
         let of: Vec<&Lane> = self.scenario.lanes.iter().zip(&known).filter(|k| k.1.is_none()).map(|k| k.0).collect();
-        let figures = |index: usize, run: &LaneRun, day: usize| (!keep.is_all()).then(|| day_figures(run, of.get(index)?, day)).flatten();
+        let measured = |lane: &Lane, run: &LaneRun, day: usize| Measured::of(&self.scenario, lane, run, day);
+        let figures = |index: usize, run: &LaneRun, day: usize| (!keep.is_all()).then(|| measured(of.get(index)?, run, day)).flatten();
         let mut recordings = Recordings::new(&fresh, &keep, &figures);
         let (all, done) = (days * fresh.len(), AtomicUsize::new(0));
         let words = format!("Computing {} × {}", counted(fresh.len(), "lane"), counted(days, "day"));
@@ -126,7 +127,7 @@ impl Prepared {
         if keep.is_all() {
             return run.kept.keep().is_all().then(|| (run.clone(), Vec::new()));
         }
-        let taken = || (0..self.scenario.days as usize).map(|day| day_figures(run, lane, day)).collect();
+        let taken = || (0..self.scenario.days as usize).map(|day| Measured::of(&self.scenario, lane, run, day)).collect();
         Some((run.clone(), same.figures_taken(index).unwrap_or_else(taken)))
     }
 

@@ -1,6 +1,7 @@
 //! The tracks: plots that share one clock axis, one above the other.
 
 mod air;
+mod bands;
 mod bars;
 mod caption;
 mod chart;
