@@ -46,8 +46,8 @@ fn show_settled(window: &mut Window) {
         choose(window, "Showing", "settled day");
     } else {
         // A list of many days has to be scrolled; the strip's last cell is always there.
-        let cells = window.query_all_by_role(Role::RadioButton);
-        cells.filter(|c| c.accesskit_node().label().is_some_and(|l| l.starts_with("The settled day"))).next_back().unwrap().click();
+        let mut cells = window.query_all_by_role(Role::RadioButton);
+        cells.rfind(|c| c.accesskit_node().label().is_some_and(|l| l.starts_with("The settled day"))).unwrap().click();
         window.run();
     }
     assert_eq!(window.state().bench().days(), Days::Settled);

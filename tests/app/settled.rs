@@ -98,8 +98,8 @@ fn while_it(window: &mut Window, is_so: impl Fn(&Window) -> bool) -> Duration {
 
 /// What the strip's last cell says.
 fn cell(window: &Window) -> String {
-    let cells = window.query_all_by_role(Role::RadioButton);
-    let last = cells.filter(|c| c.accesskit_node().label().is_some_and(|l| l.starts_with("The settled day"))).next_back();
+    let mut cells = window.query_all_by_role(Role::RadioButton);
+    let last = cells.rfind(|c| c.accesskit_node().label().is_some_and(|l| l.starts_with("The settled day")));
     last.unwrap().accesskit_node().value().unwrap()
 }
 
