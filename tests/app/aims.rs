@@ -48,6 +48,7 @@ fn show_settled(window: &mut Window) {
         // A list of many days has to be scrolled; the strip's last cell is always there.
         let mut cells = window.query_all_by_role(Role::RadioButton);
         cells.rfind(|c| c.accesskit_node().label().is_some_and(|l| l.starts_with("The settled day"))).unwrap().click();
+        drop(cells);
         window.run();
     }
     assert_eq!(window.state().bench().days(), Days::Settled);
