@@ -58,7 +58,7 @@ mod tests {
         let one = text(&scenario, &settled);
         assert!(one.contains("lane 1 from about day 9, lane 2 did not settle within 60 days"), "{one}");
         // Under a log of some days it is their round that repeats, where it does.
-        let rows = [LogRow(0, 0.0, 20.0, 70.0), LogRow(3 * 86_400, 0.0, 20.0, 70.0)];
+        let rows = [LogRow(0, 0.0, 20.0, 70.0), LogRow(2 * 86_400, 0.0, 20.0, 70.0)];
         let log = ClimateLog { name: "a log".to_owned(), source: String::new(), lamp: None, rows: rows.as_slice().into() };
         scenario.climate = Some(Climate::Log(log));
         let begins = |settled: &[Settled], with: &str| {
