@@ -46,7 +46,7 @@ fn on_bench(kind: Kind, name: &str, library: &Library, scenario: &Scenario) -> V
         Kind::Feed => bench(library.feeds.iter().any(|f| f.name == name && f.ec.to_bits() == scenario.feed.ec.to_bits())),
         Kind::Schedule => {
             let stands = |events: Result<Vec<_>, _>| events.is_ok_and(|e| e == scenario.schedule);
-            bench(library.schedules.iter().any(|s| s.name == name && stands(s.under(&scenario.light))))
+            bench(library.schedules.iter().any(|s| s.name == name && stands(s.under(&scenario.usual_light()))))
         }
         Kind::Setup => Vec::new(),
     }

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::drain;
-use crate::engine::column::capacity::container_capacity;
+use crate::engine::column::capacity::{at_head, container_capacity};
 use crate::engine::run::LaneRun;
 use crate::engine::run::ledger::Ledger;
 use crate::engine::run::series::Sample;
@@ -62,8 +62,6 @@ pub struct DayFigures {
     pub uptake_met: f64,
     /// What the plant asked for and did not get, laid to what kept it from that, mL per plant.
     pub uptake_lost_ml: Lost,
-    /// Hours outside the target water band; `None` without one.
-    pub hours_outside_band: Option<f64>,
     /// Index of the event that the root zone's own drain began with, if it did: what runs straight through and what was left from before are
     /// no part of it.
     pub drain_began_with: Option<usize>,
@@ -136,9 +134,8 @@ pub fn day_figures(run: &LaneRun, lane: &Lane, day: usize) -> Option<DayFigures>
         highest_suction_kpa: driest.suction_kpa,
         uptake_met: uptake_met(&ledger),
         uptake_lost_ml: ledger.lost,
-        hours_outside_band: lane.targets.water_content.map(|band| hours_outside(samples, band)),
         drain_began_with: drain::began_with(&drains, |i| schedule[i].ml().map(|ml| lane.dose * ml)),
-        ran_through_from: drain::ran_through_from(&drains),
+        ran_through_from: drain::ran_through_from(&drains, ledger.water.applied),
         given_ec: (ledger.water.applied > 0.0).then(|| ledger.salt.applied / ledger.water.applied),
         root_zone_ec_ends: [first.root_zone_ec, last.root_zone_ec],
         water_held_ml: [ledger.water_at_start, ledger.water_stored],
@@ -167,8 +164,12 @@ fn time_mean(samples: &[Sample], value: impl Fn(&Sample) -> f64) -> f64 {
     if span > 0.0 { sum / span } else { samples.first().map_or(0.0, value) }
 }
 
-/// Hours outside a band, counting the part of each step that lies outside on the straight line between its ends.
-fn hours_outside(samples: &[Sample], (low, high): (f64, f64)) -> f64 {
+/// Hours of a day (from 0) with the water content outside a band, counting the part of each step that lies outside on the straight line
+/// between its ends.
+#[must_use]
+pub fn hours_outside(run: &LaneRun, day: usize, (low, high): (f64, f64)) -> f64 {
+    let start = on_day(day, 0.0);
+    let samples = run.series.span(start, start + DAY_S);
     let outside = |w: &[Sample]| {
         let (a, b) = (w[0].water_content, w[1].water_content);
         let (least, most) = (a.min(b), a.max(b));
@@ -177,6 +178,36 @@ fn hours_outside(samples: &[Sample], (low, high): (f64, f64)) -> f64 {
         (w[1].time_s - w[0].time_s) * (1.0 - share)
     };
     samples.windows(2).map(outside).sum::<f64>() / HOUR_S
+}
+
+/// Longest that growers keep water away at night: from so long before dark to so long after light, s (judgement).
+const BEFORE_DARK_S: f64 = 4.0 * HOUR_S;
+const AFTER_LIGHT_S: f64 = 3.5 * HOUR_S;
+
+/// Points of volume by which the longest night that growers keep could dry the container on a day like this (from 0): what plants ask for and
+/// surfaces give off meanwhile, as far as roots can draw it, and what drains in the night as it is; no less than the night as it is does. `lit`: when it is light, s from midnight; a dark day is one night.
+#[must_use]
+pub fn dries_points(run: &LaneRun, figures: &DayFigures, lit: &[(f64, f64)]) -> f64 {
+    let start = on_day(figures.day, 0.0);
+    let passed = |from_s: f64, to_s: f64| Some(run.series.at(to_s)?.ledger.since(&run.series.at(from_s)?.ledger).water);
+    let points = |ml: f64| 100.0 * ml / run.column.volume;
+    let (light, dark) = lit.first().zip(lit.last()).map_or((DAY_S, DAY_S), |(first, last)| (first.0, last.1));
+    // The night as it is may begin earlier and end later.
+    let (begins, ends) = figures.dry_back.map_or((DAY_S, 0.0), |night| (night.from_s - start, night.to_s - start - DAY_S));
+    let evening = (dark - BEFORE_DARK_S).min(begins).max(0.0);
+    // What the day's own morning asks for stands for the next one's.
+    let spans = [(evening, DAY_S), (0.0, (light + AFTER_LIGHT_S).max(ends).min(evening))];
+    let asked = spans.iter().filter_map(|(from, to)| passed(start + from, start + to)).map(|w| w.demanded + w.evaporated);
+    let longest = points(asked.sum());
+    let night = figures.dry_back.map_or(0.0, |night| night.points);
+    let drains = figures.dry_back.and_then(|night| {
+        let water = passed(night.from_s, night.to_s)?;
+        Some((night.points - points(water.taken_up + water.evaporated)).max(0.0))
+    });
+    let drains = drains.unwrap_or(0.0);
+    let driest = at_head(&run.column, run.column.crop.stress.stops_cm).min(figures.lowest).min(figures.dry_back.map_or(1.0, |n| n.to));
+    let left = 100.0 * (figures.peak - driest);
+    (longest + drains).min(left).max(night)
 }
 
 fn dry_back(run: &LaneRun, last: Option<&Event>, day: usize) -> Option<DryBack> {

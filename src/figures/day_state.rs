@@ -2,11 +2,11 @@
 
 use serde::Serialize;
 
+use super::aims::Aims;
 use super::day::DayFigures;
 use super::marks::SUFFERS;
-use super::miss::misses;
+use super::miss::misses_against;
 use super::verdict::Mood;
-use crate::scenario::Lane;
 use crate::units::{Quantity, Units};
 
 /// What is the matter with a figure, with the value it has.
@@ -133,15 +133,14 @@ impl DayState {
     }
 }
 
-/// What a day is worth: lanes and their figures, `None` for a lane that did not reach the day's end. Of two that are as far off, the
-/// earlier lane's earlier figure is told.
+/// What a day is worth: the lanes' figures with what they are held against, `None` for a lane that did not reach the day's end. Of two that
+/// are as far off, the earlier lane's earlier figure is told.
 #[must_use]
-pub fn day_state<'a>(lanes: impl Iterator<Item = (&'a Lane, Option<&'a DayFigures>)>) -> DayState {
-    let (mut furthest, mut aims) = (None::<FurthestOff>, false);
-    for (lane, (described, figures)) in lanes.enumerate() {
-        let t = &described.targets;
-        aims |= [t.water_content, t.dry_back_points, t.drain_percent, t.root_zone_ec].iter().any(Option::is_some) || t.lowest_air.is_some();
-        for (fault, off) in figures.map_or_else(|| vec![(Fault::Stopped, f64::INFINITY)], |f| faults(f, described)) {
+pub fn day_state<'a>(lanes: impl Iterator<Item = Option<(&'a DayFigures, &'a Aims)>>) -> DayState {
+    let (mut furthest, mut any) = (None::<FurthestOff>, false);
+    for (lane, day) in lanes.enumerate() {
+        any |= day.is_some_and(|(_, aims)| !aims.none());
+        for (fault, off) in day.map_or_else(|| vec![(Fault::Stopped, f64::INFINITY)], |(f, aims)| faults(f, aims)) {
             let rank = |w: &FurthestOff| (w.fault.is_alarming(), w.off);
             let this = FurthestOff { lane, fault, off };
             if furthest.is_none_or(|w| rank(&this) > rank(&w)) {
@@ -151,14 +150,14 @@ pub fn day_state<'a>(lanes: impl Iterator<Item = (&'a Lane, Option<&'a DayFigure
     }
     match furthest {
         Some(furthest) => DayState::Attention(furthest),
-        None if aims => DayState::Good,
+        None if any => DayState::Good,
         None => DayState::NoAims,
     }
 }
 
 /// What is off in a lane's day, and how far.
-fn faults(f: &DayFigures, lane: &Lane) -> Vec<(Fault, f64)> {
-    let missed = misses(f, &lane.targets);
+fn faults(f: &DayFigures, aims: &Aims) -> Vec<(Fault, f64)> {
+    let missed = misses_against(f, aims);
     let (uptake, air, ec) = (Fault::Uptake(f.uptake_met), Fault::AirLow(f.lowest_air), f.root_zone_ec);
     let sides = [
         (missed.uptake_met, uptake, uptake),
@@ -180,6 +179,7 @@ mod tests {
     use super::*;
     use crate::engine::run::{Workshop, run};
     use crate::figures::{day_figures, verdicts};
+    use crate::scenario::Lane;
     use crate::scenario::presets::{Library, demos};
     use crate::units::EcUnit;
 
@@ -200,7 +200,8 @@ mod tests {
     }
 
     fn of(lane: &Lane, figures: &DayFigures) -> DayState {
-        day_state([(lane, Some(figures))].into_iter())
+        let aims = Aims::set(&lane.targets);
+        day_state([Some((figures, &aims))].into_iter())
     }
 
     fn words(lane: &Lane, figures: &DayFigures) -> String {
@@ -256,7 +257,8 @@ mod tests {
         let (lane, good) = day();
         let salty = DayFigures { root_zone_ec: good.root_zone_ec + 3.0, ..good.clone() };
         let thirsty = DayFigures { uptake_met: 0.89, ..good.clone() };
-        let told = |days: [Option<&DayFigures>; 2]| day_state(days.map(|f| (&lane, f)).into_iter()).words(2, Units::default());
+        let aims = Aims::set(&lane.targets);
+        let told = |days: [Option<&DayFigures>; 2]| day_state(days.map(|f| Some((f?, &aims))).into_iter()).words(2, Units::default());
         assert!(told([Some(&good), Some(&salty)]).starts_with("lane 2: salt "));
         assert_eq!(told([Some(&salty), Some(&thirsty)]), "lane 2: uptake 89\u{a0}%");
         assert_eq!(told([None, Some(&thirsty)]), "lane 1: run stopped");
@@ -268,7 +270,7 @@ mod tests {
         let (lane, good) = day();
         let state = of(&lane, &good);
         assert_eq!(state.with_unclosed(None), DayState::Good);
-        for state in [state, state.with_tank(1), day_state([(&lane, None)].into_iter())] {
+        for state in [state, state.with_tank(1), day_state([None].into_iter())] {
             let failed = state.with_unclosed(Some(1));
             assert_eq!((failed.words(2, Units::default()).as_str(), failed.mood()), ("lane 2: run failed", Mood::Attention));
         }
@@ -284,7 +286,7 @@ mod tests {
             assert_eq!(state.with_tank(2).words(1, Units::default()), "tank ran empty");
             assert_eq!(state.with_tank(2).mood(), Mood::Attention);
         }
-        let stopped = day_state([(&lane, None)].into_iter());
+        let stopped = day_state([None].into_iter());
         assert_eq!(stopped.with_tank(2), stopped);
     }
 
@@ -305,12 +307,13 @@ mod tests {
             for day in 0..scenario.days as usize {
                 let lanes = || scenario.lanes.iter().zip(&run.lanes);
                 let figures: Vec<_> = lanes().map(|(l, r)| day_figures(r, l, day)).collect();
-                let asked = lanes().zip(&figures).any(|((lane, _), f)| {
-                    let v = f.as_ref().map(|f| verdicts(f, lane)).unwrap();
+                let aims: Vec<Aims> = scenario.lanes.iter().map(|l| Aims::set(&l.targets)).collect();
+                let asked = aims.iter().zip(&figures).any(|(aims, f)| {
+                    let v = f.as_ref().map(|f| verdicts(f, aims)).unwrap();
                     let all = [v.peak, v.dry_back, v.drain, v.root_zone_ec, v.lowest_air, v.uptake_met];
                     all.iter().any(|v| v.mood == Mood::Attention)
                 });
-                let state = day_state(scenario.lanes.iter().zip(figures.iter().map(Option::as_ref)));
+                let state = day_state(figures.iter().zip(&aims).map(|(f, aims)| Some((f.as_ref()?, aims))));
                 assert_eq!(state.mood() == Mood::Attention, asked, "{name}, day {day}: {state:?}");
             }
         }

@@ -58,8 +58,12 @@ pub fn began_with(drained: &[EventDrain], given_ml: impl Fn(usize) -> Option<f64
     drained.iter().enumerate().position(|(i, d)| d.risen_ml >= enough(i))
 }
 
-/// Index of the first event of which water ran straight through.
+/// Of all that is given, water that runs straight through is worth telling from this share on (judgement).
+const WORTH_TELLING: f64 = 0.005;
+
+/// Index of the first event of which water ran straight through, where that is worth telling beside all that was given, mL.
 #[must_use]
-pub fn ran_through_from(drained: &[EventDrain]) -> Option<usize> {
-    drained.iter().position(|d| d.channelled_ml > 0.0)
+pub fn ran_through_from(drained: &[EventDrain], given_ml: f64) -> Option<usize> {
+    let through: f64 = drained.iter().map(|d| d.channelled_ml).sum();
+    drained.iter().position(|d| d.channelled_ml > 0.0).filter(|_| through >= WORTH_TELLING * given_ml)
 }

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::aims::{Aim, Aims};
 use super::day::DayFigures;
 use super::marks::{SUFFERS, WELL_SERVED};
 use crate::scenario::Targets;
@@ -71,7 +72,13 @@ fn past((low, high): (f64, f64), value: f64) -> f64 {
 /// ```
 #[must_use]
 pub fn misses(figures: &DayFigures, aims: &Targets) -> Misses {
-    let band = |band: Option<(f64, f64)>, value: Option<f64>| Some(past(band?, value?));
+    misses_against(figures, &Aims::set(aims))
+}
+
+/// How far a day's figures are from what is aimed for, as far as it can be met: a target that cannot be is not missed.
+#[must_use]
+pub fn misses_against(figures: &DayFigures, aims: &Aims) -> Misses {
+    let band = |aim: Aim, value: Option<f64>| Some(past(aim.band()?, value?));
     // Where nothing is too little, nothing can be missed.
     let least = |least: f64, value: f64| if value < least { (value - least) / least } else { 0.0 };
     Misses {
@@ -79,7 +86,7 @@ pub fn misses(figures: &DayFigures, aims: &Targets) -> Misses {
         dry_back: band(aims.dry_back_points, figures.dry_back.map(|d| d.points)),
         drain: band(aims.drain_percent, figures.drain_fraction.map(|d| 100.0 * d)),
         root_zone_ec: band(aims.root_zone_ec, Some(figures.root_zone_ec)),
-        lowest_air: aims.lowest_air.map(|air| least(air, figures.lowest_air)),
+        lowest_air: aims.lowest_air.band().map(|(air, _)| least(air, figures.lowest_air)),
         uptake_met: Some(if figures.uptake_met >= WELL_SERVED {
             0.0
         } else {

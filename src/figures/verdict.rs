@@ -2,9 +2,9 @@
 
 use serde::Serialize;
 
+use super::aims::{Aim, Aims, Unfit};
 use super::day::DayFigures;
-use super::miss::misses;
-use crate::scenario::Lane;
+use super::miss::misses_against;
 
 /// What a figure is worth.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
@@ -13,7 +13,7 @@ pub enum Mood {
     Good,
     /// Worth a look.
     Attention,
-    /// No target is set.
+    /// Nothing to hold it against.
     Plain,
 }
 
@@ -54,22 +54,24 @@ pub struct Verdicts {
     pub uptake_met: Verdict,
 }
 
-/// Judges a day's figures against the lane's targets.
+/// Judges a day's figures against what is aimed for.
 #[must_use]
-pub fn verdicts(figures: &DayFigures, lane: &Lane) -> Verdicts {
-    let missed = misses(figures, &lane.targets);
-    let band = |by: Option<f64>, words: [&'static str; 3]| match by {
-        Some(by) if by < 0.0 => Verdict::attention(words[0]),
-        Some(by) if by > 0.0 => Verdict::attention(words[2]),
-        Some(_) => Verdict::good(words[1]),
-        None => Verdict::PLAIN,
+pub fn verdicts(figures: &DayFigures, aims: &Aims) -> Verdicts {
+    let missed = misses_against(figures, aims);
+    let band = |by: Option<f64>, aim: Aim, words: [&'static str; 3]| match (by, aim) {
+        (Some(by), _) if by < 0.0 => Verdict::attention(words[0]),
+        (Some(by), _) if by > 0.0 => Verdict::attention(words[2]),
+        (Some(_), _) => Verdict::good(words[1]),
+        (None, Aim::Unfit(_, Unfit::Floods)) => Verdict { word: "runs back", mood: Mood::Plain },
+        (None, Aim::Unfit(..)) => Verdict { word: "not judged", mood: Mood::Plain },
+        (None, _) => Verdict::PLAIN,
     };
     Verdicts {
-        peak: band(missed.peak, ["under band", "in band", "over band"]),
-        dry_back: band(missed.dry_back, ["shallow", "in range", "deep"]),
-        drain: band(missed.drain, ["low", "in range", "high"]),
-        root_zone_ec: band(missed.root_zone_ec, ["low", "in range", "high"]),
-        lowest_air: band(missed.lowest_air, ["too little", "enough", "enough"]),
+        peak: band(missed.peak, aims.water_content, ["under band", "in band", "over band"]),
+        dry_back: band(missed.dry_back, aims.dry_back_points, ["shallow", "in range", "deep"]),
+        drain: band(missed.drain, aims.drain_percent, ["low", "in range", "high"]),
+        root_zone_ec: band(missed.root_zone_ec, aims.root_zone_ec, ["low", "in range", "high"]),
+        lowest_air: band(missed.lowest_air, aims.lowest_air, ["too little", "enough", "enough"]),
         uptake_met: match missed.uptake_met {
             Some(by) if by >= 0.0 => Verdict::good("good"),
             Some(by) if by >= -1.0 => Verdict::attention("stressed"),

@@ -3,8 +3,9 @@
 use serde::Serialize;
 
 use crate::engine::run::LaneRun;
+use crate::figures::lean::Steered;
 use crate::figures::verdict::Verdicts;
-use crate::figures::{DayFigures, Lean, cause, day_figures, lean, verdicts};
+use crate::figures::{Aims, DayFigures, Lean, Measured, cause, lean, verdicts};
 use crate::scenario::{Lane, Scenario};
 use crate::units::Units;
 
@@ -13,8 +14,12 @@ use crate::units::Units;
 pub struct LaneReport {
     /// The day's figures.
     pub figures: DayFigures,
+    /// What they are held against.
+    pub aims: Aims,
     /// Their states.
     pub verdicts: Verdicts,
+    /// Hours outside the band of water; `None` without one.
+    pub hours_outside_band: Option<f64>,
     /// Vegetative or generative.
     pub lean: Lean,
 }
@@ -23,14 +28,17 @@ impl LaneReport {
     /// The report of a lane's day (from 0); `None` where the lane did not reach the day's end.
     #[must_use]
     pub fn of(scenario: &Scenario, lane: &Lane, run: &LaneRun, day: usize) -> Option<Self> {
-        Some(Self::with(day_figures(run, lane, day)?, scenario, lane, run))
+        Some(Self::with(Measured::of(scenario, lane, run, day)?, scenario, lane, run))
     }
 
-    /// The report of a lane's day whose figures are known.
+    /// The report of a lane's day that was measured, whether every step of it is still there or not.
     #[must_use]
-    pub fn with(figures: DayFigures, scenario: &Scenario, lane: &Lane, run: &LaneRun) -> Self {
+    pub fn with(measured: Measured, scenario: &Scenario, lane: &Lane, run: &LaneRun) -> Self {
+        let Measured { figures, aims, hours_outside_band } = measured;
         let (events, feed_ec) = (run.timetable.events(figures.day), run.timetable.mean_ec(figures.day, scenario.feed.ec));
-        Self { verdicts: verdicts(&figures, lane), lean: lean(&figures, lane, events, &scenario.light, feed_ec), figures }
+        let light_s = scenario.lit(run.first_day + figures.day).first().map(|l| l.0);
+        let steered = Steered { events, light_s, feed_ec, dry_back: aims.dry_back_points };
+        Self { verdicts: verdicts(&figures, &aims), lean: lean(&figures, lane, steered), figures, aims, hours_outside_band }
     }
 
     /// Why the figures are what they are, a sentence each, in the units shown.
@@ -66,7 +74,7 @@ mod tests {
         assert_eq!(serde_json::to_value(lane_run.stats).unwrap()["steps"], lane_run.stats.steps);
         let last = serde_json::to_value(lane_run.series.samples.last().unwrap()).unwrap();
         assert_eq!(last["time_s"], lane_run.series.samples.last().unwrap().time_s);
-        let state = serde_json::to_value(day_state([(lane, None)].into_iter())).unwrap();
+        let state = serde_json::to_value(day_state([None].into_iter())).unwrap();
         assert_eq!(state["Attention"]["fault"], "Stopped");
     }
 }

@@ -3,6 +3,7 @@
 //!
 //! Window, table and JSON are all handed a [`Projection`] and put no figure together themselves.
 
+pub mod aim_words;
 pub mod change;
 pub mod day_summary;
 pub mod effort;
@@ -20,7 +21,7 @@ pub use self::lane_report::LaneReport;
 use crate::engine::column::capacity::container_capacity;
 use crate::engine::run::{LaneRun, OpenBench, Run, Settled};
 use crate::engine::supply::timetable::PumpDay;
-use crate::figures::DayFigures;
+use crate::figures::Measured;
 use crate::figures::day_state::day_state;
 use crate::scenario::{DAY_S, Event, Lane, Scenario};
 
@@ -52,10 +53,14 @@ pub struct Projection {
     open: Arc<Open>,
     /// What each day comes to, once it was asked for.
     summaries: Arc<Vec<OnceLock<DaySummary>>>,
+    /// When each day is light, once it was asked for.
+    lit: Arc<Vec<OnceLock<Lit>>>,
 }
 
 /// A run that can be taken up, with the figures of its days.
-type Open = OpenBench<Option<DayFigures>>;
+type Open = OpenBench<Option<Measured>>;
+/// When a day is light, as stretches in s from its midnight.
+type Lit = Vec<(f64, f64)>;
 
 /// A number that no other run has.
 fn stamp() -> u64 {
@@ -142,8 +147,10 @@ impl Projection {
             stamp: stamp(),
             open: Arc::default(),
             summaries: Arc::default(),
+            lit: Arc::default(),
         };
         projection.summaries = Arc::new((0..projection.days()).map(|_| OnceLock::new()).collect());
+        projection.lit = Arc::new((0..projection.days()).map(|_| OnceLock::new()).collect());
         projection.show_day(day);
         projection
     }
@@ -183,12 +190,12 @@ impl Projection {
 
     fn summarised(&self, day: usize) -> DaySummary {
         let reports = if day == self.day { self.reports.clone() } else { self.reports_of(day) };
-        let figures = reports.iter().map(|r| r.as_ref().map(|r| &r.figures));
+        let figures = reports.iter().map(|r| r.as_ref().map(|r| (&r.figures, &r.aims)));
         let short = self.pump_day(day).map_or(0, |d| d.short);
-        let state = day_state(self.scenario.lanes.iter().zip(figures)).with_tank(short);
+        let state = day_state(figures).with_tank(short);
         let unclosed = self.run.lanes.iter().position(|l| !l.closure().closes());
         let state = state.with_unclosed(unclosed);
-        DaySummary { light: self.scenario.day_light(day), reports, state }
+        DaySummary { light: self.scenario.day_light(self.day_of_bench(day)), reports, state }
     }
 
     /// Days that were run and can be shown, at least 1.
@@ -204,6 +211,19 @@ impl Projection {
             Settled::OnDay(day) | Settled::NotWithin(day) => *day as usize,
         };
         self.settled.as_ref().map_or_else(|| self.days(), |lanes| lanes.iter().map(on).max().unwrap_or(1))
+    }
+
+    /// The day of the bench (from 0) that a day of this projection is: of a settled day, the one it is kept from.
+    #[must_use]
+    pub fn day_of_bench(&self, day: usize) -> usize {
+        self.run.lanes.first().map_or(0, |lane| lane.first_day) + day
+    }
+
+    /// When it is light on a day shown (from 0), as stretches in s from its midnight.
+    #[must_use]
+    pub fn lit(&self, day: usize) -> &[(f64, f64)] {
+        // A log may have many rows, and every track asks in every frame.
+        self.lit.get(day).map_or(&[], |lit| lit.get_or_init(|| self.scenario.lit(self.day_of_bench(day))))
     }
 
     /// Midnight before the day shown, s since the start of the run.

@@ -63,8 +63,7 @@ impl Origin {
                 (passed.taken_up < WELL_SERVED * passed.demanded).then(|| (hour(w[0].time_s), hour(w[1].time_s)))
             })),
             Figure::OutsideBand => {
-                let band = shown.scenario.lanes.get(self.lane).and_then(|l| l.targets.water_content);
-                let Some((low, high)) = band else { return Vec::new() };
+                let Some((low, high)) = report.aims.water_content.band() else { return Vec::new() };
                 joined(samples.windows(2).filter_map(|w| {
                     let middle = 0.5 * (w[0].water_content + w[1].water_content);
                     (middle < low || middle > high).then(|| (hour(w[0].time_s), hour(w[1].time_s)))

@@ -9,7 +9,7 @@ use super::{Open, Projection, since};
 use crate::engine::run::feedback;
 use crate::engine::run::keep::Size;
 use crate::engine::run::{LaneRun, ReadyBench, Run, Workshop};
-use crate::figures::day_figures;
+use crate::figures::Measured;
 use crate::scenario::Scenario;
 use crate::scenario::presets::Library;
 
@@ -122,7 +122,7 @@ impl Prepared {
             return None;
         }
         let lanes = &self.scenario.lanes;
-        let figures = |index: usize, run: &LaneRun, day: usize| day_figures(run, lanes.get(index)?, day);
+        let figures = |index: usize, run: &LaneRun, day: usize| Measured::of(&self.scenario, lanes.get(index)?, run, day);
         let left: Vec<usize> = open.lanes().map(|lane| count.saturating_sub(lane.run().days())).filter(|left| *left > 0).collect();
         let (all, done) = (left.iter().sum::<usize>(), AtomicUsize::new(0));
         let words = format!("Computing {} × {}", counted(left.len(), "lane"), counted(left.iter().copied().max().unwrap_or(0), "day"));

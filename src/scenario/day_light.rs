@@ -1,7 +1,7 @@
 //! How much light a day of the run has, as far as the scenario knows it.
 
 use super::bench::Scenario;
-use super::climate::{Climate, ClimateLog, DAYLIGHT, LightLevel, LogRow};
+use super::climate::{Climate, ClimateLog, LightLevel, LogRow};
 use super::clock::DAY_S;
 use crate::units::HOUR_S;
 
@@ -33,36 +33,12 @@ impl Scenario {
             },
         }
     }
-
-    /// When it is light on a day of the run (from 0), as stretches in s from its midnight: between lights on and off, or as a log has it.
-    /// None where it stays dark.
-    #[must_use]
-    pub fn lit(&self, day: usize) -> Vec<(f64, f64)> {
-        match &self.climate {
-            Some(Climate::Log(log)) => log.lit(day),
-            _ if self.light.seconds() > 0.0 => vec![(self.light.on.seconds(), self.light.off.seconds())],
-            _ => Vec::new(),
-        }
-    }
 }
 
 impl ClimateLog {
-    /// When it is light on a day of the run (from 0), as stretches in s from its midnight.
-    #[must_use]
-    pub fn lit(&self, day: usize) -> Vec<(f64, f64)> {
-        let mut lit: Vec<(f64, f64)> = Vec::new();
-        for (_, from, to) in self.day_rows(day).filter(|(row, from, to)| row.shortwave() > DAYLIGHT && to > from) {
-            match lit.last_mut() {
-                Some(last) if last.1 >= from => last.1 = to,
-                _ => lit.push((from, to)),
-            }
-        }
-        lit
-    }
-
     /// The rows that hold on a day of the run (from 0), with when they begin and end to hold, s from its midnight. A row holds until the
     /// next, the first one from midnight on. Only that day's rows are gone through: a log may have two hundred thousand.
-    fn day_rows(&self, day: usize) -> impl Iterator<Item = (&LogRow, f64, f64)> {
+    pub(super) fn day_rows(&self, day: usize) -> impl Iterator<Item = (&LogRow, f64, f64)> {
         #[allow(clippy::cast_precision_loss)]
         let from = (day % self.days() as usize) as f64 * DAY_S;
         let to = from + DAY_S;
@@ -101,28 +77,6 @@ mod tests {
         for (day, mj) in [(0, days[0]), (1, days[1]), (2, days[0]), (7, days[1])] {
             assert!((log.day_shortwave_mj(day) - mj).abs() < 1e-9, "day {day}: {} is not {mj}", log.day_shortwave_mj(day));
         }
-    }
-
-    #[test]
-    fn a_log_says_when_it_is_light() {
-        let at = |h: f64| h * 3600.0;
-        let rows = [
-            LogRow(0, 0.0, 20.0, 70.0),
-            LogRow(6 * 3600, 5.1, 20.0, 70.0),
-            LogRow(12 * 3600, 400.0, 20.0, 70.0),
-            LogRow(13 * 3600, 5.0, 20.0, 70.0),
-            LogRow(14 * 3600, 200.0, 20.0, 70.0),
-            LogRow(30 * 3600, 0.0, 20.0, 70.0),
-            LogRow(48 * 3600, 0.0, 20.0, 70.0),
-        ];
-        let mut scenario = demos().remove(0).1;
-        let plain = scenario.lit(3);
-        assert_eq!(plain, [(scenario.light.on.seconds(), scenario.light.off.seconds())]);
-        scenario.climate = Some(Climate::Log(log(&rows)));
-        assert_eq!(scenario.lit(0), [(at(6.0), at(13.0)), (at(14.0), at(24.0))]);
-        assert_eq!(scenario.lit(1), [(0.0, at(6.0))]);
-        assert_eq!(scenario.lit(2), []);
-        assert_eq!(scenario.lit(3), scenario.lit(0));
     }
 
     #[test]

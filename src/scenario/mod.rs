@@ -11,6 +11,7 @@ pub mod crop;
 pub mod day_light;
 pub mod file;
 pub mod lane;
+pub mod lit;
 pub mod medium;
 pub mod mix;
 pub mod parameter;

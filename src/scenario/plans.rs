@@ -2,10 +2,9 @@
 
 use super::bench::Scenario;
 use super::climate::Climate;
-use super::crop::Demand;
 use super::plan::PlanChange;
 use super::rule::{Rule, When};
-use super::schedule::Event;
+use super::schedule::{Event, Give};
 
 /// The plans of a scenario are numbered: 0 is that of the first day, then its changes in order.
 impl Scenario {
@@ -78,6 +77,13 @@ impl Scenario {
         }
     }
 
+    /// Whether water comes from below on a day (from 0): by an event or a rule of the plan in force.
+    #[must_use]
+    pub fn floods_on(&self, day: usize) -> bool {
+        let plan = self.plan_on(day);
+        self.events(plan).iter().map(|e| e.give).chain(self.rules(plan).iter().map(|r| r.give)).any(Give::is_flood)
+    }
+
     /// All plans by number.
     pub fn plans(&self) -> std::ops::RangeInclusive<usize> {
         0..=self.changes.len()
@@ -88,12 +94,11 @@ impl Scenario {
         self.rules.iter().chain(self.changes.iter().flat_map(|c| &c.rules))
     }
 
-    /// Days after which what drives the bench begins anew: those of a climate log that use or rules go by, else one.
+    /// Days after which what drives the bench begins anew: those of a climate log, whose light even a measured use goes by, else one.
     #[must_use]
     pub fn round_days(&self) -> usize {
-        let followed = self.lanes.iter().any(|l| matches!(l.demand, Demand::Climate { .. })) || self.all_rules().any(|r| !r.listens());
         match &self.climate {
-            Some(Climate::Log(log)) if followed => log.days() as usize,
+            Some(Climate::Log(log)) => log.days() as usize,
             _ => 1,
         }
     }

@@ -10,9 +10,9 @@ use crate::engine::run::ledger::Closure;
 use crate::engine::run::{Failed, LaneRun, Settled};
 use crate::engine::step::lost::Lost;
 use crate::engine::supply::tank::TankDay;
-use crate::figures::Lean;
 use crate::figures::verdict::Verdicts;
 use crate::figures::zone::{ZoneDay, zone_day};
+use crate::figures::{Aim, Aims, Lean};
 use crate::projection::{LaneReport, Projection};
 use crate::scenario::{Lane, Scenario};
 use crate::studies::exactness::Exactness;
@@ -65,6 +65,8 @@ struct Day {
     /// From 1, as on screen.
     day: usize,
     figures: Value,
+    /// What the figures are held against.
+    aims: Value,
     verdicts: Verdicts,
     lean: Lean,
     lean_word: &'static str,
@@ -113,11 +115,13 @@ fn lane_figures<'a>(scenario: &Scenario, lane: &'a Lane, run: &LaneRun, settled:
         let all = value.as_object_mut()?;
         all.remove("day");
         all.remove("uptake_lost_ml");
+        all.insert("hours_outside_band".to_owned(), json!(report.hours_outside_band));
         Some(Day {
             day: d + 1,
             figures: value,
             causes: report.causes(scenario, lane, run, Units::default()),
             uptake_lost_ml: report.figures.uptake_lost_ml,
+            aims: aims(&report.aims),
             verdicts: report.verdicts,
             lean_word: report.lean.word(),
             lean: report.lean,
@@ -140,51 +144,81 @@ fn lane_figures<'a>(scenario: &Scenario, lane: &'a Lane, run: &LaneRun, settled:
     }
 }
 
-/// The unit of every key that a day's figures have.
-fn units() -> Value {
+/// What is aimed for: `[low, high]`, or `[low]` of what is only to be reached; a target that cannot be met here is told as such.
+fn aims(aims: &Aims) -> Value {
+    let ends = |(low, high): (f64, f64)| if high.is_finite() { json!([low, high]) } else { json!([low]) };
+    let one = |aim: Aim| match aim {
+        Aim::None => Value::Null,
+        Aim::Band(band, from) => json!({ "band": ends(band), "from": from }),
+        Aim::Unfit(band, why) => json!({ "target": ends(band), "not_judged": why }),
+    };
     json!({
-        "container_capacity": "m3/m3",
-        "peak": "m3/m3",
-        "peak_at_s": "s since the first midnight",
-        "lowest": "m3/m3",
-        "dry_back.points": "points of volume (percent)",
-        "dry_back.percent_of_peak": "percent",
-        "dry_back.from": "m3/m3",
-        "dry_back.from_s": "s since the first midnight",
-        "dry_back.to": "m3/m3",
-        "dry_back.to_s": "s since the first midnight",
-        "applied_ml": "mL per plant and day",
-        "drained_ml": "mL per plant and day",
-        "overflow_ml": "mL per plant and day",
-        "channelled_ml": "mL per plant and day",
-        "taken_up_ml": "mL per plant and day",
-        "evaporated_ml": "mL per plant and day",
-        "drain_fraction": "share, 0 to 1",
-        "drain_ec": "mS/cm at 25 degC",
-        "root_zone_ec": "mS/cm at 25 degC",
-        "felt_ec": "mS/cm at 25 degC, mean of the layers by root share",
-        "root_zone_ec_change": "mS/cm from midnight to midnight",
-        "lowest_air": "m3/m3, root-weighted",
-        "lowest_air_at_s": "s since the first midnight",
-        "highest_suction_kpa": "kPa",
-        "uptake_met": "share, 0 to 1",
-        "uptake_lost_ml": "mL per plant and day that the plant asked for and did not get, to too little water, too little air and too much \
-            salt: together demand less uptake",
-        "hours_outside_band": "h",
-        "drain_began_with": "index among the events of its day, from 0, of the one that the root zone's own drain began with",
-        "ran_through_from": "index likewise of the first event of which water ran straight through",
-        "given_ec": "mS/cm at 25 degC",
-        "root_zone_ec_ends": "mS/cm at 25 degC at the day's beginning and end",
-        "water_held_ml": "mL per plant at the day's beginning and end",
-        "salt_held": "mS/cm x mL per plant at the day's beginning and end, with what the medium's exchange holds",
-        "held_by_medium_ml": "mL of water per plant that would hold as much salt as the medium's exchange",
-        "lean.sum": "-1 vegetative to +1 generative",
-        "volume_per_plant_ml": "mL",
-        "zone": "L a day for all plants of all lanes",
-        "zone.tank": "L a day, litres in it and mS/cm at the end of the day, events that fell short",
-        "refined.lanes": "largest differences: points of water content, percent of EC, points of a day's uptake met, mL per plant and day, \
-            points of a day's share drained; at_s in s since the first midnight, day from 1",
-        "refined.calls": "s between called events; day, events, and events in the finer run where their numbers differ",
-        "closure": "share of all water or salt handled that is missing or too much; closed: no more than 1e-9, else the run failed",
+        "water_content": one(aims.water_content),
+        "dry_back_points": one(aims.dry_back_points),
+        "drain_percent": one(aims.drain_percent),
+        "root_zone_ec": one(aims.root_zone_ec),
+        "lowest_air": one(aims.lowest_air),
     })
 }
+
+/// The unit of every key that a day's figures have.
+fn units() -> Value {
+    UNITS.iter().map(|(key, unit)| ((*key).to_owned(), Value::from(*unit))).collect::<serde_json::Map<_, _>>().into()
+}
+
+const UNITS: &[(&str, &str)] = &[
+    ("container_capacity", "m3/m3"),
+    ("peak", "m3/m3"),
+    ("peak_at_s", "s since the first midnight"),
+    ("lowest", "m3/m3"),
+    ("dry_back.points", "points of volume (percent)"),
+    ("dry_back.percent_of_peak", "percent"),
+    ("dry_back.from", "m3/m3"),
+    ("dry_back.from_s", "s since the first midnight"),
+    ("dry_back.to", "m3/m3"),
+    ("dry_back.to_s", "s since the first midnight"),
+    ("applied_ml", "mL per plant and day"),
+    ("drained_ml", "mL per plant and day"),
+    ("overflow_ml", "mL per plant and day"),
+    ("channelled_ml", "mL per plant and day"),
+    ("taken_up_ml", "mL per plant and day"),
+    ("evaporated_ml", "mL per plant and day"),
+    ("drain_fraction", "share, 0 to 1"),
+    ("drain_ec", "mS/cm at 25 degC"),
+    ("root_zone_ec", "mS/cm at 25 degC"),
+    ("felt_ec", "mS/cm at 25 degC, mean of the layers by root share"),
+    ("root_zone_ec_change", "mS/cm from midnight to midnight"),
+    ("lowest_air", "m3/m3, root-weighted"),
+    ("lowest_air_at_s", "s since the first midnight"),
+    ("highest_suction_kpa", "kPa"),
+    ("uptake_met", "share, 0 to 1"),
+    (
+        "uptake_lost_ml",
+        "mL per plant and day that the plant asked for and did not get, to too little water, too little air and too much \
+            salt: together demand less uptake",
+    ),
+    ("hours_outside_band", "h"),
+    ("drain_began_with", "index among the events of its day, from 0, of the one that the root zone's own drain began with"),
+    ("ran_through_from", "index likewise of the first event of which water ran straight through"),
+    ("given_ec", "mS/cm at 25 degC"),
+    ("root_zone_ec_ends", "mS/cm at 25 degC at the day's beginning and end"),
+    ("water_held_ml", "mL per plant at the day's beginning and end"),
+    ("salt_held", "mS/cm x mL per plant at the day's beginning and end, with what the medium's exchange holds"),
+    ("held_by_medium_ml", "mL of water per plant that would hold as much salt as the medium's exchange"),
+    ("lean.sum", "-1 vegetative to +1 generative; null where there is no lean to tell, lean.why says why"),
+    (
+        "aims",
+        "water_content and lowest_air m3/m3, dry_back_points points of volume, drain_percent percent, root_zone_ec mS/cm at 25 degC; \
+            null where nothing is aimed for",
+    ),
+    ("volume_per_plant_ml", "mL"),
+    ("zone", "L a day for all plants of all lanes"),
+    ("zone.tank", "L a day, litres in it and mS/cm at the end of the day, events that fell short"),
+    (
+        "refined.lanes",
+        "largest differences: points of water content, percent of EC, points of a day's uptake met, mL per plant and day, \
+            points of a day's share drained; at_s in s since the first midnight, day from 1",
+    ),
+    ("refined.calls", "s between called events; day, events, and events in the finer run where their numbers differ"),
+    ("closure", "share of all water or salt handled that is missing or too much; closed: no more than 1e-9, else the run failed"),
+];

@@ -146,9 +146,10 @@ impl<'a> Told<'a> {
         let mut story = report.causes(scenario, lane, run, Units::default()).join(" ");
         let lean = &report.lean;
         let parts: Vec<String> = lean.parts.iter().map(|p| format!("{} {} ({:+.1})", p.name, p.value, p.push)).collect();
-        if !parts.is_empty() {
-            let _ = write!(story, "\n  It {} ({:+.2}): {}.", lean_verb(lean.word()), lean.sum, parts.join(", "));
-        }
+        let _ = match lean.sum {
+            Some(sum) => write!(story, "\n  It {} ({sum:+.2}): {}.", lean_verb(lean.word()), parts.join(", ")),
+            None => write!(story, "\n  There is {}: {}.", lean.word(), lean.why),
+        };
         Self { lane, rows: rows(scenario, lane, run, &report), story, unclosed }
     }
 }
@@ -196,7 +197,7 @@ fn rows(scenario: &Scenario, lane: &Lane, run: &LaneRun, report: &LaneReport) ->
         ),
         plain("highest suction", "kPa", format!("{:.1}", f.highest_suction_kpa)),
         plain("uptake met", "%", judged(percent(f.uptake_met), v.uptake_met)),
-        plain("hours outside the band", "h", or_dash(f.hours_outside_band, 1)),
+        plain("hours outside the band", "h", or_dash(report.hours_outside_band, 1)),
     ]
 }
 

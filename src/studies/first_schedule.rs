@@ -92,7 +92,7 @@ pub fn for_lane(scenario: &Scenario, index: usize, library: &Library) -> Result<
     let lane = scenario.lanes.get(index).ok_or("That lane is not there any more.")?;
     let column = Column::build(lane, &scenario.solver, library).map_err(|e| e.to_string())?;
     let uses = 1000.0 * daily_use::litres(lane, &column.crop, scenario);
-    let events = first_schedule(uses, container_capacity(&column) * column.volume, lane.dose, &scenario.light);
+    let events = first_schedule(uses, container_capacity(&column) * column.volume, lane.dose, &scenario.usual_light());
     if events.is_empty() { Err(format!("The plants of lane {} use no water, so there is nothing to give.", index + 1)) } else { Ok(events) }
 }
 

@@ -16,7 +16,7 @@ use slakeline::studies::exactness::{Exactness, exactness, words};
 use slakeline::units::Units;
 
 use crate::breaks;
-use crate::hand::{Window, click};
+use crate::hand::{Window, click, idles};
 
 const TITLE: &str = "How exact is this bench?";
 
@@ -99,9 +99,7 @@ fn it_tells_lane_by_lane_what_the_study_finds() {
         assert_eq!(told.calls.map(|c| window.query_all_by_label(&words::calls(&c)).count()), (number == 10).then_some(1));
         // The bench is as it was, and what idles, idles.
         assert!(!window.state().document().is_changed());
-        window.step();
-        let delay = window.output().viewport_output.values().map(|v| v.repaint_delay).min();
-        assert!(delay.is_none_or(|d| d > Duration::from_secs(1)), "{delay:?}");
+        assert!(idles(&mut window));
     }
 }
 

@@ -5,6 +5,7 @@
 mod breaks;
 mod hand;
 
+mod aims;
 mod climate;
 mod climate_bench;
 mod climate_window;

@@ -1,14 +1,20 @@
-//! Whether a day repeats itself is asked in one way: table, JSON and window tell the same day, however late.
+//! Whether a day repeats itself is asked in one way: table, JSON and window tell the same day, however late. The window finds it aside, and
+//! rests meanwhile.
 
+use std::path::Path;
 use std::process::Command;
 use std::time::{Duration, Instant};
 
+use eframe::egui::accesskit::Role;
+use egui_kittest::kittest::{NodeT, Queryable};
+use slakeline::app::state::days::Days;
 use slakeline::engine::run::Settled;
 use slakeline::engine::run::settled::LOOK_AHEAD_DAYS;
 use slakeline::scenario::presets::demos;
-use slakeline::scenario::{Clock, Demand, Event, Scenario, file};
+use slakeline::scenario::{Clock, Demand, Event, Lane, Scenario, file};
 
-use crate::hand::{choose, open};
+use crate::climate_window::shows;
+use crate::hand::{Window, choose, click, idles, open, type_number};
 
 /// A pot that drains so little that its salt takes months, a slab that takes days, and a pot that never drains.
 fn slow() -> Scenario {
@@ -63,4 +69,114 @@ fn table_json_and_window_tell_the_same_day_however_late() {
     for ((lane, day), words) in json["lanes"].as_array().unwrap().iter().zip(&days).zip(&words) {
         assert_eq!((lane["settled_on_day"].as_u64(), lane["settled"].as_str()), (day.map(u64::from), Some(words.as_str())));
     }
+}
+
+/// A bench in the window.
+fn with(folder: &Path, bench: &Scenario) -> Window {
+    let path = folder.join("bench.ron");
+    file::save(bench, &path).unwrap();
+    let mut window = open(folder);
+    assert!(window.state_mut().open(&path));
+    window.run();
+    window
+}
+
+fn is_settling(window: &Window) -> bool {
+    window.state().bench().is_settling()
+}
+
+/// Lets frames pass while something is so, and tells how long it was.
+fn while_it(window: &mut Window, is_so: impl Fn(&Window) -> bool) -> Duration {
+    let began = Instant::now();
+    while is_so(window) {
+        assert!(began.elapsed() < Duration::from_secs(120), "it goes on after two minutes");
+        std::thread::sleep(Duration::from_millis(5));
+        window.step();
+    }
+    began.elapsed()
+}
+
+/// What the strip's last cell says.
+fn cell(window: &Window) -> String {
+    let mut cells = window.query_all_by_role(Role::RadioButton);
+    let last = cells.rfind(|c| c.accesskit_node().label().is_some_and(|l| l.starts_with("The settled day")));
+    last.unwrap().accesskit_node().value().unwrap()
+}
+
+fn can_cancel(window: &Window) -> bool {
+    window.query_by_label("Cancel").is_some()
+}
+
+#[test]
+fn it_is_found_aside_and_the_window_rests_meanwhile() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut window = with(folder.path(), &Scenario { days: 3, ..slow() });
+    assert!(is_settling(&window) && cell(&window).contains("Settling…"), "{}", cell(&window));
+    for _ in 0..40 {
+        std::thread::sleep(Duration::from_millis(20));
+        assert!(!can_cancel(&window));
+        assert!(idles(&mut window), "nobody waits for it");
+    }
+    while_it(&mut window, is_settling);
+    assert!(idles(&mut window) && window.state().bench().settled().is_some());
+    assert!(cell(&window).contains("lane 3 did not settle within 366 days"), "{}", cell(&window));
+    assert!(window.state().run().settled.is_none(), "it is not shown because it was found");
+    // Another bench has another.
+    type_number(&mut window, "Feed EC", "2.2");
+    assert!(is_settling(&window) && window.state().bench().settled().is_none());
+}
+
+#[test]
+fn what_is_given_up_is_left_alone_until_the_bench_changes_or_it_is_shown() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut window = with(folder.path(), &Scenario { days: 3, ..endless() });
+    choose(&mut window, "Showing", "settled day");
+    while_it(&mut window, |w| !can_cancel(w));
+    click(&mut window, "Cancel");
+    let given_up = |w: &Window| !is_settling(w) && cell(w).contains("given up: click to find it");
+    assert!(given_up(&window) && window.state().bench().days() == Days::One(2), "{}", cell(&window));
+    let began = Instant::now();
+    while began.elapsed() < Duration::from_millis(1500) {
+        std::thread::sleep(Duration::from_millis(50));
+        assert!(given_up(&window));
+        assert!(idles(&mut window), "it stays so");
+    }
+    choose(&mut window, "Showing", "settled day");
+    assert!(is_settling(&window), "who asks again is answered");
+    while_it(&mut window, |w| !can_cancel(w));
+    click(&mut window, "Cancel");
+    assert!(given_up(&window));
+    type_number(&mut window, "Feed EC", "2.2");
+    assert!(is_settling(&window) && !can_cancel(&window), "another bench");
+    // A view that is left lets it go on aside.
+    choose(&mut window, "Showing", "settled day");
+    while_it(&mut window, |w| !can_cancel(w));
+    choose(&mut window, "Showing", "day 1 of 3");
+    assert!(is_settling(&window) && !can_cancel(&window));
+}
+
+/// A bench that is not settled within any time that nobody waits.
+fn endless() -> Scenario {
+    let mut scenario = slow();
+    scenario.lanes = (0..16).map(|k| Lane { name: format!("Lane {k}"), ..scenario.lanes[2].clone() }).collect();
+    scenario.solver.max_step_s = 120.0;
+    scenario
+}
+
+#[test]
+fn a_bench_that_takes_too_long_is_not_chased_and_that_is_said() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut window = with(folder.path(), &Scenario { days: 2, ..endless() });
+    let lasted = while_it(&mut window, is_settling);
+    assert!(lasted > Duration::from_secs(19), "{lasted:?}: the bench is to be a larger one");
+    assert!(cell(&window).contains("not found within 20 s: click to look on"), "{}", cell(&window));
+    assert!(shows(&window, "Whether these figures stay is not known: no settled day within 20 s."));
+    let began = Instant::now();
+    while began.elapsed() < Duration::from_millis(1500) {
+        std::thread::sleep(Duration::from_millis(50));
+        assert!(idles(&mut window) && !is_settling(&window), "it is left alone");
+    }
+    choose(&mut window, "Showing", "settled day");
+    while_it(&mut window, |w| !can_cancel(w));
+    assert!(is_settling(&window) && !shows(&window, "Whether these figures stay is not known"));
 }

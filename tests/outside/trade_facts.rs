@@ -5,8 +5,9 @@
 
 use slakeline::engine::column::capacity::{at_rest, container_capacity};
 use slakeline::engine::run::Ready;
+use slakeline::figures::Aims;
 use slakeline::figures::day::{DayFigures, day_figures};
-use slakeline::figures::lean::lean;
+use slakeline::figures::lean::{Steered, lean};
 use slakeline::physics::hydraulics::Main;
 use slakeline::scenario::presets::Library;
 use slakeline::scenario::{Clock, Event, Scenario, StartWater};
@@ -141,9 +142,11 @@ fn more_dry_back_leans_generative() {
     };
     let lean_of = |scenario: &Scenario| {
         let f = figures(scenario);
-        let l = lean(&f, &scenario.lanes[0], &scenario.schedule, &scenario.light, scenario.feed.ec);
+        let light_s = Some(scenario.light.on.seconds());
+        let dry_back = Aims::set(&scenario.lanes[0].targets).dry_back_points;
+        let l = lean(&f, &scenario.lanes[0], Steered { events: &scenario.schedule, light_s, feed_ec: scenario.feed.ec, dry_back });
         let part = |name: &str| l.parts.iter().find(|p| p.name == name).unwrap().push;
-        (f.dry_back.unwrap().points, part("dry-back"), l.sum)
+        (f.dry_back.unwrap().points, part("dry-back"), l.sum.unwrap())
     };
     let (early, late) = (lean_of(&scenario(13)), lean_of(&scenario(18)));
     println!("| 11 Trade | dry-back (points) and lean: last event 13:15, last 18:15 | {early:.2?} {late:.2?} | | |");

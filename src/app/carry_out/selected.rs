@@ -136,7 +136,7 @@ impl App {
         let start = match (read, before) {
             (Some((_, second)), _) => snapped(second, steps.start_s()),
             (None, Some(event)) => (event.end_s() / steps.start_s()).ceil() * steps.start_s(),
-            (None, None) => snapped(scenario.light.on.seconds() + 7200.0, steps.start_s()),
+            (None, None) => snapped(scenario.usual_light().on.seconds() + 7200.0, steps.start_s()),
         };
         let ml = before.and_then(crate::scenario::Event::ml).unwrap_or(100.0);
         Action::EditEvent(EventEdit::Add(fresh(schedule, start, ml)))

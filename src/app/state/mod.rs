@@ -7,6 +7,7 @@ pub(crate) mod disk;
 pub mod exactness;
 pub(crate) mod notice;
 pub(crate) mod opening;
+pub(crate) mod patience;
 pub(crate) mod preferences;
 pub(crate) mod recent;
 pub(crate) mod recovery;

@@ -48,7 +48,8 @@ impl SeriesForm {
         let like = bench.selected.and_then(|i| schedule.get(i)).or(schedule.first());
         let give = like.map_or(Give::Drip { ml: USUAL_ML }, |e| e.give);
         let lasts = like.map_or_else(|| "5 min".to_owned(), lasting);
-        let (on, off) = (scenario.light.on.hours().ceil() + 2.0, scenario.light.off.hours().floor() - 4.0);
+        let light = scenario.usual_light();
+        let (on, off) = (light.on.hours().ceil() + 2.0, light.off.hours().floor() - 4.0);
         let (from, until) = if off > on { (on, off) } else { (8.0, 16.0) };
         Self {
             from: Clock::from_hours(from).to_string(),

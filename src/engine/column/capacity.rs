@@ -27,3 +27,13 @@ pub fn at_rest(column: &Column, branch: Main, level: f64) -> Vec<f64> {
 pub fn container_capacity(column: &Column) -> f64 {
     column.mean(&at_rest(column, Main::Drying, column.outlet_height))
 }
+
+/// Mean water content with the same pressure head (cm) everywhere, m³/m³, drying branch.
+#[must_use]
+pub fn at_head(column: &Column, head: f64) -> f64 {
+    let theta = |i: usize| {
+        let medium = column.hydraulics(i);
+        medium.theta(medium.main(Main::Drying, -head).0)
+    };
+    column.mean(&(0..column.len()).map(theta).collect::<Vec<_>>())
+}

@@ -10,7 +10,7 @@ pub mod running_sum;
 
 use self::climate::{LoggedLoad, Stand, TypicalLoad};
 use self::load::Load;
-use self::measured::MeasuredLoad;
+use self::measured::{MeasuredLoad, MeasuredUnderLog};
 use crate::scenario::{Climate, Crop, Demand, Scenario};
 
 /// The load on a lane of a crop: measured, or what the scenario's climate makes of the crop's canopy. A demand that needs a climate or
@@ -18,8 +18,11 @@ use crate::scenario::{Climate, Crop, Demand, Scenario};
 #[must_use]
 pub fn of(demand: &Demand, crop: &Crop, scenario: &Scenario) -> Arc<dyn Load> {
     let (light, evaporation) = (scenario.light, scenario.evaporation_mm_per_day / 10.0);
-    let measured = |litres: f64, steady_share| {
-        Arc::new(MeasuredLoad { ml_per_day: litres * 1000.0, steady_share, evaporation_cm_per_day: evaporation, light })
+    let measured = |litres: f64, steady_share| -> Arc<dyn Load> {
+        match &scenario.climate {
+            Some(Climate::Log(log)) => Arc::new(MeasuredUnderLog::new(litres * 1000.0, steady_share, evaporation, log)),
+            _ => Arc::new(MeasuredLoad { ml_per_day: litres * 1000.0, steady_share, evaporation_cm_per_day: evaporation, light }),
+        }
     };
     match *demand {
         Demand::Measured { litres_per_day, steady_share } => measured(litres_per_day, steady_share),

@@ -85,11 +85,15 @@ struct Left {
 }
 
 impl<'a> Search<'a> {
-    /// From a lane's first midnight on, at most so many days.
+    /// From a lane's first midnight on, at most so many days: where a log of several days drives it no more than whole rounds, so that all lanes
+    /// end on the same day of the log.
     pub fn new(ready: &'a Ready, most_days: u32) -> Self {
+        #[allow(clippy::cast_possible_truncation)]
+        let (round, steady_from) = (ready.round as u32, ready.timetable.steady_from() as u32);
+        let over = most_days.saturating_sub(steady_from) % round;
         Self {
             ready,
-            most_days,
+            most_days: if most_days - over > steady_from { most_days - over } else { most_days },
             simulation: ready.simulation(),
             closure: Closure::default(),
             days: 0,

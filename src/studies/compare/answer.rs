@@ -11,11 +11,11 @@ use super::schedules::{PlanComparison, plans};
 use crate::engine::column::BuildError;
 use crate::engine::run::Workshop;
 use crate::engine::run::feedback::Until;
-use crate::figures::{day_figures, verdicts};
+use crate::figures::{Measured, verdicts};
 use crate::scenario::presets::Library;
 use crate::scenario::{Lane, Problem, Scenario};
 use crate::studies::compare::last_day::last_day;
-use crate::studies::compare::told::{self, FIGURES};
+use crate::studies::compare::told::{self, FIGURES, Told};
 
 /// How many benches can be held side by side.
 pub const FILES: (usize, usize) = (2, 4);
@@ -148,14 +148,14 @@ fn last_days(scenario: &Scenario, library: &Library, go_on: &dyn Fn() -> bool) -
     let mut days = Vec::with_capacity(lanes.len());
     for (ready, lane) in lanes.iter().zip(&scenario.lanes) {
         let Some(run) = last_day(ready, scenario.days, go_on) else { return Ok(None) };
-        let figures = day_figures(&run, lane, scenario.days as usize - 1);
-        let words = figures.as_ref().map(|f| {
-            let v = verdicts(f, lane);
+        let measured = Measured::of(scenario, lane, &run, scenario.days as usize - 1);
+        let words = measured.as_ref().map(|m| {
+            let v = verdicts(&m.figures, &m.aims);
             let words = [v.peak, v.dry_back, v.drain, v.root_zone_ec, v.lowest_air, v.uptake_met].map(|v| v.word);
             told::AIM_KEYS.into_iter().zip(words).filter(|(_, word)| !word.is_empty()).collect()
         });
         days.push(Day {
-            figures: figures.as_ref().map(told::values),
+            figures: measured.as_ref().map(|m| told::values(&Told { figures: &m.figures, hours_outside_band: m.hours_outside_band })),
             words: words.unwrap_or_default(),
             failed: run.failure().map(|why| why.to_string()),
         });

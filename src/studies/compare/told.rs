@@ -1,8 +1,24 @@
 //! The figures and aims of a day that are told of members.
 
 use crate::figures::verdict::Mood;
-use crate::figures::{DayFigures, verdicts};
+use crate::figures::{Aims, DayFigures, verdicts};
 use crate::scenario::Lane;
+
+/// A day that is told of.
+pub struct Told<'a> {
+    /// Its figures.
+    pub figures: &'a DayFigures,
+    /// Hours outside the band of water; `None` without one.
+    pub hours_outside_band: Option<f64>,
+}
+
+impl std::ops::Deref for Told<'_> {
+    type Target = DayFigures;
+
+    fn deref(&self) -> &DayFigures {
+        self.figures
+    }
+}
 
 /// A figure of a day.
 pub struct Figure {
@@ -11,16 +27,16 @@ pub struct Figure {
     /// Its unit.
     pub unit: &'static str,
     /// What it is worth.
-    value: fn(&DayFigures) -> Option<f64>,
+    value: fn(&Told<'_>) -> Option<f64>,
     /// Scatter from which on it is worth asking what makes it (judgement); none where that is not asked.
     pub worth_asking: Option<f64>,
 }
 
-const fn figure(key: &'static str, unit: &'static str, value: fn(&DayFigures) -> Option<f64>) -> Figure {
+const fn figure(key: &'static str, unit: &'static str, value: fn(&Told<'_>) -> Option<f64>) -> Figure {
     Figure { key, unit, value, worth_asking: None }
 }
 
-const fn asked(from: f64, key: &'static str, unit: &'static str, value: fn(&DayFigures) -> Option<f64>) -> Figure {
+const fn asked(from: f64, key: &'static str, unit: &'static str, value: fn(&Told<'_>) -> Option<f64>) -> Figure {
     Figure { key, unit, value, worth_asking: Some(from) }
 }
 
@@ -49,8 +65,8 @@ pub const FIGURES: [Figure; COUNT] = [
 
 /// The values of a day's figures, in the order of [`FIGURES`]; no number where the day has none.
 #[must_use]
-pub fn values(figures: &DayFigures) -> [f64; COUNT] {
-    std::array::from_fn(|i| (FIGURES[i].value)(figures).unwrap_or(f64::NAN))
+pub fn values(day: &Told<'_>) -> [f64; COUNT] {
+    std::array::from_fn(|i| (FIGURES[i].value)(day).unwrap_or(f64::NAN))
 }
 
 /// Place of a figure among them by its name.
@@ -79,9 +95,9 @@ pub fn aims(lane: &Lane) -> [bool; AIMS] {
     ]
 }
 
-/// Which of them a day meets, as the bench judges it. A day without the figure that is aimed for does not.
+/// Which of them a day meets, held against the targets as they are set, whether they fit the lane or not. A day without the figure that is aimed for does not.
 #[must_use]
 pub fn met(figures: &DayFigures, lane: &Lane) -> [bool; AIMS] {
-    let v = verdicts(figures, lane);
+    let v = verdicts(figures, &Aims::set(&lane.targets));
     [v.peak, v.dry_back, v.drain, v.root_zone_ec, v.lowest_air, v.uptake_met].map(|v| v.mood == Mood::Good)
 }

@@ -14,7 +14,8 @@ use self::computing::{Computing, FullDay};
 use self::trial::Trial;
 use super::days::Days;
 use super::exactness::{Finding, Known};
-use super::settling::Settling;
+use super::patience::Pace;
+use super::settling::{Settling, Why};
 use super::waking;
 use crate::edits::document::Document;
 use crate::edits::steps::Steps;
@@ -165,6 +166,16 @@ impl Bench {
         self.settling.found(self.edition)
     }
 
+    /// The settled day where the day shown is one of those that come to it: a day under the schedule that is in force at the end and, where
+    /// a log of several days repeats, the same day of the log.
+    #[must_use]
+    pub fn settles(&self) -> Option<&Projection> {
+        let (scenario, day) = (&self.standing.scenario, self.standing.day);
+        let round = scenario.round_days();
+        let comes_to_it = |p: &&Projection| scenario.plan_on(day) == scenario.changes.len() && day % round == p.day_of_bench(0) % round;
+        self.settled().filter(|_| self.trial.is_none() && !self.is_behind()).filter(comes_to_it)
+    }
+
     /// The document's projection while another is shown.
     #[must_use]
     pub fn ghost(&self) -> Option<&Projection> {
@@ -189,9 +200,6 @@ impl Bench {
         self.standing.show_day(day);
         if let Some(so_far) = &mut self.computing.so_far {
             so_far.show_day(day);
-        }
-        if days != Days::Settled {
-            self.settling.cancel();
         }
         self.let_go_of_others(before);
     }
@@ -218,6 +226,18 @@ impl Bench {
     #[must_use]
     pub fn settling_failed(&self) -> Option<&str> {
         self.settling.failed()
+    }
+
+    /// Why the settled day is not looked for any longer, if so. It is when it is shown.
+    #[must_use]
+    pub fn settling_given_up(&self) -> Option<Why> {
+        self.settling.given_up(self.edition)
+    }
+
+    /// Whether the settled day is being found, or will be in a moment, beside whatever is shown.
+    #[must_use]
+    pub fn is_settling(&self) -> bool {
+        self.settling.is_sought()
     }
 
     /// Takes what jobs have computed since the last frame, and asks them for what is wanted; never waits.
@@ -251,22 +271,34 @@ impl Bench {
         self.exactness.close()
     }
 
+    /// The settled day is found whichever days are shown: a figure that is as it should be today may not be once the day repeats itself. Where
+    /// it is not on show, that waits until all else is done.
     fn settle(&mut self, wake: &Wake) {
-        if self.days != Days::Settled || self.trial.is_some() || self.is_behind() {
+        let is_tried = self.trial.is_some() || self.is_behind();
+        let pace = match self.days {
+            Days::Settled => Pace::Asked,
+            _ if is_tried || self.computing.asked.is_some() || self.full_day.job.underway().is_some() => Pace::Held,
+            _ => Pace::Aside,
+        };
+        self.settling.go_at(pace);
+        if is_tried {
             return;
         }
-        if let Some(before) = self.settling.take(self.edition)
-            && let (Some(before), Some(after), Some(change)) = (before, self.settling.found(self.edition), &self.last_change)
+        if let Some(Some((of, before))) = self.settling.take(self.edition)
+            && self.days == Days::Settled
+            // What was settled before other changes does not tell what the last one did.
+            && of + 1 == self.edition
+            && let (Some(after), Some(change)) = (self.settling.found(self.edition), &self.last_change)
         {
             let title = format!("{}, settled", change.title);
             self.last_change = Some(Change::between(title, String::new(), &before, after));
         }
-        if self.settling.was_asked(self.edition) || !self.standing.troubles.is_empty() || self.standing.is_waiting() {
+        if !self.settling.is_to_ask(self.edition, pace) || !self.standing.troubles.is_empty() || self.standing.is_waiting() {
             return;
         }
         // A copy of its own, by which pictures of the settled day are told from those of the plain run.
         let scenario = Arc::new(Scenario::clone(&self.standing.scenario));
-        self.settling.ask(wake, self.edition, scenario, Arc::clone(&self.library), self.workshop.clone());
+        self.settling.ask(wake, self.edition, scenario, Arc::clone(&self.library), self.workshop.clone(), pace);
     }
 
     /// Keeps what is shown as a reference, in place of any before it.

@@ -99,7 +99,6 @@ impl Bench {
         self.computing.cancel();
         self.computing.owed = None;
         self.full_day.job.cancel();
-        self.settling.cancel();
         self.settling.forget();
         self.document = document;
         self.trial = None;
@@ -326,7 +325,7 @@ impl Bench {
                 None
             }
             Beside::Settled => {
-                self.settling.cancel();
+                self.settling.give_up(self.edition);
                 self.show_days(Days::One(self.standing.day));
                 None
             }

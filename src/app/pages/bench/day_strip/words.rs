@@ -1,9 +1,10 @@
 //! What the strip says: in its heads, its cells, its tooltips and to AccessKit.
 
 use super::strip::Line;
-use crate::app::pages::bench::figures;
+use crate::app::pages::bench::figures::rows::{self, Listed};
 use crate::app::state::bench::Bench;
-use crate::app::state::days::Days;
+use crate::app::state::patience::LONGEST;
+use crate::app::state::settling::Why;
 use crate::engine::run::Settled;
 use crate::figures::verdict::Mood;
 use crate::projection::Projection;
@@ -90,14 +91,16 @@ pub fn settled(bench: &Bench) -> Result<&Projection, String> {
     if bench.is_trying() {
         return Err("found once you let go".to_owned());
     }
-    let chosen = bench.days() == Days::Settled;
-    match (bench.settled(), bench.settling_failed()) {
-        (Some(found), _) => Ok(found),
-        _ if !bench.plain().troubles.is_empty() => Err("not to be found as the bench stands".to_owned()),
-        (None, Some(_)) if chosen => Err("could not be found".to_owned()),
-        _ if chosen => Err("Settling…".to_owned()),
-        _ => Err("the day that repeats itself: click to find it".to_owned()),
+    if let Some(found) = bench.settled() {
+        return Ok(found);
     }
+    Err(match (bench.settling_failed(), bench.settling_given_up()) {
+        _ if !bench.plain().troubles.is_empty() => "not to be found as the bench stands".to_owned(),
+        (Some(_), _) => "could not be found".to_owned(),
+        (None, Some(Why::Cancelled)) => "given up: click to find it".to_owned(),
+        (None, Some(Why::TookLong)) => format!("not found within {} s: click to look on", LONGEST.as_secs()),
+        (None, None) => "Settling…".to_owned(),
+    })
 }
 
 /// When each lane settles, or that one does not.
@@ -147,7 +150,7 @@ pub fn under(bench: &Bench, place: usize, days: usize) -> Option<String> {
         return summary(bench, place, days).map(|s| light_told(s.light));
     }
     Some(match settled(bench) {
-        Ok(found) => told(found.settled.as_deref().unwrap_or_default()),
+        Ok(found) => told(found),
         Err(why) => why,
     })
 }
@@ -166,9 +169,11 @@ pub fn table(bench: &Bench, place: usize, days: usize) -> Table {
     let mut table = Table::default();
     let Some(summary) = summary(bench, place, days) else { return table };
     let scenario = &bench.plain().scenario;
-    for (index, (lane, report)) in scenario.lanes.iter().zip(&summary.reports).enumerate() {
+    let runs = if place < days { &bench.plain().run.lanes } else { &settled(bench).map_or(bench.plain(), |s| s).run.lanes };
+    for (index, ((lane, report), run)) in scenario.lanes.iter().zip(&summary.reports).zip(runs).enumerate() {
         table.lanes.push(format!("Lane {}", index + 1));
-        let lines = report.as_ref().map(|r| figures::lines(r, lane, bench.units)).unwrap_or_default();
+        let listed = |report| Listed { lane, run, report, settled: None, presets: &bench.library().targets };
+        let lines = report.as_ref().map(|r| rows::lines(&listed(r), bench.units)).unwrap_or_default();
         for (name, value) in lines {
             let row = match table.rows.iter().position(|r| r.0 == name) {
                 Some(row) => row,

@@ -32,7 +32,7 @@ fn logged(form: &mut Form<'_>, ui: &mut Ui, log: &ClimateLog) {
     form.note(
         ui,
         &format!(
-            "{days} as logged, {} rows{step}. It begins anew when it has run out. Lights on and off count for measured use only.",
+            "{days} as logged, {} rows{step}. It begins anew when it has run out. Light, and when it is light, are the log's own.",
             log.rows.len()
         ),
     );

@@ -81,11 +81,11 @@ pub(super) fn schedule(form: &mut Form<'_>, ui: &mut Ui) {
     let (s, plan) = (form.scenario, form.plan);
     let presets = &form.library.schedules;
     let names: Vec<&str> = presets.iter().map(|p| p.name.as_str()).collect();
-    let at = presets.iter().position(|p| p.under(&s.light).is_ok_and(|events| events == s.events(plan)));
+    let at = presets.iter().position(|p| p.under(&s.usual_light()).is_ok_and(|events| events == s.events(plan)));
     let words =
         ["Schedule", "Events of a day in place of those there are; they move with the bench's light. The last entry saves your own."];
     let Some(i) = menu(form, ui, Id::unique("schedule preset"), words, at, &names, ["own events", "save this schedule…"]) else { return };
-    match presets.get(i).map(|p| (p, p.under(&s.light))) {
+    match presets.get(i).map(|p| (p, p.under(&s.usual_light()))) {
         Some((preset, Ok(events))) => {
             let name = plan_edit::of_plan(s, plan, format!("Set schedule to {}", preset.name));
             form.set(name, |s| *s.events_mut(plan) = events);
@@ -95,7 +95,7 @@ pub(super) fn schedule(form: &mut Form<'_>, ui: &mut Ui) {
             let preset = SchedulePreset {
                 name: "my schedule".to_owned(),
                 source: "saved from a bench".to_owned(),
-                light: Some(s.light),
+                light: Some(s.usual_light()),
                 events: s.events(plan).to_vec(),
             };
             form.actions.push(Action::NamePreset(OwnPreset::Schedule(Box::new(preset))));

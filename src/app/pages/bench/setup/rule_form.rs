@@ -110,7 +110,7 @@ fn start(form: &mut Form<'_>, ui: &Ui, kind: Kind) {
         form.actions.push(Action::Say(why.to_owned()));
         return;
     }
-    let light = scenario.light;
+    let light = scenario.usual_light();
     let ml = scenario.events(plan).iter().filter_map(Event::ml).fold(0.0, f64::max);
     let give = Give::Drip { ml: if ml > 0.0 { ml } else { 100.0 } };
     let last = light.off.hours() - (0.15 * light.seconds() / HOUR_S).min(2.0);

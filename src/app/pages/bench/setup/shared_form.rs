@@ -26,13 +26,10 @@ pub fn show(form: &mut Form<'_>, ui: &mut Ui) {
             form.note(ui, CARE).on_hover_text(CARE_WHY);
         }
     }
-    clock(form, ui, true);
-    clock(form, ui, false);
-    let kinds = ["sun", "lamps"].map(str::to_owned);
-    let at = usize::from(s.light.shape == LightShape::Lamps);
-    let words = ["Light like", "Sun: use swells towards noon. Lamps: use is even all day, so even intervals suit it."];
-    if let Some(i) = form.choice(ui, Id::unique("light shape"), words, &kinds[at], &kinds) {
-        form.set(format!("Set light to {}", kinds[i]), |s| s.light.shape = if i == 0 { LightShape::Sun } else { LightShape::Lamps });
+    let logged = s.has_logged_light();
+    ui.add_enabled_ui(!logged, |ui| light(form, ui));
+    if logged {
+        form.note(ui, "Lights on, off and light like are not in use: the climate's log has its own light, day by day.");
     }
     climate_form::show(form, ui);
     form.fold(ui, Id::unique("bench name"), "Name of the bench", false, |form, ui| {
@@ -54,6 +51,18 @@ pub fn show(form: &mut Form<'_>, ui: &mut Ui) {
             form.set("Set numerics to the usual", |s| s.solver = Solver::default());
         }
     });
+}
+
+/// When it is light, and how light runs in between.
+fn light(form: &mut Form<'_>, ui: &mut Ui) {
+    clock(form, ui, true);
+    clock(form, ui, false);
+    let kinds = ["sun", "lamps"].map(str::to_owned);
+    let at = usize::from(form.scenario.light.shape == LightShape::Lamps);
+    let words = ["Light like", "Sun: use swells towards noon. Lamps: use is even all day, so even intervals suit it."];
+    if let Some(i) = form.choice(ui, Id::unique("light shape"), words, &kinds[at], &kinds) {
+        form.set(format!("Set light to {}", kinds[i]), |s| s.light.shape = if i == 0 { LightShape::Sun } else { LightShape::Lamps });
+    }
 }
 
 /// How the run is computed.

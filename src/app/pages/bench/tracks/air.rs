@@ -4,6 +4,7 @@ use eframe::egui::{Align2, Id, Rect, Ui};
 use egui_plot::{Line, PlotPoints};
 
 use super::chart::{Chart, Reading, Side, note, readings};
+use super::curves::hours;
 use super::scene::Scene;
 use crate::units::HOUR_S;
 
@@ -13,8 +14,10 @@ const EVERY_H: f64 = 1.0 / 12.0;
 /// Vapour pressure deficit at an hour of the picture, kPa; `None` without a climate.
 #[must_use]
 pub fn deficit(scene: &Scene<'_>, hour: f64) -> Option<f64> {
-    let scenario = &scene.shown().scenario;
-    Some(scenario.climate.as_ref()?.air(hour * HOUR_S, &scenario.light)?.deficit())
+    let shown = scene.shown();
+    let scenario = &shown.scenario;
+    let before = hours(shown.day_of_bench(0));
+    Some(scenario.climate.as_ref()?.air((before + hour) * HOUR_S, &scenario.light)?.deficit())
 }
 
 /// A deficit in words.

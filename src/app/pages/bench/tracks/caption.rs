@@ -50,7 +50,7 @@ fn about_days(bench: &Bench) -> Option<String> {
             Some(format!("While you try, {last} is shown, before and after; it settles when you let go."))
         }
         Days::Settled => Some(match (&bench.shown().settled, bench.settling_failed()) {
-            (Some(lanes), _) => told(lanes),
+            (Some(_), _) => told(bench.shown()),
             (None, Some(why)) => format!("No settled day: {why}. Shown is {last}."),
             (None, None) if !bench.shown().troubles.is_empty() => "No settled day: the bench cannot be projected as it stands.".to_owned(),
             (None, None) => format!("Settling… {last} is shown meanwhile."),

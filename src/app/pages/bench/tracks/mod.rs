@@ -8,6 +8,7 @@
 //! first midnight of what is shown (`span.rs`, `view.rs`).
 
 mod air;
+mod bands;
 mod bars;
 mod caption;
 mod chart;

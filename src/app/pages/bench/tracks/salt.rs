@@ -2,12 +2,14 @@
 
 use eframe::egui::{Align2, Pos2, Rect, Shape, Stroke, Ui, pos2};
 
+use super::bands;
 use super::chart::{Chart, Reading, Side, note, readings};
 use super::curves::{Moment, hours};
 use super::scene::{Scene, day_of};
 use super::tank;
 use crate::engine::run::LaneRun;
 use crate::projection::Projection;
+use crate::projection::origin::Figure;
 use crate::scenario::{DAY_S, Event};
 use crate::units::{HOUR_S, Quantity};
 
@@ -36,6 +38,7 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, plot: Rect) {
         "line: root zone · rings: drain · dashes: feed"
     };
     scene.ground(ui, plot, ["Salt", &unit, key], &chart);
+    bands::draw(ui, t, plot, &chart, &bands::of(shown, Figure::RootZoneEc), &ec);
     let feed = chart.y(plot, ec(shown.scenario.feed.ec));
     let dashes: Vec<Pos2> = match feed_over_time(scene) {
         Some(points) => points.into_iter().map(|(hour, v)| pos2(scene.span.x(plot, hour), chart.y(plot, ec(v)))).collect(),
@@ -43,6 +46,7 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, plot: Rect) {
     };
     ui.painter().with_clip_rect(plot).extend(Shape::dashed_line(&dashes, Stroke::new(1.0, t.quiet), 4.0, 4.0));
     scene.lines(ui, "salt, lines", plot, &chart, &|m| value(m).map(ec));
+    bands::name(ui, scene, plot, &chart, (Figure::RootZoneEc, true), &ec);
     let paint = ui.painter().with_clip_rect(plot.expand(4.0));
     for (i, _, run) in shown.lanes() {
         for point in scene.span.days().flat_map(|day| drain_points(shown, run, day)) {
@@ -193,6 +197,9 @@ fn range(scene: &Scene<'_>, height: f32) -> Chart {
                 high = high.max(point.drained.ec);
             }
         }
+    }
+    for band in bands::of(scene.shown(), Figure::RootZoneEc) {
+        (low, high) = (low.min(band.low), high.max(band.high));
     }
     for (_, ec) in feed_over_time(scene).into_iter().flatten() {
         (low, high) = (low.min(ec), high.max(ec));

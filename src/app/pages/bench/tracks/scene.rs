@@ -13,7 +13,7 @@ use crate::app::state::days::Days;
 use crate::engine::run::LaneRun;
 use crate::projection::Projection;
 use crate::scenario::Clock;
-use crate::units::Units;
+use crate::units::{HOUR_S, Units};
 
 /// What every track needs to draw itself. Hours count from the first midnight of what is shown.
 pub struct Scene<'a> {
@@ -125,10 +125,11 @@ impl<'a> Scene<'a> {
     fn daylight(&self, ui: &Ui, plot: Rect) {
         let paint = ui.painter().with_clip_rect(plot);
         paint.rect_filled(plot, 0, self.t.night);
-        let light = &self.shown().scenario.light;
         for day in self.span.days() {
-            let x = |clock: Clock| self.span.x(plot, hours(day) + clock.hours());
-            paint.rect_filled(Rect::from_x_y_ranges(x(light.on)..=x(light.off), plot.y_range()), 0, self.t.day);
+            let x = |second: f64| self.span.x(plot, hours(day) + second / HOUR_S);
+            for (on, off) in self.shown().lit(day) {
+                paint.rect_filled(Rect::from_x_y_ranges(x(*on)..=x(*off), plot.y_range()), 0, self.t.day);
+            }
         }
     }
 }

@@ -2,10 +2,12 @@
 
 use eframe::egui::{Align2, Pos2, Rect, Shape, Stroke, Ui, pos2, vec2};
 
+use super::bands;
 use super::chart::{Chart, Reading, Side, note, readings};
 use super::curves::{Moment, Role, hours};
 use super::scene::Scene;
-use crate::scenario::{Clock, Lane, Rule, When};
+use crate::projection::origin::Figure;
+use crate::scenario::{Clock, Rule, When};
 use crate::units::HOUR_S;
 
 /// Water content, percent by volume.
@@ -30,14 +32,10 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, plot: Rect) {
             "thin: probe · dashes: rule · dotted: capacity"
         }
         None if shown.scenario.lanes.iter().any(|l| l.probe.is_some()) => "thin: at the probe · dotted: container capacity",
-        None => "shaded: target · dotted: container capacity",
+        None => "shaded: aim · dotted: container capacity",
     };
     scene.ground(ui, plot, ["Water content", "% by volume", key], &chart);
-    for (i, lane, _) in shown.lanes() {
-        if let Some(band) = band(lane) {
-            chart.band(ui, plot, band, t.band(t.lane(i)));
-        }
-    }
+    bands::draw(ui, t, plot, &chart, &bands::of(shown, Figure::Peak), &|v| 100.0 * v);
     scene.thin_lines(ui, "water content, probes", plot, &chart, &at_probe);
     scene.lines(ui, "water content, lines", plot, &chart, &value);
     called_at(ui, scene, plot, &chart);
@@ -79,20 +77,15 @@ fn rules_on<'a>(scene: &Scene<'a>, day: usize) -> &'a [Rule] {
     shown.scenario.rules(plan)
 }
 
-fn band(lane: &Lane) -> Option<(f64, f64)> {
-    lane.targets.water_content.map(|(low, high)| (100.0 * low, 100.0 * high))
-}
-
 fn range(scene: &Scene<'_>, height: f32) -> Chart {
     let (mut low, mut high) = scene.extent(&value).unwrap_or((f64::INFINITY, f64::NEG_INFINITY));
     if let Some((least, most)) = scene.extent(&at_probe) {
         (low, high) = (low.min(least), high.max(most));
     }
     let shown = scene.shown();
-    for (lane, capacity) in shown.scenario.lanes.iter().zip(&shown.capacities) {
-        let (from, to) = band(lane).unwrap_or((100.0 * capacity, 100.0 * capacity));
-        low = low.min(from).min(100.0 * capacity);
-        high = high.max(to).max(100.0 * capacity);
+    let ends = bands::of(shown, Figure::Peak).into_iter().flat_map(|band| [band.low, band.high]);
+    for end in ends.chain(shown.capacities.iter().copied()) {
+        (low, high) = (low.min(100.0 * end), high.max(100.0 * end));
     }
     if low > high {
         return Chart::around(0.0, 100.0, 4.0);

@@ -1,0 +1,62 @@
+//! Bands that are aimed for, behind the curves of a track.
+
+use eframe::egui::{Align2, Rect, Ui, pos2};
+
+use super::chart::{Chart, note};
+use super::scene::Scene;
+use crate::app::look::theme::Tokens;
+use crate::projection::Projection;
+use crate::projection::aim_words;
+use crate::projection::origin::Figure;
+
+/// A band: its ends in the unit of the lane's targets, and whose it is: no lane's own where all lanes share it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Band {
+    /// Its lower end.
+    pub low: f64,
+    /// Its upper end.
+    pub high: f64,
+    /// The lane's index.
+    pub lane: Option<usize>,
+}
+
+/// What the day shown is held against in a figure: one band where all lanes share it, else one per lane that has one.
+#[must_use]
+pub fn of(shown: &Projection, figure: Figure) -> Vec<Band> {
+    let aimed = |report: &Option<crate::projection::LaneReport>| aim_words::of(&report.as_ref()?.aims, figure)?.band();
+    let all: Vec<Option<(f64, f64)>> = shown.reports.iter().map(aimed).collect();
+    match all.first() {
+        Some(Some((low, high))) if all.iter().all(|b| *b == all[0]) => vec![Band { low: *low, high: *high, lane: None }],
+        _ => all.iter().enumerate().filter_map(|(i, b)| b.map(|(low, high)| Band { low, high, lane: Some(i) })).collect(),
+    }
+}
+
+/// Draws bands; `at` turns an end into what the chart shows.
+pub fn draw(ui: &Ui, t: &Tokens, plot: Rect, chart: &Chart, bands: &[Band], at: &dyn Fn(f64) -> f64) {
+    for band in bands {
+        chart.band(ui, plot, (at(band.low), at(band.high)), t.band(band.lane.map_or(t.good, |i| t.lane(i))));
+    }
+}
+
+/// Height of a name and the gap below it.
+const PITCH: f32 = 15.0;
+
+/// Writes into the upper corner of each band what it is, on the left or on the right; names that would meet stand below one another.
+pub fn name(ui: &Ui, scene: &Scene<'_>, plot: Rect, chart: &Chart, (figure, right): (Figure, bool), at: &dyn Fn(f64) -> f64) {
+    let shown = scene.shown();
+    let mut names: Vec<(f32, String)> = Vec::new();
+    for band in of(shown, figure) {
+        let report = band.lane.map_or_else(|| shown.reports.first(), |i| shown.reports.get(i));
+        let Some(words) = report.and_then(Option::as_ref).and_then(|r| aim_words::short(&r.aims, figure, scene.units)) else { continue };
+        let whose = band.lane.map_or_else(String::new, |i| format!(", lane {}", i + 1));
+        names.push((chart.y(plot, at(band.high)) + 2.0, format!("{words}{whose}")));
+    }
+    names.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let mut free = plot.top();
+    for (wanted, words) in names {
+        let top = wanted.max(free);
+        free = top + PITCH;
+        let (x, align) = if right { (plot.right() - 5.0, Align2::RIGHT_TOP) } else { (plot.left() + 5.0, Align2::LEFT_TOP) };
+        note(ui, scene.t, pos2(x, top), align, &words, scene.t.quiet);
+    }
+}
