@@ -9,6 +9,7 @@ pub mod event_text;
 pub mod fit;
 pub mod lanes;
 pub mod lengths;
+pub mod naming;
 pub mod new_bench;
 pub mod own_preset;
 pub mod plan_edit;

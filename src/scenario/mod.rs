@@ -13,6 +13,7 @@ pub mod file;
 pub mod lane;
 pub mod medium;
 pub mod mix;
+pub mod naming;
 pub mod parameter;
 pub mod plan;
 mod plans;

@@ -36,9 +36,12 @@ pub fn show(ui: &mut Ui, shell: &mut Shell, pages: &mut Pages, bench: &Bench, di
         let inner = Frame::new().inner_margin(Margin { right: 8, ..Margin::ZERO });
         let hour = pages.tracks.cursor(bench);
         Panel::left("setup").frame(outer).resizable(false).exact_size(left).show(ui, |ui| {
-            ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
-                inner.show(ui, |ui| setup::show(ui, t, bench, hour, &mut actions));
-                focus::bring_into_view(ui, "setup");
+            // Another bench begins at the top, with fields of its own.
+            ui.push_id(bench.documents(), |ui| {
+                ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+                    inner.show(ui, |ui| setup::show(ui, t, bench, hour, &mut actions));
+                    focus::bring_into_view(ui, "setup");
+                });
             });
         });
     }

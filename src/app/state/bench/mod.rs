@@ -41,6 +41,8 @@ pub struct Bench {
     library: Arc<Library>,
     workshop: Workshop,
     document: Document,
+    /// Counts the documents that have stood here.
+    documents: u64,
     /// The document's own run, or that of the document as it was before its last changes while theirs is computed.
     standing: Projection,
     /// Counts the states of `standing`, so that what was settled for one is never taken for another.
@@ -78,6 +80,7 @@ impl Bench {
             library: Arc::new(library),
             workshop,
             document,
+            documents: 1,
             days: Days::One(standing.day),
             standing,
             edition: 0,
@@ -119,6 +122,12 @@ impl Bench {
     #[must_use]
     pub fn document(&self) -> &Document {
         &self.document
+    }
+
+    /// A number that each document has for itself: what is typed into one is not for the next.
+    #[must_use]
+    pub fn documents(&self) -> u64 {
+        self.documents
     }
 
     /// The scenario that fields and menus speak of: the change being tried, or the document. What is drawn may still be of before.

@@ -79,6 +79,7 @@ impl Bench {
         self.settling.cancel();
         self.settling.forget();
         self.document = document;
+        self.documents += 1;
         self.trial = None;
         self.last_change = None;
         self.origin = None;

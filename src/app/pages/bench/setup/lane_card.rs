@@ -4,7 +4,7 @@ use eframe::egui::{self, Align, CornerRadius, Frame, Label, Layout, Margin, Rect
 
 use super::{aims_form, container_form, entered, medium_form, plant_form, preset_menus, probe_form};
 use crate::app::look::container_view::{self, Drawn};
-use crate::app::look::form::Form;
+use crate::app::look::form::{Form, named};
 use crate::app::look::theme::{self, HEAD, NOTE, Tokens};
 use crate::edits::lanes;
 use crate::scenario::parameter::lane::PLANTS;
@@ -84,7 +84,7 @@ fn lane_fields(form: &mut Form<'_>, ui: &mut Ui, index: usize, lane: &Lane) {
     let lanes = &form.scenario.lanes;
     let refuse = |text: &str| {
         let taken = lanes.iter().enumerate().any(|(i, l)| i != index && l.name.trim() == text);
-        if taken { Some(format!("Another lane is called \"{text}\"; results are told apart by the name.")) } else { entered::named(text) }
+        if taken { Some(format!("Another lane is called \"{text}\"; results are told apart by the name.")) } else { named(text) }
     };
     form.text(
         ui,
