@@ -7,6 +7,7 @@ pub mod document;
 pub mod event_set;
 pub mod event_text;
 pub mod fit;
+pub mod held;
 pub mod lanes;
 pub mod lengths;
 pub mod naming;

@@ -5,6 +5,7 @@
 mod breaks;
 mod hand;
 
+mod around;
 mod climate;
 mod climate_bench;
 mod climate_window;

@@ -27,6 +27,9 @@ use crate::scenario::Scenario;
 use crate::scenario::presets::Library;
 use crate::units::Units;
 
+/// Ends the name of a change whose settled day is compared.
+const SETTLED: &str = ", settled";
+
 /// A state kept as a reference until it is unpinned.
 #[derive(Clone, Debug)]
 pub struct Pin {
@@ -71,11 +74,11 @@ pub struct Bench {
 }
 
 impl Bench {
-    /// A bench with a document on it, showing its last day.
+    /// A bench with a document on it, showing its first day.
     #[must_use]
     pub fn new(library: Library, document: Document) -> Self {
         let mut workshop = Workshop::default();
-        let standing = Projection::of(Arc::clone(document.scenario()), &mut workshop, &library, usize::MAX);
+        let standing = Projection::of(Arc::clone(document.scenario()), &mut workshop, &library, 0);
         Self {
             library: Arc::new(library),
             workshop,
@@ -266,7 +269,7 @@ impl Bench {
         if let Some(before) = self.settling.take(self.edition)
             && let (Some(before), Some(after), Some(change)) = (before, self.settling.found(self.edition), &self.last_change)
         {
-            let title = format!("{}, settled", change.title);
+            let title = if change.title.ends_with(SETTLED) { change.title.clone() } else { format!("{}{SETTLED}", change.title) };
             self.last_change = Some(Change::between(title, String::new(), &before, after));
         }
         if self.settling.was_asked(self.edition) || !self.standing.troubles.is_empty() || self.standing.is_waiting() {

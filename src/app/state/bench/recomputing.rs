@@ -45,7 +45,7 @@ impl Bench {
     /// What is to be computed for a scenario that is to come on the bench.
     #[must_use]
     pub(in crate::app) fn order_anew(&self, scenario: Arc<Scenario>) -> Order {
-        Order { before: None, day: usize::MAX, ..self.order(scenario) }
+        Order { before: None, day: 0, ..self.order(scenario) }
     }
 
     /// Computes a scenario within the frame.
@@ -58,7 +58,7 @@ impl Bench {
     pub fn replace(&mut self, document: Document) {
         let scenario = Arc::clone(document.scenario());
         if self.is_quick(&scenario, None) {
-            let standing = Projection::of(scenario, &mut self.workshop, &self.library, usize::MAX);
+            let standing = Projection::of(scenario, &mut self.workshop, &self.library, 0);
             self.put(document, standing);
         } else {
             self.put(document, Projection::waiting(scenario));
@@ -85,9 +85,7 @@ impl Bench {
         self.origin = None;
         self.pin = None;
         self.stand(standing);
-        if self.days != Days::Settled {
-            self.days = Days::One(self.standing.day);
-        }
+        self.days = Days::One(self.standing.day);
         self.pick(Vec::new());
     }
 
