@@ -216,6 +216,16 @@ impl Quantity {
         }
     }
 
+    /// What arrow keys change a shown value by, where its range is not so wide that a part of it serves better.
+    #[must_use]
+    pub fn step(self, units: Units) -> f64 {
+        match self {
+            Self::Plain(_, 0) => 1.0,
+            Self::Ec if units.ec != EcUnit::MsCm => 50.0,
+            _ => 5.0 * 10.0_f64.powi(-i32::try_from(self.decimals(units)).unwrap_or(0)),
+        }
+    }
+
     /// A value with its unit, as it is shown.
     #[must_use]
     pub fn text(self, value: f64, units: Units) -> String {

@@ -69,7 +69,7 @@ impl eframe::App for App {
             }
         }
         self.keep_recovery();
-        self.shell.show_title(&ctx, self.bench.document());
+        self.shell.show_title(&ctx, self.bench.document(), self.disk.path.as_deref());
         self.shell.typing = ctx.text_edit_focused();
     }
 

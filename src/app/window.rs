@@ -73,7 +73,7 @@ impl App {
             Left::Nothing => None,
         };
         let recovering = left_over.is_some();
-        let recent = Recent::read(data.as_deref());
+        let (recent, reopens) = (Recent::read(data.as_deref()), preferences::read_reopens(data.as_deref()));
         // The first demo is computed within a frame; what a crash left may take longer.
         let mut bench = Bench::new(library, Document::opened(first_demo()));
         bench.wake_by(waking::by(&cc.egui_ctx));
@@ -82,13 +82,13 @@ impl App {
         }
         let mut app = Self {
             bench,
-            disk: Disk { data, path: None, opening: Opening::default(), recent, recovery, recovered_generation: None, theme_file },
+            disk: Disk { data, path: None, opening: Opening::default(), recent, reopens, recovery, recovered_generation: None, theme_file },
             pages: Pages::default(),
             windows: Windows::default(),
             shell: Shell { notice, ..Shell::default() },
         };
-        if !recovering && let Some(path) = options.path {
-            app.open(&path);
+        if !recovering {
+            app.begin_with(options.path);
         }
         app.bench.units = preferences::read(app.disk.data.as_deref());
         app.bench.steps = preferences::read_steps(app.disk.data.as_deref());
@@ -97,6 +97,21 @@ impl App {
         app.pages.tracks.layout = preferences::read_layout(app.disk.data.as_deref());
         app.disk.recovered_generation = Some(app.bench.document().generation());
         app
+    }
+
+    /// Opens the file that was asked for, or else the last bench, where that is wanted.
+    fn begin_with(&mut self, asked: Option<PathBuf>) {
+        if let Some(path) = asked {
+            self.open(&path);
+            return;
+        }
+        let Some(last) = self.disk.recent.last().filter(|_| self.disk.reopens.last).map(Path::to_path_buf) else { return };
+        if last.exists() {
+            self.open(&last);
+        } else if self.shell.notice.is_none() {
+            let text = format!("{} was on the bench last and is not there any more. This is the first demo.", last.display());
+            self.shell.notice = Some(Notice::passing(text));
+        }
     }
 
     /// The units that numbers are shown in.

@@ -43,7 +43,7 @@ pub enum SetEdit {
     Ec(Option<f64>),
     /// Deletes all.
     Delete,
-    /// Puts copies at the next free place, after a least way in seconds.
+    /// Puts copies at the nearest free place, a least way in seconds later, or earlier where that is nearer.
     Duplicate(f64),
     /// Adds events, the first one as near as may be to a start in seconds; without one at their own times, or after the
     /// last event.
@@ -145,7 +145,7 @@ impl SetEdit {
             }
             Self::Delete => Ok(Made { name: format!("Delete {whose}"), schedule: others, picked: Vec::new() }),
             Self::Duplicate(least) => {
-                let by = later_way(&chosen, schedule, whole(*least).max(1)).ok_or(NO_ROOM)?;
+                let by = way_beside(&chosen, schedule, whole(*least).max(1)).ok_or(NO_ROOM)?;
                 joined(format!("Duplicate {whose}"), schedule.to_vec(), chosen.iter().map(|e| shifted(e, by)).collect())
             }
             Self::Paste(events, at) => {
@@ -280,17 +280,12 @@ fn nearest_way(chosen: &[Event], others: &[Event], wanted: i64) -> i64 {
     checked_way(chosen, others, wanted).unwrap_or(0)
 }
 
-/// The first free way later by at least so much.
-fn later_way(chosen: &[Event], others: &[Event], least: i64) -> Option<i64> {
-    let most = DAY - chosen.iter().map(end).max()?;
-    let mut by = least;
-    for (low, high) in barred(chosen, others) {
-        if (low + 1..high).contains(&by) {
-            // On the grid of the least way, so that copies keep to the timer's step.
-            by = (high + least - 1).div_euclid(least) * least;
-        }
-    }
-    (by <= most).then_some(by)
+/// The shortest free way later or earlier by at least so much, on its grid, so that copies keep to the timer's step; of two, the later.
+fn way_beside(chosen: &[Event], others: &[Event], least: i64) -> Option<i64> {
+    let ways = -chosen.iter().map(start).min()?..=DAY - chosen.iter().map(end).max()?;
+    let spans = barred(chosen, others);
+    let free = |by: &i64| ways.contains(by) && !spans.iter().any(|(low, high)| (low + 1..*high).contains(by));
+    (1..=DAY / least).flat_map(|step| [step * least, -step * least]).find(free)
 }
 
 pub(super) fn start(event: &Event) -> i64 {
@@ -355,12 +350,18 @@ mod tests {
     }
 
     #[test]
-    fn copies_go_to_the_next_free_place() {
+    fn copies_go_beside() {
         let made = SetEdit::Duplicate(300.0).made(&day(), &[0]).unwrap();
         assert_eq!(starts(&made), ["08:00", "08:05", "09:00", "10:00", "12:00"]);
         assert_eq!(made.picked, [1]);
+        // Where what comes after is taken, or the day ends, a copy goes before.
+        let dense = [0, 5, 10, 15].map(|m| Event::drip(Clock::hm(8, m), 5, 100.0));
+        let made = SetEdit::Duplicate(300.0).made(&dense, &[1]).unwrap();
+        assert_eq!((starts(&made)[0].as_str(), made.picked.as_slice()), ("07:55", [0].as_slice()));
         let late = [Event::drip(Clock::hm(23, 55), 5, 9.0)];
-        assert!(SetEdit::Duplicate(300.0).made(&late, &[0]).is_err());
+        assert_eq!(starts(&SetEdit::Duplicate(300.0).made(&late, &[0]).unwrap()), ["23:50", "23:55"]);
+        let full = [Event::drip(Clock::MIDNIGHT, 720, 9.0), Event::drip(Clock::hm(12, 0), 720, 9.0)];
+        assert!(SetEdit::Duplicate(300.0).made(&full, &[0]).is_err());
     }
 
     #[test]

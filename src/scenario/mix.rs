@@ -33,6 +33,18 @@ pub fn set_share(mix: &mut [Component], index: usize, percent: f64) {
     }
 }
 
+/// Brings the shares of a mix to tenths of a percent, as they are entered; they still sum to 100. The largest but the one at an index takes
+/// what is left over.
+#[allow(clippy::cast_possible_truncation)] // thousands
+pub fn in_tenths(mix: &mut [Component], index: usize) {
+    let mut tenths: Vec<i32> = mix.iter().map(|c| (10.0 * c.percent).round() as i32).collect();
+    let over = tenths.iter().sum::<i32>() - 1000;
+    if let Some(i) = (0..mix.len()).filter(|i| *i != index).max_by_key(|i| tenths[*i]) {
+        tenths[i] -= over;
+    }
+    mix.iter_mut().zip(tenths).for_each(|(component, tenth)| component.percent = f64::from(tenth) / 10.0);
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -48,6 +60,13 @@ mod tests {
                 set_share(&mut mix, index, wanted);
                 assert!((shares(&mix).iter().sum::<f64>() - 100.0).abs() < 1e-9, "{mix:?}");
                 assert!(mix.iter().all(|c| c.percent >= 0.1), "{mix:?}");
+                let mut entered = mix.clone();
+                in_tenths(&mut entered, index);
+                assert!((shares(&entered).iter().sum::<f64>() - 100.0).abs() < 1e-9, "{entered:?}");
+                for (exact, tenth) in mix.iter().zip(&entered) {
+                    assert!((exact.percent - tenth.percent).abs() < 0.151 && tenth.percent >= 0.1, "{mix:?} {entered:?}");
+                    assert_eq!(tenth.percent, format!("{:.1}", tenth.percent).parse::<f64>().unwrap());
+                }
             }
         }
     }

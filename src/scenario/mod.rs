@@ -14,6 +14,7 @@ pub mod lane;
 pub mod lit;
 pub mod medium;
 pub mod mix;
+pub mod naming;
 pub mod parameter;
 pub mod plan;
 mod plans;

@@ -138,10 +138,10 @@ fn what_a_drag_tries_is_told_day_by_day() {
 #[test]
 fn a_click_and_keys_change_the_day_shown() {
     let mut window = open(&demo(7));
-    assert!(window.days() == Days::One(6) && window.is_marked("Day 7 of"));
+    assert!(window.days() == Days::One(0) && window.is_marked("Day 1 of"), "a bench opens at its first day");
     window.click_cell("Day 2 of");
     assert!(window.days() == Days::One(1) && window.app().run().day == 1);
-    assert!(window.is_marked("Day 2 of") && !window.is_marked("Day 7 of"));
+    assert!(window.is_marked("Day 2 of") && !window.is_marked("Day 1 of"));
     assert_eq!(window.app().tracks().span().from_h, 24.0);
     window.cell("Day 6 of").click_accesskit();
     window.harness.run();
@@ -247,10 +247,12 @@ fn a_year_lays_out_only_what_is_in_sight_and_computes_no_more() {
     let mut window = open(&scenario);
     let laid_out = |w: &Window| w.names().len();
     assert!((4..=12).contains(&laid_out(&window)), "{:?}", window.names());
-    assert!(window.is_marked("Day 366 of"), "the day shown is in sight");
+    assert!(window.is_marked("Day 1 of 366"), "the day shown is in sight");
     let one = window.app().bench().plain().days_summarised();
     assert!(one <= 20, "{one} days were summed up");
-    window.click_cell("Day 366 of");
+    window.click_cell("Day 1 of 366");
+    window.key(Modifiers::NONE, Key::End);
+    assert!(window.days() == Days::One(365) && window.is_marked("Day 366 of"), "the last day comes into sight");
     window.key(Modifiers::NONE, Key::Home);
     assert!(window.days() == Days::One(0) && window.is_marked("Day 1 of 366"));
     assert!(window.cell("Day 1 of 366").accesskit_node().is_focused());

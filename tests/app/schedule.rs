@@ -181,6 +181,7 @@ fn a_tank_moves_the_feed_and_is_told() {
     // It is told in the setup and beside the figures of both lanes, in the strip, and of every event that it did not give.
     assert_eq!(window.get_all_by_label_contains("The tank ran empty").count(), 3);
     assert!(window.query_by_label_contains("Day 3 of 3, attention: tank ran empty").is_some());
+    choose(&mut window, "Showing", "day 3 of 3");
     let event = window.get_by_label("Event 12:15");
     assert_eq!(event.accesskit_node().value().unwrap(), "210 mL over 5 min, the tank was empty: nothing given");
     choose(&mut window, "Showing", "day 1 of 3");
@@ -235,6 +236,7 @@ fn a_key_goes_to_the_schedule_section_and_shows_the_setup_if_it_is_hidden() {
 fn what_is_selected_never_slips_onto_another_schedule() {
     let data = tempfile::tempdir().unwrap();
     let mut window = open(data.path());
+    choose(&mut window, "Showing", "day 3 of 3");
     click(&mut window, "Another schedule from day 3");
     window.get_by_label("Event 08:15").focus();
     window.run();

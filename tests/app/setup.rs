@@ -305,8 +305,13 @@ fn an_own_climate_is_saved_and_there_at_the_next_start() {
     choose(&mut window, "Climate", "lamps 18/6, LED, 200 µmol");
     click(&mut window, "Climate values");
     type_number(&mut window, "Light", "260");
+    // What was changed is no longer called as the shipped one, and saving asks what it is to be called.
     click(&mut window, "Save climate as preset");
+    assert_eq!(scenario(&window).climate.unwrap().name(), "changed from lamps 18/6, LED, 200 µmol");
+    assert!(window.query_by_label("Save as a preset: climate").is_some());
+    type_text(&mut window, "Name of the preset", "lamps 18/6, LED, 200 µmol");
     assert!(window.query_by_label_contains("is the name of a shipped preset, which stays as it is").is_some());
+    click(&mut window, "Cancel");
     let field = |w: &Window| w.get_all_by_role_and_label(Role::TextInput, "Name").next().unwrap().focus();
     field(&window);
     window.run();

@@ -105,7 +105,7 @@ fn the_top_edge_sets_the_volume_and_escape_takes_a_drag_back() {
 fn a_double_click_adds_and_delete_takes_away() {
     let mut window = open();
     let count = window.schedule().len();
-    let at = pos2(window.event("12:15").center().x - 5.0 * window.hour("12:15", "13:15"), window.event("12:15").center().y);
+    let at = pos2(window.event("12:15").center().x - 5.05 * window.hour("12:15", "13:15"), window.event("12:15").center().y);
     window.hover(at);
     for _ in 0..2 {
         window.button(at, true, Modifiers::NONE);

@@ -294,6 +294,7 @@ fn a_pinned_state_stays_until_it_is_unpinned() {
 #[test]
 fn the_time_read_moves_by_keys_and_every_track_says_its_value() {
     let mut window = open();
+    crate::hand::choose(&mut window.harness, "Showing", "day 3 of 3");
     window.harness.get_by_role_and_label(Role::Slider, AXIS).focus();
     window.harness.run();
     assert!(window.read().starts_with("12:00; "), "{}", window.read());

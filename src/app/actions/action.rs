@@ -183,6 +183,8 @@ pub enum Action {
     SaveAs,
     /// Save under a path that is typed.
     SaveByPath,
+    /// Open the last bench at the start from now on, or no longer.
+    Reopen(bool),
     /// Forget which files were open.
     ForgetRecent,
     /// Light, dark or as the system has it.

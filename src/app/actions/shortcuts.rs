@@ -14,8 +14,6 @@ pub enum When {
     NotTyping,
     /// While the keyboard is with an event.
     OnEvent,
-    /// While the keyboard is with an event or with nothing.
-    EventOrNothing,
     /// The toolkit or the system acts on it; the table only tells of it.
     Told,
 }
@@ -115,7 +113,7 @@ pub static TABLE: &[Shortcut] = table! {
         Nudge(Nudge::Longer) OnEvent [(CTRL, ArrowRight)] "Last longer";
         Nudge(Nudge::Shorter) OnEvent [(CTRL, ArrowLeft)] "Last less long";
         DuplicateSelected NotTyping [(CTRL, D)] "Duplicate";
-        DeleteSelected EventOrNothing [(NONE, Delete), (NONE, Backspace)] "Delete";
+        DeleteSelected OnEvent [(NONE, Delete), (NONE, Backspace)] "Delete";
     }
 };
 
@@ -139,16 +137,14 @@ pub const GESTURES: [(&str, &str); 9] = [
     ("Right-click", "A menu of what can be done there"),
 ];
 
-/// What the keys of this frame ask for, and how often. `on_event`: an event has the keyboard; `on_bench`: the bench is what
-/// keys without a focus are about. A chord is taken before the same key with fewer modifiers.
+/// What the keys of this frame ask for, and how often. `on_event`: an event has the keyboard. A chord is taken before the same key with fewer modifiers.
 #[must_use]
-pub fn pressed(ctx: &Context, on_event: bool, on_bench: bool) -> Vec<(&'static Action, u32)> {
+pub fn pressed(ctx: &Context, on_event: bool) -> Vec<(&'static Action, u32)> {
     let typing = ctx.text_edit_focused();
-    let nothing = on_bench && ctx.memory(|m| m.focused().is_none());
     let mut found = Vec::new();
     ctx.input_mut(|input| {
         for modifiers in (0..=3).rev() {
-            for shortcut in TABLE.iter().filter(|s| is_meant(s.when, typing, on_event, nothing)) {
+            for shortcut in TABLE.iter().filter(|s| is_meant(s.when, typing, on_event)) {
                 for keys in shortcut.keys.iter().filter(|k| count(k.modifiers) == modifiers) {
                     let times = taken(input, keys);
                     if times > 0 {
@@ -161,12 +157,11 @@ pub fn pressed(ctx: &Context, on_event: bool, on_bench: bool) -> Vec<(&'static A
     found
 }
 
-fn is_meant(when: When, typing: bool, on_event: bool, nothing: bool) -> bool {
+fn is_meant(when: When, typing: bool, on_event: bool) -> bool {
     match when {
         When::Always => true,
         When::NotTyping => !typing,
         When::OnEvent => on_event,
-        When::EventOrNothing => on_event || nothing,
         When::Told => false,
     }
 }

@@ -85,7 +85,7 @@ impl App {
     /// What is to be done once the document is in a file.
     pub(in crate::app) fn has_saved(&mut self, path: &Path) {
         self.disk.path = Some(path.to_path_buf());
-        self.disk.recent.add(path);
+        self.disk.recent.put_on_bench(Some(path));
         if !self.bench.document().is_changed() {
             self.disk.recovery.keep(None);
         }
@@ -112,9 +112,7 @@ impl App {
 
     /// What is to be done once another document is on the bench.
     fn has_come(&mut self, path: Option<PathBuf>) {
-        if let Some(path) = &path {
-            self.disk.recent.add(path);
-        }
+        self.disk.recent.put_on_bench(path.as_deref());
         self.pages.tracks.let_go();
         self.disk.path = path;
         self.shell.notice = None;

@@ -14,6 +14,7 @@ use eframe::egui::{self, ViewportCommand};
 use super::actions::action::{Action, Next};
 use super::look::theme;
 use super::state::notice::Notice;
+use super::state::preferences::Reopens;
 use super::state::saving::{self, Saved};
 use super::state::waking;
 use super::windows::dialog::{self, Answer, Dialog};
@@ -127,6 +128,7 @@ impl App {
                     let _ = theme::keep(file, preference);
                 }
             }
+            Action::Reopen(last) => self.use_reopens(Reopens { last }),
             Action::ForgetRecent => self.disk.recent.clear(),
             Action::ImportClimate(path) => self.import_climate(ctx, path.as_deref()),
             Action::ImportClimateByPath => self.type_path(Purpose::Climate, String::new()),

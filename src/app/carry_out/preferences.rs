@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::app::state::notice::Notice;
-use crate::app::state::preferences::{self, SIDES, STEPS, STRIP, TRACKS, UNITS};
+use crate::app::state::preferences::{self, REOPENS, Reopens, SIDES, STEPS, STRIP, TRACKS, UNITS};
 use crate::app::state::sides::{Sides, StripWanted};
 use crate::app::state::track_layout::Layout;
 use crate::app::window::App;
@@ -45,6 +45,12 @@ impl App {
             self.shell.notice = Some(Notice::passing(format!("From two days on, the strip of days is {when}.")));
         }
         self.prefer(STRIP, &wanted, |cause| format!("The strip stays like this for this session only; that cannot be kept: {cause}."));
+    }
+
+    /// Opens the last bench at the start from now on, or the first demo.
+    pub(in crate::app) fn use_reopens(&mut self, reopens: Reopens) {
+        self.disk.reopens = reopens;
+        self.prefer(REOPENS, &reopens, |cause| format!("What stands on the bench at the start cannot be kept: {cause}."));
     }
 
     /// Keeps a preference; where it cannot be kept, that is told.

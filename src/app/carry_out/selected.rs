@@ -22,7 +22,7 @@ impl App {
         let on_bench = self.pages.page == Page::Bench && !self.pages.tracks.is_holding() && !egui::Popup::is_any_open(ctx);
         let on_event = on_bench && Tracks::event_with_focus(ctx, &self.bench).is_some();
         let mut actions: Vec<Action> = Vec::new();
-        for (action, times) in shortcuts::pressed(ctx, on_event, on_bench) {
+        for (action, times) in shortcuts::pressed(ctx, on_event) {
             actions.extend((0..times.min(100)).map(|_| action.clone()));
         }
         if on_bench {

@@ -1,5 +1,6 @@
 //! The bar at the top: menus, the scenario's name, the day shown; what they show for keys is in `shortcuts`.
 
+use std::path::Path;
 use std::sync::OnceLock;
 
 use eframe::egui::{Align, Label, Layout, MenuBar, RichText, ScrollArea, ThemePreference, Ui};
@@ -10,7 +11,7 @@ use crate::app::look::theme::{self, Tokens};
 use crate::app::look::widgets::item;
 use crate::app::pages::bench::tracks::{Tracks, view};
 use crate::app::state::bench::Bench;
-use crate::app::state::recent::Recent;
+use crate::app::state::disk::Disk;
 use crate::app::state::sides::{Side, Sides};
 use crate::app::windows::exactness;
 use crate::edits::steps::{Steps, TIMES_S};
@@ -24,14 +25,14 @@ pub fn show(
     t: &Tokens,
     bench: &Bench,
     tracks: &Tracks,
-    recent: &Recent,
+    disk: &Disk,
     (page, sides, strip): (Page, Sides, bool),
     actions: &mut Vec<Action>,
 ) {
     MenuBar::new().ui(ui, |ui| {
         ui.label(RichText::new("Slakeline").font(theme::strong(14.0)));
         ui.add_space(4.0);
-        ui.menu_button("File", |ui| file_menu(ui, recent, actions));
+        ui.menu_button("File", |ui| file_menu(ui, disk, actions));
         ui.menu_button("Edit", |ui| edit_menu(ui, bench, actions));
         ui.menu_button("View", |ui| {
             view_menu(ui, bench.units, actions);
@@ -71,14 +72,20 @@ pub fn show(
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
                 let document = bench.document();
                 let edited = if document.is_changed() { " — edited" } else { "" };
-                let name = RichText::new(format!("{}{edited}", document.scenario().name)).color(t.quiet);
-                ui.add(Label::new(name).truncate());
+                let name = &document.scenario().name;
+                let file = disk.path.as_deref().and_then(Path::file_name);
+                let text = file.map_or_else(|| format!("{name}{edited}"), |file| format!("{}{edited} · {name}", file.to_string_lossy()));
+                let label = ui.add(Label::new(RichText::new(text).color(t.quiet)).truncate());
+                label.on_hover_text(
+                    disk.path.as_ref().map_or_else(|| "No file holds this bench yet".to_owned(), |p| p.display().to_string()),
+                );
             });
         });
     });
 }
 
-fn file_menu(ui: &mut Ui, recent: &Recent, actions: &mut Vec<Action>) {
+fn file_menu(ui: &mut Ui, disk: &Disk, actions: &mut Vec<Action>) {
+    let recent = &disk.recent;
     ui.set_min_width(220.0);
     item(ui, "New bench", Action::Leave(Next::New), true, actions);
     ui.menu_button("Demos", |ui| {
@@ -92,9 +99,9 @@ fn file_menu(ui: &mut Ui, recent: &Recent, actions: &mut Vec<Action>) {
     });
     ui.separator();
     item(ui, "Open…", Action::Leave(Next::Choose), true, actions);
-    ui.add_enabled_ui(!recent.files().is_empty(), |ui| {
+    ui.add_enabled_ui(!recent.listed().is_empty(), |ui| {
         ui.menu_button("Open recent", |ui| {
-            for path in recent.files() {
+            for path in recent.listed() {
                 let name = path.file_name().map_or_else(|| path.display().to_string(), |n| n.to_string_lossy().into_owned());
                 if ui.button(name).on_hover_text(path.display().to_string()).clicked() {
                     actions.push(Action::Leave(Next::Open(path.clone())));
@@ -106,6 +113,11 @@ fn file_menu(ui: &mut Ui, recent: &Recent, actions: &mut Vec<Action>) {
             }
         });
     });
+    let mut reopens = disk.reopens.last;
+    let hover = "The next session begins with the file that is on the bench when this one ends. Without it, with the first demo.";
+    if ui.checkbox(&mut reopens, "Reopen the last bench at start").on_hover_text(hover).changed() {
+        actions.push(Action::Reopen(reopens));
+    }
     if ui.button("Open a path…").clicked() {
         actions.push(Action::Leave(Next::Type));
     }

@@ -7,6 +7,8 @@ mod notice_bar;
 pub(crate) mod panels;
 pub(crate) mod status;
 
+use std::path::Path;
+
 use eframe::egui::{Context, ViewportCommand};
 
 use self::focus::Ring;
@@ -33,10 +35,14 @@ pub struct Shell {
 }
 
 impl Shell {
-    /// Gives the window its title, when it has another.
-    pub fn show_title(&mut self, ctx: &Context, document: &Document) {
+    /// Gives the window its title, when it has another: the file first, where there is one.
+    pub fn show_title(&mut self, ctx: &Context, document: &Document, path: Option<&Path>) {
         let edited = if document.is_changed() { " (edited)" } else { "" };
-        let title = format!("{}{edited} · Slakeline", document.scenario().name);
+        let name = &document.scenario().name;
+        let title = match path.and_then(Path::file_name) {
+            Some(file) => format!("{}{edited} · {name} · Slakeline", file.to_string_lossy()),
+            None => format!("{name}{edited} · Slakeline"),
+        };
         if title != self.title {
             ctx.send_viewport_cmd(ViewportCommand::Title(title.clone()));
             self.title = title;

@@ -18,10 +18,11 @@ pub fn show(ui: &mut Ui, shell: &mut Shell, pages: &mut Pages, bench: &Bench, di
     let bar = Frame::new().fill(t.panel).inner_margin(Margin::symmetric(12, 6));
     let panels = (pages.page, pages.sides, pages.strip.wanted.shown);
     let is_saving = shell.saving.is_underway();
-    let menu = |ui: &mut Ui| menu::show(ui, t, bench, &pages.tracks, &disk.recent, panels, &mut actions);
-    Panel::top("menu").frame(bar).resizable(false).show(ui, menu);
-    Panel::bottom("status").frame(bar).resizable(false).show(ui, |ui| status::show(ui, t, bench, (disk, is_saving), &mut actions));
-    notice_bar::show(ui, t, &mut shell.notice, bench.document().generation(), &mut actions);
+    let menu = |ui: &mut Ui| menu::show(ui, t, bench, &pages.tracks, disk, panels, &mut actions);
+    let top = Panel::top("menu").frame(bar).resizable(false).show(ui, menu).response.rect.height();
+    let line = Panel::bottom("status").frame(bar).resizable(false);
+    let base = line.show(ui, |ui| status::show(ui, t, bench, (disk, is_saving), &mut actions)).response.rect.height();
+    notice_bar::show(ui.ctx(), t, &mut shell.notice, bench.document().generation(), (top, base), &mut actions);
     if pages.page == Page::Depth {
         let frame = Frame::new().fill(t.paper).inner_margin(Margin::symmetric(14, 10));
         CentralPanel::default().frame(frame).show(ui, |ui| pages.depth.show(ui, t, bench.shown(), bench.units));
@@ -36,9 +37,12 @@ pub fn show(ui: &mut Ui, shell: &mut Shell, pages: &mut Pages, bench: &Bench, di
         let inner = Frame::new().inner_margin(Margin { right: 8, ..Margin::ZERO });
         let hour = pages.tracks.cursor(bench);
         Panel::left("setup").frame(outer).resizable(false).exact_size(left).show(ui, |ui| {
-            ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
-                inner.show(ui, |ui| setup::show(ui, t, bench, hour, &mut actions));
-                focus::bring_into_view(ui, "setup");
+            // Another bench begins at the top, with fields of its own.
+            ui.push_id(bench.documents(), |ui| {
+                ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+                    inner.show(ui, |ui| setup::show(ui, t, bench, hour, &mut actions));
+                    focus::bring_into_view(ui, "setup");
+                });
             });
         });
     }

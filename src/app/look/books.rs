@@ -10,18 +10,22 @@ use crate::engine::run::ledger::{CLOSES_TO, Closure, is_closed};
 const ADVICE: &str = "The run failed: do not rely on its figures. The program is at fault, not the bench. Please report it with the \
     scenario file.";
 
-/// The words of the status line. What does not close is told whatever the room.
+/// The words of the status line: what came in went out or is still there. What does not close is told whatever the room.
 pub fn in_status(ui: &mut Ui, t: &Tokens, closure: Closure, has_room: bool) {
-    for (what, share, meaning) in [
+    let books = [
         ("water", closure.water, "Water missing or too much, as a share of all water handled"),
         ("salt", closure.salt, "Salt missing or too much, as a share of all salt handled"),
-    ] {
-        if !is_closed(share) {
-            let said = RichText::new(format!("{what} does not close: the run failed")).font(theme::strong(NOTE)).color(t.attention);
-            ui.label(said).on_hover_text(format!("{meaning}: {share:.1e}, where {CLOSES_TO:.0e} would be rounding. {ADVICE}"));
-        } else if has_room {
-            ui.label(RichText::new(format!("{what} closes to {}", part(share))).size(NOTE).color(t.quiet)).on_hover_text(meaning);
-        }
+    ];
+    for (what, share, meaning) in books.into_iter().filter(|(_, share, _)| !is_closed(*share)) {
+        let said = RichText::new(format!("{what} does not close: the run failed")).font(theme::strong(NOTE)).color(t.attention);
+        ui.label(said).on_hover_text(format!("{meaning}: {share:.1e}, where {CLOSES_TO:.0e} would be rounding. {ADVICE}"));
+    }
+    let closed: Vec<_> = books.into_iter().filter(|(_, share, _)| is_closed(*share)).collect();
+    if has_room && !closed.is_empty() {
+        let names: Vec<&str> = closed.iter().map(|(what, ..)| *what).collect();
+        let figures: Vec<String> = closed.iter().map(|(_, share, meaning)| format!("{meaning}: {}", part(*share))).collect();
+        let hover = format!("What came in went out or is still there.\n{}", figures.join("\n"));
+        ui.label(RichText::new(format!("balance closes: {}", names.join(" and "))).size(NOTE).color(t.quiet)).on_hover_text(hover);
     }
 }
 
@@ -91,9 +95,13 @@ mod tests {
 
     #[test]
     fn what_closes_is_told_quietly() {
-        let harness = drawn(900.0, |_| ());
-        assert_eq!(["water closes to ", "salt closes to ", "failed"].map(|p| count(&harness, p)), [1, 1, 0]);
+        let mut harness = drawn(900.0, |_| ());
+        assert_eq!(["balance closes: water and salt", "closes to", "failed"].map(|p| count(&harness, p)), [1, 0, 0]);
         assert_ne!(state(&harness), "lane 2: run failed");
+        // The figures stand in the tooltip.
+        harness.get_by_label("balance closes: water and salt").hover();
+        harness.run();
+        assert_eq!((count(&harness, "Water missing or too much"), count(&harness, "Salt missing or too much")), (1, 1));
     }
 
     #[test]
@@ -106,7 +114,8 @@ mod tests {
         for width in [900.0, 420.0] {
             let mut harness = drawn(width, lose);
             assert_eq!(count(&harness, "salt does not close: the run failed"), 1);
-            assert_eq!(count(&harness, "water closes to "), usize::from(width > 700.0));
+            let closes = harness.query_all_by_label("balance closes: water").count();
+            assert_eq!(closes, usize::from(width > 700.0), "the other book is told as closed only where it is");
             let said = "This run failed: 1 part in 1,000 of the salt is missing or too much. Do not rely on these figures.";
             assert_eq!(count(&harness, said), 1, "of one lane");
             assert!(harness.get_by_label(said).rect().top() > harness.get_by_label_contains("Lane 2 · ").rect().top());
@@ -123,7 +132,10 @@ mod tests {
     #[test]
     fn water_that_does_not_close_is_told_likewise() {
         let harness = drawn(900.0, |run| run.lanes[0].midnights[1].water_stored += 3.0);
-        assert_eq!(["water does not close: the run failed", "salt closes to ", "of the water is"].map(|p| count(&harness, p)), [1, 1, 1]);
+        assert_eq!(
+            ["water does not close: the run failed", "balance closes: salt", "of the water is"].map(|p| count(&harness, p)),
+            [1, 1, 1]
+        );
         assert_eq!(state(&harness), "lane 1: run failed");
     }
 }

@@ -3,6 +3,7 @@
 use std::path::PathBuf;
 
 use super::opening::Opening;
+use super::preferences::Reopens;
 use super::recent::Recent;
 use super::recovery::Recovery;
 
@@ -17,6 +18,8 @@ pub struct Disk {
     pub opening: Opening,
     /// The files that were open last.
     pub recent: Recent,
+    /// Whether the last of them is opened at the start.
+    pub reopens: Reopens,
     /// The recovery file.
     pub recovery: Recovery,
     /// The generation of the document that the recovery file is of.

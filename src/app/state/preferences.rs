@@ -2,8 +2,8 @@
 
 use std::path::Path;
 
-use serde::Serialize;
 use serde::de::DeserializeOwned;
+use serde::{Deserialize, Serialize};
 
 use super::sides::{Sides, StripWanted};
 use super::track_layout::Layout;
@@ -21,6 +21,29 @@ pub const STEPS: &str = "steps.ron";
 pub const SIDES: &str = "sides.ron";
 /// The file of the strip of days.
 pub const STRIP: &str = "strip-of-days.ron";
+
+/// The file of what is on the bench at the start.
+pub const REOPENS: &str = "reopens.ron";
+
+/// Whether the bench that was open last is opened at the start.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(default)]
+pub struct Reopens {
+    /// Whether it is.
+    pub last: bool,
+}
+
+impl Default for Reopens {
+    fn default() -> Self {
+        Self { last: true }
+    }
+}
+
+/// Whether the last bench was wanted at the start; it is if that is not known.
+#[must_use]
+pub fn read_reopens(data: Option<&Path>) -> Reopens {
+    kept(data, REOPENS)
+}
 
 /// The units chosen last; the usual ones if none were, or if they cannot be read.
 #[must_use]

@@ -1,17 +1,26 @@
-//! The files that were open last, for *Open recent*. Kept in the platform's data folder.
+//! The files that were open last, for *Open recent*, and the one that was on the bench. Kept in the platform's data folder.
 
 use std::path::{Path, PathBuf};
+
+use serde::Serialize;
 
 use crate::scenario::file;
 
 const FILE: &str = "recent.ron";
+/// Which file was on the bench.
+const LAST: &str = "last-bench.ron";
 /// Most files that are remembered.
 const MOST: usize = 10;
 
-/// Files, the newest first.
+/// Files that were open.
 #[derive(Clone, Debug, Default)]
 pub struct Recent {
+    /// The newest first, as the next session is to have them.
     files: Vec<PathBuf>,
+    /// As this session shows them: one that stands there keeps its place.
+    listed: Vec<PathBuf>,
+    /// The file on the bench.
+    last: Option<PathBuf>,
     kept_in: Option<PathBuf>,
 }
 
@@ -22,24 +31,46 @@ impl Recent {
         let text = data.and_then(|d| std::fs::read_to_string(d.join(FILE)).ok());
         let mut files: Vec<PathBuf> = text.and_then(|t| file::options().from_str(&t).ok()).unwrap_or_default();
         files.truncate(MOST);
-        Self { files, kept_in: data.map(Path::to_path_buf) }
+        let last = data.and_then(|d| std::fs::read_to_string(d.join(LAST)).ok()).and_then(|t| file::options().from_str(&t).ok());
+        Self { listed: files.clone(), files, last: last.flatten(), kept_in: data.map(Path::to_path_buf) }
     }
 
-    /// The files, the newest first.
+    /// The files as they are listed: those of earlier sessions the newest first, and before them those that this one brought. A file that is
+    /// opened from the list stays where it was, under the pointer.
     #[must_use]
-    pub fn files(&self) -> &[PathBuf] {
-        &self.files
+    pub fn listed(&self) -> &[PathBuf] {
+        &self.listed
     }
 
-    /// Puts a file first.
-    pub fn add(&mut self, path: &Path) {
-        // The same file from anywhere: what stands in the list must hold in another folder, too.
-        let path = std::path::absolute(path).unwrap_or_else(|_| path.to_path_buf());
-        if self.files.first() == Some(&path) {
+    /// The file that was on the bench when the last session ended, or that is there now; `None` where that was no file.
+    #[must_use]
+    pub fn last(&self) -> Option<&Path> {
+        self.last.as_deref()
+    }
+
+    /// Takes note of the file that is on the bench, if it comes from one.
+    pub fn put_on_bench(&mut self, path: Option<&Path>) {
+        // The same file from anywhere: what is kept must hold in another folder, too.
+        let path = path.map(|path| std::path::absolute(path).unwrap_or_else(|_| path.to_path_buf()));
+        if let Some(path) = &path {
+            self.add(path);
+        }
+        if path != self.last {
+            self.last = path;
+            self.keep(LAST, &self.last);
+        }
+    }
+
+    fn add(&mut self, path: &Path) {
+        if !self.listed.iter().any(|p| p == path) {
+            self.listed.insert(0, path.to_path_buf());
+            self.listed.truncate(MOST);
+        }
+        if self.files.first().is_some_and(|p| p == path) {
             return;
         }
-        self.files.retain(|p| *p != path);
-        self.files.insert(0, path);
+        self.files.retain(|p| p != path);
+        self.files.insert(0, path.to_path_buf());
         self.files.truncate(MOST);
         self.write();
     }
@@ -47,6 +78,7 @@ impl Recent {
     /// Drops a file that is no longer there.
     pub fn forget(&mut self, path: &Path) {
         let before = self.files.len();
+        self.listed.retain(|p| p != path);
         self.files.retain(|p| p != path);
         if self.files.len() != before {
             self.write();
@@ -56,16 +88,21 @@ impl Recent {
     /// Drops all.
     pub fn clear(&mut self) {
         self.files.clear();
+        self.listed.clear();
         self.write();
     }
 
-    /// A list that cannot be kept holds for this session; no work hangs on it.
     fn write(&self) {
+        self.keep(FILE, &self.files);
+    }
+
+    /// What cannot be kept holds for this session; no work hangs on it.
+    fn keep(&self, name: &str, what: &impl Serialize) {
         let Some(folder) = &self.kept_in else { return };
-        if let Ok(text) = file::options().to_string(&self.files)
+        if let Ok(text) = file::options().to_string(what)
             && std::fs::create_dir_all(folder).is_ok()
         {
-            let _ = file::write_atomically(&folder.join(FILE), text.as_bytes());
+            let _ = file::write_atomically(&folder.join(name), text.as_bytes());
         }
     }
 }
@@ -80,15 +117,19 @@ mod tests {
         let data = tempfile::tempdir().unwrap();
         let mut recent = Recent::read(Some(data.path()));
         for k in 0..15 {
-            recent.add(Path::new(&format!("/bench/{k}.ron")));
+            recent.put_on_bench(Some(Path::new(&format!("/bench/{k}.ron"))));
         }
-        recent.add(Path::new("/bench/9.ron"));
+        let listed = recent.listed().to_vec();
+        recent.put_on_bench(Some(Path::new("/bench/9.ron")));
+        assert_eq!(recent.listed(), listed, "within a session they keep their places");
         let again = Recent::read(Some(data.path()));
-        assert_eq!(again.files(), recent.files());
-        assert_eq!((again.files().len(), again.files()[0].to_str()), (MOST, Some("/bench/9.ron")));
+        assert_eq!((again.listed().len(), again.listed()[0].to_str()), (MOST, Some("/bench/9.ron")));
+        assert_eq!(again.last(), Some(Path::new("/bench/9.ron")));
+        recent.put_on_bench(None);
+        assert_eq!(Recent::read(Some(data.path())).last(), None, "a bench that is no file");
         recent.forget(Path::new("/bench/9.ron"));
-        assert_eq!(Recent::read(Some(data.path())).files().len(), MOST - 1);
+        assert_eq!(Recent::read(Some(data.path())).listed().len(), MOST - 1);
         std::fs::write(data.path().join(FILE), "nonsense").unwrap();
-        assert!(Recent::read(Some(data.path())).files().is_empty());
+        assert!(Recent::read(Some(data.path())).listed().is_empty());
     }
 }

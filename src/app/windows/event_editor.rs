@@ -1,9 +1,9 @@
 //! The small window in which the selected events are typed: start, length, kind, amount and feed. It follows the selection.
 
-use eframe::egui::{self, Id, Pos2, RichText, TextEdit, Ui, Window, pos2};
+use eframe::egui::{self, Id, Pos2, RichText, Ui, Window, pos2};
 
 use crate::app::actions::action::Action;
-use crate::app::look::form::{Field, Form, row};
+use crate::app::look::form::{self, Field, Form, row};
 use crate::app::look::theme::{self, HEAD, Tokens};
 use crate::app::pages::bench::tracks::Tracks;
 use crate::app::state::bench::Bench;
@@ -11,6 +11,9 @@ use crate::edits::event_set::SetEdit;
 use crate::edits::lengths::{lasting, length_s};
 use crate::scenario::{Clock, Event, Give, Scenario, ranges};
 use crate::units::Quantity;
+
+/// Most characters of a time or a length.
+const MOST: usize = 40;
 
 /// Whether the window is open, and where it came up.
 #[derive(Clone, Copy, Debug, Default)]
@@ -116,17 +119,9 @@ fn fields(form: &mut Form<'_>, ui: &mut Ui, events: &[Event], picked: &[usize], 
 /// A text that becomes an edit of the selected events when it is left.
 fn typed(form: &mut Form<'_>, ui: &mut Ui, id: Id, words: [&str; 2], now: &str, read: impl Fn(&str) -> Result<SetEdit, String>) {
     row(ui, words[0], |ui, label| {
-        let mut text = ui.data(|d| d.get_temp::<String>(id)).unwrap_or_else(|| now.to_owned());
-        let field = ui.add(TextEdit::singleline(&mut text).id(id).desired_width(ui.available_width().min(170.0)).char_limit(40));
-        let field = field.labelled_by(label).on_hover_text(words[1]);
-        if field.has_focus() {
-            ui.data_mut(|d| d.insert_temp(id, text));
-        } else if ui.data_mut(|d| d.remove_temp::<String>(id)).is_some() {
-            let escaped = ui.input(|i| i.key_pressed(egui::Key::Escape));
-            if escaped || text.trim() == now {
-                return;
-            }
-            form.actions.push(match read(text.trim()) {
+        let typed = form::typed(ui, id, form.document, now, (label, words[1]), MOST);
+        if typed.entered {
+            form.actions.push(match read(&typed.text) {
                 Ok(edit) => Action::EditSetQuietly(edit),
                 Err(why) => Action::Say(format!("{}: {why}", words[0])),
             });

@@ -13,6 +13,7 @@ use crate::scenario::crop::{Crop, CropChoice};
 use crate::scenario::lane::Lane;
 use crate::scenario::medium::{Component, Medium, MediumChoice};
 use crate::scenario::mix::{set_share, share_range};
+use crate::scenario::naming::changed_from;
 use crate::scenario::presets::library::Library;
 use crate::scenario::ranges::Range;
 use crate::scenario::resolve;
@@ -131,18 +132,12 @@ fn mix(lane: &Lane, part: usize) -> Option<&[Component]> {
 /// A medium of one's own out of whatever a part is filled with.
 fn own_medium(choice: &MediumChoice, library: &Library) -> Option<Medium> {
     let medium = resolve::medium(choice, library).ok()?;
-    Some(if matches!(choice, MediumChoice::Custom(_)) { medium } else { Medium { name: own(&medium.name), ..medium } })
+    Some(if matches!(choice, MediumChoice::Custom(_)) { medium } else { Medium { name: changed_from(&medium.name), ..medium } })
 }
 
 fn own_crop(choice: &CropChoice, library: &Library) -> Option<Crop> {
     let crop = resolve::crop(choice, library).ok()?;
-    Some(if matches!(choice, CropChoice::Custom(_)) { crop } else { Crop { name: own(&crop.name), ..crop } })
-}
-
-/// What a preset is called once it has values of one's own.
-#[must_use]
-pub fn own(name: &str) -> String {
-    format!("own {name}").chars().take(80).collect()
+    Some(if matches!(choice, CropChoice::Custom(_)) { crop } else { Crop { name: changed_from(&crop.name), ..crop } })
 }
 
 impl Scenario {

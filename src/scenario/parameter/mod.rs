@@ -14,4 +14,4 @@ mod owner;
 pub mod part;
 
 pub use entry::{Entry, Prior, Spread};
-pub use list::{Parameter, ParameterError, own};
+pub use list::{Parameter, ParameterError};

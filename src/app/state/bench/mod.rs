@@ -28,6 +28,9 @@ use crate::scenario::Scenario;
 use crate::scenario::presets::Library;
 use crate::units::Units;
 
+/// Ends the name of a change whose settled day is compared.
+const SETTLED: &str = ", settled";
+
 /// A state kept as a reference until it is unpinned.
 #[derive(Clone, Debug)]
 pub struct Pin {
@@ -42,6 +45,8 @@ pub struct Bench {
     library: Arc<Library>,
     workshop: Workshop,
     document: Document,
+    /// Counts the documents that have stood here.
+    documents: u64,
     /// The document's own run, or that of the document as it was before its last changes while theirs is computed.
     standing: Projection,
     /// Counts the states of `standing`, so that what was settled for one is never taken for another.
@@ -70,15 +75,16 @@ pub struct Bench {
 }
 
 impl Bench {
-    /// A bench with a document on it, showing its last day.
+    /// A bench with a document on it, showing its first day.
     #[must_use]
     pub fn new(library: Library, document: Document) -> Self {
         let mut workshop = Workshop::default();
-        let standing = Projection::of(Arc::clone(document.scenario()), &mut workshop, &library, usize::MAX);
+        let standing = Projection::of(Arc::clone(document.scenario()), &mut workshop, &library, 0);
         Self {
             library: Arc::new(library),
             workshop,
             document,
+            documents: 1,
             days: Days::One(standing.day),
             standing,
             edition: 0,
@@ -120,6 +126,12 @@ impl Bench {
     #[must_use]
     pub fn document(&self) -> &Document {
         &self.document
+    }
+
+    /// A number that each document has for itself: what is typed into one is not for the next.
+    #[must_use]
+    pub fn documents(&self) -> u64 {
+        self.documents
     }
 
     /// The scenario that fields and menus speak of: the change being tried, or the document. What is drawn may still be of before.
@@ -290,7 +302,7 @@ impl Bench {
             && of + 1 == self.edition
             && let (Some(after), Some(change)) = (self.settling.found(self.edition), &self.last_change)
         {
-            let title = format!("{}, settled", change.title);
+            let title = if change.title.ends_with(SETTLED) { change.title.clone() } else { format!("{}{SETTLED}", change.title) };
             self.last_change = Some(Change::between(title, String::new(), &before, after));
         }
         if !self.settling.is_to_ask(self.edition, pace) || !self.standing.troubles.is_empty() || self.standing.is_waiting() {

@@ -58,7 +58,7 @@ impl Bench {
     /// What is to be computed for a scenario that is to come on the bench.
     #[must_use]
     pub(in crate::app) fn order_anew(&self, scenario: Arc<Scenario>) -> Order {
-        Order { before: None, day: usize::MAX, ..self.order(scenario) }
+        Order { before: None, day: 0, ..self.order(scenario) }
     }
 
     /// Computes a scenario within the frame.
@@ -81,7 +81,7 @@ impl Bench {
     pub fn replace(&mut self, document: Document) {
         let scenario = Arc::clone(document.scenario());
         if self.is_quick(&scenario, None) {
-            let standing = Projection::of(scenario, &mut self.workshop, &self.library, usize::MAX);
+            let standing = Projection::of(scenario, &mut self.workshop, &self.library, 0);
             self.put(document, standing);
         } else {
             self.put(document, Projection::waiting(scenario));
@@ -101,14 +101,13 @@ impl Bench {
         self.full_day.job.cancel();
         self.settling.forget();
         self.document = document;
+        self.documents += 1;
         self.trial = None;
         self.last_change = None;
         self.origin = None;
         self.pin = None;
         self.stand(standing);
-        if self.days != Days::Settled {
-            self.days = Days::One(self.standing.day);
-        }
+        self.days = Days::One(self.standing.day);
         self.pick(Vec::new());
     }
 

@@ -2,9 +2,8 @@
 
 use eframe::egui::{Id, Ui};
 
-use super::entered::named;
 use crate::app::actions::action::Action;
-use crate::app::look::form::Form;
+use crate::app::look::form::{Form, Kept};
 use crate::edits::lengths::every;
 use crate::edits::own_preset::OwnPreset;
 use crate::scenario::parameter::bench::{AIRS, LEVEL};
@@ -95,24 +94,24 @@ fn typical(form: &mut Form<'_>, ui: &mut Ui, day: &TypicalDay) {
     }
     let light = form.scenario.light;
     let text = format!("{:.1} mol/m² a day, like {:.1} MJ/m² of shortwave", day.daily_light_integral(&light), day.shortwave_mj(&light));
-    form.text(
-        ui,
-        Id::unique("climate name"),
-        ["Name", "What the climate is called in menus. Give your own another name than a shipped one."],
-        &day.name,
-        named,
-        |form, text| {
-            form.set(format!("Name climate {text}"), |s| {
-                if let Some(day) = day_of(s) {
-                    day.name = text;
-                }
-            });
-        },
-    );
-    if ui.button("Save climate as preset").on_hover_text("Keeps this climate, with the light's times, in your own menus").clicked() {
-        let preset = ClimatePreset { light: form.scenario.light, climate: day.clone() };
-        form.actions.push(Action::SavePreset(OwnPreset::Climate(Box::new(preset))));
-    }
+    let kept = Kept {
+        id: Id::unique("climate name"),
+        words: ["Name", "What the climate is called in menus. Give your own another name than a shipped one."],
+        what: "climate",
+        name: &day.name,
+        button: ["Save climate as preset", "Keeps this climate, with the light's times, in your own menus"],
+    };
+    let rename = |s: &mut Scenario, name| {
+        if let Some(day) = day_of(s) {
+            day.name = name;
+        }
+    };
+    let name = form.name_of(ui, &kept, rename);
+    form.keep_button(ui, &kept, &name, rename, |s, name| {
+        let Some(Climate::Typical(day)) = &s.climate else { return None };
+        let climate = TypicalDay { name, ..day.clone() };
+        Some(OwnPreset::Climate(Box::new(ClimatePreset { light: s.light, climate })))
+    });
     form.note(ui, &text).on_hover_text("Light sum of the photons, and what loads the canopy as much as that shortwave radiation");
 }
 

@@ -2,16 +2,15 @@
 
 use eframe::egui::Ui;
 
-use super::entered::{lane_entries, named, part};
+use super::entered::{lane_entries, part};
 use super::medium_form;
-use crate::app::actions::action::Action;
-use crate::app::look::form::{Field, Form};
+use crate::app::look::form::{Field, Form, Kept, named};
 use crate::edits::lanes;
 use crate::edits::own_preset::OwnPreset;
 use crate::scenario::parameter::Entry;
 use crate::scenario::parameter::lane::OUTLET;
 use crate::scenario::parameter::part::{EXPOSED, HEIGHT, SHARED, SIZES};
-use crate::scenario::{Part, Shape, Walls};
+use crate::scenario::{Container, Part, Scenario, Shape, Walls};
 use crate::units::Quantity;
 
 /// Draws the fields.
@@ -39,17 +38,19 @@ pub fn show(form: &mut Form<'_>, ui: &mut Ui, index: usize) {
     }
     lane_entries(form, ui, index, OUTLET);
     form.fold(ui, form.id(index, "own container"), "Keep this container", false, |form, ui| {
-        let id = form.id(index, "container name");
-        form.text(ui, id, ["Name", "The name it has in menus and on sheets"], &container.name, named, |form, text| {
-            form.set(format!("Name container {text}"), |s| s.lanes[index].container.name = text);
+        let kept = Kept {
+            id: form.id(index, "container name"),
+            words: ["Name", "The name it has in menus and on sheets"],
+            what: "container",
+            name: &container.name,
+            button: ["Save as preset", "Keeps this container in your own menus. A shipped preset is never replaced."],
+        };
+        let rename = |s: &mut Scenario, name| s.lanes[index].container.name = name;
+        let name = form.name_of(ui, &kept, rename);
+        form.keep_button(ui, &kept, &name, rename, |s, name| {
+            let container = s.lanes.get(index)?.container.clone();
+            Some(OwnPreset::Container(Box::new(Container { name, ..container })))
         });
-        if ui
-            .button("Save as preset")
-            .on_hover_text("Keeps this container in your own menus. A shipped preset is never replaced.")
-            .clicked()
-        {
-            form.actions.push(Action::SavePreset(OwnPreset::Container(Box::new(container.clone()))));
-        }
     });
 }
 
@@ -69,8 +70,7 @@ fn part_fields(form: &mut Form<'_>, ui: &mut Ui, lane: usize, p: usize) {
     shape_fields(form, ui, lane, p, shape);
     // One plant shares a part with no other: its unit stands in the singular.
     for entry in SHARED {
-        let field = Field::of(entry, of, now, form.library);
-        let field = if now.shared_by == 1 { field.shown_in(Quantity::Plain("plant", 0)) } else { field };
+        let field = Field::of(entry, of, now, form.library).singular(Quantity::Plain("plant", 0));
         form.number(ui, &field, f64::from(now.shared_by), |s, v| (entry.set)(part(s, lane, p), v));
     }
     let names = ["wrapped", "open", "fabric"].map(str::to_owned);

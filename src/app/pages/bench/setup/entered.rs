@@ -1,15 +1,10 @@
-//! What several cards need of what is entered: a name that can be, the part that a field is of, the numbers of a lane.
+//! What several cards need of what is entered: the part that a field is of, the numbers of a lane.
 
 use eframe::egui::Ui;
 
 use crate::app::look::form::Form;
 use crate::scenario::parameter::Entry;
 use crate::scenario::{Lane, Part, Scenario};
-
-/// Why a name cannot be.
-pub fn named(text: &str) -> Option<String> {
-    (text.is_empty() || text.chars().any(char::is_control)).then(|| "A name takes 1 to 80 printable characters.".to_owned())
-}
 
 /// The part a change is about; the card was drawn from the very scenario that is changed.
 pub fn part(s: &mut Scenario, lane: usize, part: usize) -> &mut Part {

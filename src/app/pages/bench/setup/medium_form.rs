@@ -3,14 +3,14 @@
 use eframe::egui::accesskit::Role;
 use eframe::egui::{Color32, Rect, Sense, Ui, WidgetInfo, pos2, vec2};
 
-use super::entered::{named, part};
+use super::entered::part;
 use crate::app::actions::action::Action;
-use crate::app::look::form::{Field, Form};
+use crate::app::look::form::{Field, Form, Kept};
 use crate::app::look::theme::{self, NOTE, Tokens};
 use crate::edits::own_preset::OwnPreset;
-use crate::scenario::mix::{set_share, share_range};
+use crate::scenario::mix::{in_tenths, set_share, share_range};
+use crate::scenario::naming::own;
 use crate::scenario::parameter::medium::MEDIUM;
-use crate::scenario::parameter::own;
 use crate::scenario::{Component, Curve, Medium, MediumChoice, Scenario, resolve};
 use crate::units::Quantity;
 
@@ -32,7 +32,7 @@ pub fn show(form: &mut Form<'_>, ui: &mut Ui, lane: usize, p: usize) {
     menu.extend(["mix of media…", "own values…"].map(str::to_owned));
     let now = match choice {
         MediumChoice::Mix(_) => menu[media.len()].clone(),
-        MediumChoice::Custom(_) => menu[media.len() + 1].clone(),
+        MediumChoice::Custom(medium) => medium.name.clone(),
         MediumChoice::Preset(name) => name.clone(),
     };
     let words = ["Medium", "What the roots stand in: how much water it holds, how fast it drains, how much air is left"];
@@ -41,6 +41,8 @@ pub fn show(form: &mut Form<'_>, ui: &mut Ui, lane: usize, p: usize) {
             Some(MediumChoice::Preset(name.clone()))
         } else if i == media.len() {
             begin_mix(form, choice)
+        } else if matches!(choice, MediumChoice::Custom(_)) {
+            None
         } else {
             resolve::medium(choice, form.library).ok().map(|m| MediumChoice::Custom(Box::new(Medium { name: own(&m.name), ..m })))
         };
@@ -101,6 +103,7 @@ fn mix(form: &mut Form<'_>, ui: &mut Ui, lane: usize, p: usize, parts: &[Compone
         form.number(ui, &Field::new(&label, &component.medium, Quantity::Plain("%", 1), range, hover), component.percent, |s, v| {
             if let Some(c) = components(s, lane, p) {
                 set_share(c, i, v);
+                in_tenths(c, i);
             }
         });
     }
@@ -112,6 +115,7 @@ fn mix(form: &mut Form<'_>, ui: &mut Ui, lane: usize, p: usize, parts: &[Compone
                 if let Some(c) = components(s, lane, p) {
                     c.push(Component { medium: next.clone(), percent: 0.1 });
                     set_share(c, parts.len(), 10.0);
+                    in_tenths(c, parts.len());
                 }
             });
         }
@@ -121,12 +125,13 @@ fn mix(form: &mut Form<'_>, ui: &mut Ui, lane: usize, p: usize, parts: &[Compone
                     c.pop();
                     let sum: f64 = c.iter().map(|c| c.percent).sum();
                     c.iter_mut().for_each(|c| c.percent *= 100.0 / sum);
+                    in_tenths(c, usize::MAX);
                 }
             });
         }
     });
     form.note(ui, "An estimate: measured mixes differ, since mixing fills pores.");
-    save(form, ui, &MediumChoice::Mix(parts.to_vec()));
+    save_mix(form, ui, lane, p);
 }
 
 /// The shares side by side: together they fill the bar, as they fill the volume.
@@ -151,37 +156,50 @@ fn shares_bar(ui: &mut Ui, t: &Tokens, parts: &[Component]) {
     response.on_hover_text(told.join("\n"));
 }
 
-fn save(form: &mut Form<'_>, ui: &mut Ui, choice: &MediumChoice) {
-    if ui
-        .button("Save medium as preset")
-        .on_hover_text("Keeps this medium in your own menus. A shipped preset is never replaced.")
-        .clicked()
-    {
-        match resolve::medium(choice, form.library) {
-            Ok(medium) => {
+const SAVE: [&str; 2] = ["Save medium as preset", "Keeps this medium in your own menus. A shipped preset is never replaced."];
+
+/// Saves a mix under the name that its shares make.
+fn save_mix(form: &mut Form<'_>, ui: &mut Ui, lane: usize, p: usize) {
+    if ui.button(SAVE[0]).on_hover_text(SAVE[1]).clicked() {
+        let medium =
+            form.now().lanes.get(lane).and_then(|l| l.container.parts.get(p)).map(|part| resolve::medium(&part.medium, form.library));
+        match medium {
+            Some(Ok(medium)) => {
                 let name = medium.name.chars().take(80).collect();
                 form.actions.push(Action::SavePreset(OwnPreset::Medium(Box::new(Medium { name, ..medium }))));
             }
-            Err(e) => form.actions.push(Action::Say(e.to_string())),
+            Some(Err(e)) => form.actions.push(Action::Say(e.to_string())),
+            None => {}
         }
     }
 }
 
+/// The medium in hand, to be changed.
+fn own_medium(s: &mut Scenario, lane: usize, p: usize) -> Option<&mut Medium> {
+    if let MediumChoice::Custom(medium) = &mut part(s, lane, p).medium { Some(medium) } else { None }
+}
+
 fn custom(form: &mut Form<'_>, ui: &mut Ui, lane: usize, p: usize, m: &Medium) {
-    form.text(ui, form.id(lane, ("medium name", p)), ["Medium's name", "The name it has in menus"], &m.name, named, |form, text| {
-        form.set(format!("Name medium {text}"), |s| {
-            if let MediumChoice::Custom(m) = &mut part(s, lane, p).medium {
-                m.name = text;
-            }
-        });
-    });
+    let kept = Kept {
+        id: form.id(lane, ("medium name", p)),
+        words: ["Medium's name", "The name it has in menus"],
+        what: "medium",
+        name: &m.name,
+        button: SAVE,
+    };
+    let rename = |s: &mut Scenario, name| {
+        if let Some(medium) = own_medium(s, lane, p) {
+            medium.name = name;
+        }
+    };
+    let name = form.name_of(ui, &kept, rename);
     form.fold(ui, form.id(lane, ("own values", p)), "Own values", true, |form, ui| {
         for entry in MEDIUM {
-            form.entry(ui, entry, &m.name, m, |s| match &mut part(s, lane, p).medium {
-                MediumChoice::Custom(m) => Some(m),
-                _ => None,
-            });
+            form.entry(ui, entry, &m.name, m, |s| own_medium(s, lane, p));
         }
     });
-    save(form, ui, &MediumChoice::Custom(Box::new(m.clone())));
+    form.keep_button(ui, &kept, &name, rename, |s, name| {
+        let MediumChoice::Custom(medium) = &s.lanes.get(lane)?.container.parts.get(p)?.medium else { return None };
+        Some(OwnPreset::Medium(Box::new(Medium { name, ..Medium::clone(medium) })))
+    });
 }

@@ -2,15 +2,14 @@
 
 use eframe::egui::Ui;
 
-use super::entered::{lane_entries, named};
+use super::entered::lane_entries;
 use super::use_form;
-use crate::app::actions::action::Action;
-use crate::app::look::form::{Field, Form, lower};
+use crate::app::look::form::{Field, Form, Kept, lower};
 use crate::edits::own_preset::OwnPreset;
-use crate::scenario::parameter;
+use crate::scenario::naming;
 use crate::scenario::parameter::crop::CROP;
 use crate::scenario::parameter::lane::ROOTS;
-use crate::scenario::{Crop, CropChoice, Lane, Roots, SaltStress, ranges, resolve};
+use crate::scenario::{Crop, CropChoice, Lane, Roots, SaltStress, Scenario, ranges, resolve};
 use crate::studies::daily_use;
 use crate::units::Quantity;
 
@@ -36,14 +35,15 @@ fn crop_choice(form: &mut Form<'_>, ui: &mut Ui, index: usize, lane: &Lane) {
     menu.push("own values…".to_owned());
     let now = match &lane.crop {
         CropChoice::Preset(name) => name.clone(),
-        CropChoice::Custom(_) => menu[crops.len()].clone(),
+        CropChoice::Custom(crop) => crop.name.clone(),
     };
     let words = ["Crop", "Sets how much salt leaves with the water taken up, and which dryness, lack of air and salt slow the roots"];
     let Some(i) = form.choice(ui, form.id(index, "crop"), words, &now, &menu) else { return };
     let next = match crops.get(i) {
         Some(name) => CropChoice::Preset(name.clone()),
+        None if matches!(lane.crop, CropChoice::Custom(_)) => return,
         None => match resolve::crop(&lane.crop, form.library) {
-            Ok(crop) => CropChoice::Custom(Box::new(Crop { name: parameter::own(&crop.name), ..crop })),
+            Ok(crop) => CropChoice::Custom(Box::new(Crop { name: naming::own(&crop.name), ..crop })),
             Err(_) => return,
         },
     };
@@ -148,9 +148,15 @@ fn own(form: &mut Form<'_>, ui: &mut Ui, index: usize, crop: &Crop) {
             set(crop);
         }
     }
-    form.text(ui, form.id(index, "crop name"), ["Name", "The name it has in menus"], &crop.name, named, |form, text| {
-        form.set(format!("Name crop {text}"), |s| with(&mut s.lanes[index], |c| c.name = text));
-    });
+    let kept = Kept {
+        id: form.id(index, "crop name"),
+        words: ["Name", "The name it has in menus"],
+        what: "crop",
+        name: &crop.name,
+        button: ["Save crop as preset", "Keeps this crop in your own menus. A shipped preset is never replaced."],
+    };
+    let rename = |s: &mut Scenario, name| with(&mut s.lanes[index], |c| c.name = name);
+    let name = form.name_of(ui, &kept, rename);
     for entry in CROP {
         form.entry(ui, entry, &crop.name, crop, |s| own_crop(&mut s.lanes[index]));
     }
@@ -172,9 +178,10 @@ fn own(form: &mut Form<'_>, ui: &mut Ui, index: usize, crop: &Crop) {
     guide(form, ui, index, ["Guide EC of the root zone", root_guide_words(crop), "Root guide"], crop.guide_root_zone_ec, |l, v| {
         with(l, |c| set_root_guide(c, v));
     });
-    if ui.button("Save crop as preset").on_hover_text("Keeps this crop in your own menus. A shipped preset is never replaced.").clicked() {
-        form.actions.push(Action::SavePreset(OwnPreset::Crop(Box::new(crop.clone()))));
-    }
+    form.keep_button(ui, &kept, &name, rename, |s, name| {
+        let CropChoice::Custom(crop) = &s.lanes.get(index)?.crop else { return None };
+        Some(OwnPreset::Crop(Box::new(Crop { name, ..Crop::clone(crop) })))
+    });
 }
 
 /// What the guide of the root zone does in a run: it is where the EC taken up begins to rise, unless that has a value of its own.

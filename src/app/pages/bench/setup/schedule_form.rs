@@ -4,7 +4,7 @@ use eframe::egui::{Button, Context, Id, RichText, Ui};
 
 use super::rule_form;
 use crate::app::actions::action::Action;
-use crate::app::look::form::{Form, fact};
+use crate::app::look::form::Form;
 use crate::app::look::theme::{self, HEAD};
 use crate::app::state::bench::Bench;
 use crate::app::state::days::Days;
@@ -46,8 +46,8 @@ fn given(form: &Form<'_>, ui: &mut Ui, shown: &Projection) {
         n if n == events.len() => "by flood".to_owned(),
         _ => format!("{sum} and floods"),
     };
-    fact(form, ui, "Given that day", &text);
-    fact(form, ui, "Events that day", &events.len().to_string());
+    form.fact(ui, "Given that day", &text);
+    form.fact(ui, "Events that day", &events.len().to_string());
     if shown.pump_day(shown.day).is_some_and(|d| d.overfull) {
         let text = format!("The rules call for more than {MAX_EVENTS} events that day: the rest is left out. Let them call less often.");
         ui.label(RichText::new(text).size(theme::NOTE).color(form.t.attention));
@@ -112,7 +112,7 @@ fn changes(form: &mut Form<'_>, ui: &mut Ui, bench: &Bench) {
     }
     let until = scenario.changes.get(plan);
     let text = if plan == 0 && until.is_none() { "every day".to_owned() } else { scenario.plan_days(plan) };
-    fact(form, ui, "In force", &text);
+    form.fact(ui, "In force", &text);
     match bench.days() {
         Days::One(day) => another(form, ui, day),
         _ => {

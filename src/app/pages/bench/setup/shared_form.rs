@@ -3,10 +3,9 @@
 use eframe::egui::{Id, Ui};
 
 use super::climate_form;
-use super::entered::named;
 use super::preset_menus;
 use crate::app::actions::action::Action;
-use crate::app::look::form::Form;
+use crate::app::look::form::{Form, named};
 use crate::scenario::parameter::bench::{BENCH, SOLVER};
 use crate::scenario::{Clock, LightShape, Solver};
 

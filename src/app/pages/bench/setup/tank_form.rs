@@ -2,7 +2,7 @@
 
 use eframe::egui::{Id, RichText, Ui};
 
-use crate::app::look::form::{Field, Form, fact};
+use crate::app::look::form::{Field, Form};
 use crate::app::look::theme::{self, HEAD};
 use crate::figures::cause::tank_sentence;
 use crate::figures::zone::zone_day;
@@ -41,8 +41,8 @@ pub fn show(form: &mut Form<'_>, ui: &mut Ui, shown: &Projection) {
 fn litres(form: &Form<'_>, ui: &mut Ui, shown: &Projection) {
     let text = |v: f64| format!("{} that day", Quantity::Litres.text(v, form.units));
     let zone = zone_day(&shown.scenario, &shown.run, shown.day);
-    fact(form, ui, "All plants get", &text(zone.given_l));
-    fact(form, ui, "All plants drain", &text(zone.drained_l));
+    form.fact(ui, "All plants get", &text(zone.given_l));
+    form.fact(ui, "All plants drain", &text(zone.drained_l));
 }
 
 fn fields(form: &mut Form<'_>, ui: &mut Ui, now: &Tank) {
@@ -133,14 +133,14 @@ fn state(form: &Form<'_>, ui: &mut Ui, shown: &Projection) {
     let day = if shown.settled.is_some() { log.days.len().saturating_sub(1) } else { shown.day };
     let Some(day) = log.days.get(day) else { return };
     let litres = |v: f64| Quantity::Litres.text(v, form.units);
-    fact(form, ui, "Tank that night", &format!("{}, {}", litres(day.litres), Quantity::Ec.text(day.ec, form.units)));
-    fact(form, ui, "Refilled that day", &litres(day.refilled));
+    form.fact(ui, "Tank that night", &format!("{}, {}", litres(day.litres), Quantity::Ec.text(day.ec, form.units)));
+    form.fact(ui, "Refilled that day", &litres(day.refilled));
     if form.scenario.tank.is_some_and(|t| t.drain_returns) {
-        fact(form, ui, "Came back that day", &litres(day.returned));
+        form.fact(ui, "Came back that day", &litres(day.returned));
     }
     form.note(ui, "Its litres through the days are a track of their own: View, Tracks, Tank. Its EC is the dashed line of the Salt track.");
     if day.spilled > 0.05 {
-        fact(form, ui, "Ran over that day", &litres(day.spilled));
+        form.fact(ui, "Ran over that day", &litres(day.spilled));
     }
     if let Some(told) = tank_sentence(day.short) {
         ui.label(RichText::new(told).color(form.t.attention));

@@ -1,7 +1,7 @@
 //! The whole side, unfolded: what every field offers is a scenario that can be run, in any units.
 
 use eframe::egui::accesskit::{Action as Ask, ActionData, ActionRequest, Role};
-use eframe::egui::{Event, vec2};
+use eframe::egui::{Event, Key, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
 
@@ -80,10 +80,14 @@ fn everything() -> Scenario {
     s
 }
 
-fn open(units: Units) -> Harness<'static, Side> {
+fn bench(units: Units) -> Bench {
     let mut bench = Bench::new(Library::shipped(), Document::opened(everything()));
     bench.units = units;
-    let side = Side { bench, actions: Vec::new(), dressed: false };
+    bench
+}
+
+fn open(units: Units) -> Harness<'static, Side> {
+    let side = Side { bench: bench(units), actions: Vec::new(), dressed: false };
     let builder = Harness::builder().with_size(vec2(280.0, 12_000.0)).with_max_steps(30).with_step_dt(0.2);
     let mut harness = builder.build_ui_state(
         |ui, side: &mut Side| {
@@ -130,11 +134,24 @@ fn set(harness: &mut Harness<'static, Side>, k: usize, value: f64) -> Option<(St
     let data = Some(ActionData::NumericValue(value));
     harness.event(Event::AccessKitActionRequest(ActionRequest { action: Ask::SetValue, target_tree, target_node, data }));
     harness.step();
+    asked(harness)
+}
+
+/// The change that was just asked for.
+fn asked(harness: &Harness<'static, Side>) -> Option<(String, Scenario)> {
     harness.state().actions.iter().find_map(|a| match a {
         Action::SetField(name, after) => Some((name.clone(), (**after).clone())),
         _ => None,
     })
 }
+
+const US: Units = Units {
+    volume: VolumeUnit::Us,
+    length: LengthUnit::Inch,
+    temperature: TemperatureUnit::Fahrenheit,
+    ec: EcUnit::Ppm640,
+    suction: SuctionUnit::Cm,
+};
 
 fn ends_are_valid(units: Units) {
     let library = Library::shipped();
@@ -167,13 +184,101 @@ fn least_and_most_of_every_field_can_be_run() {
 
 #[test]
 fn least_and_most_of_every_field_can_be_run_in_us_units() {
-    ends_are_valid(Units {
-        volume: VolumeUnit::Us,
-        length: LengthUnit::Inch,
-        temperature: TemperatureUnit::Fahrenheit,
-        ec: EcUnit::Ppm640,
-        suction: SuctionUnit::Cm,
-    });
+    ends_are_valid(US);
+}
+
+/// How far down a field follows others: roots and probe keep their place in a container that grows or shrinks, a probe's height its length.
+fn follows(label: &str) -> u8 {
+    let is_numbered = label.strip_prefix("Height ").is_some_and(|number| number.parse::<u32>().is_ok());
+    if label == "Probe height" { 2 } else { u8::from(is_numbered || label == "Probe length") }
+}
+
+/// Asks many fields at once for something, in one frame, and makes what they ask for. Tells how many asked.
+fn ask_all(harness: &mut Harness<'static, Side>, followers: u8, ask: impl Fn(f64, f64) -> (Ask, Option<f64>)) -> usize {
+    harness.state_mut().actions.clear();
+    let asked = harness.query_all_by_role(Role::SpinButton).filter(|node| follows(&name(node).unwrap_or_default()) == followers);
+    let events: Vec<_> = asked
+        .map(|node| {
+            let node = node.accesskit_node();
+            let (target_node, target_tree) = node.locate();
+            let (action, value) = ask(node.min_numeric_value().unwrap(), node.max_numeric_value().unwrap());
+            Event::AccessKitActionRequest(ActionRequest { action, target_tree, target_node, data: value.map(ActionData::NumericValue) })
+        })
+        .collect();
+    harness.input_mut().events.extend(events);
+    harness.step();
+    let asked = std::mem::take(&mut harness.state_mut().actions);
+    let sets: Vec<_> =
+        asked.into_iter().filter_map(|a| if let Action::SetField(name, after) = a { Some((name, after)) } else { None }).collect();
+    if let Some((name, after)) = sets.last() {
+        harness.state_mut().bench.apply(name.clone(), Scenario::clone(after));
+    }
+    harness.run();
+    sets.len()
+}
+
+/// Whatever fields are set to, they then show that very number: no digit more is kept than is shown.
+fn shown_is_set(units: Units) {
+    let mut harness = open(units);
+    let count = harness.query_all_by_role(Role::SpinButton).count();
+    // Odd numbers between the ends, near the lower one too, and a step of the arrow keys.
+    for share in [Some(0.618_033_98), Some(0.012_345_67), None] {
+        let ask = |least: f64, most: f64| match share {
+            Some(share) => (Ask::SetValue, Some(least + share * (most - least))),
+            None => (Ask::Increment, None),
+        };
+        let asked = (0..3).map(|followers| ask_all(&mut harness, followers, ask)).sum::<usize>();
+        assert!(3 * asked > 2 * count, "{share:?} changes {asked} of {count} fields");
+        let mut wrong = Vec::new();
+        for node in harness.query_all_by_role(Role::SpinButton) {
+            let (label, node) = (name(&node).unwrap_or_default(), node.accesskit_node());
+            let (text, value) = (node.value().unwrap_or_default(), node.numeric_value().unwrap());
+            let shown = text.split_whitespace().next().and_then(|number| number.parse::<f64>().ok());
+            if shown.is_none_or(|shown| (shown - value).abs() > 1e-9 * value.abs().max(1e-9)) {
+                wrong.push(format!("{label}: shows {text:?}, is {value}"));
+            }
+        }
+        assert!(wrong.is_empty(), "{share:?}:\n{}", wrong.join("\n"));
+    }
+}
+
+/// An arrow key moves every field that is not at its end, by what can be seen.
+fn arrows_move(units: Units) {
+    let mut harness = open(units);
+    let count = harness.query_all_by_role(Role::SpinButton).count();
+    let mut still = Vec::new();
+    for k in 0..count {
+        let node = harness.query_all_by_role(Role::SpinButton).nth(k).unwrap();
+        let before = node.accesskit_node().value().unwrap_or_default();
+        let label = name(&node).unwrap_or_default();
+        node.focus();
+        harness.run_steps(2);
+        let moved = [Key::ArrowUp, Key::ArrowDown].into_iter().any(|key| {
+            harness.state_mut().actions.clear();
+            harness.key_press(key);
+            harness.step();
+            asked(&harness).is_some_and(|(what, _)| !what.ends_with(&format!(" to {before}")))
+        });
+        if !moved {
+            still.push(format!("{label} at {before}"));
+        }
+    }
+    assert!(still.is_empty(), "{}", still.join("\n"));
+}
+
+#[test]
+fn arrow_keys_move_every_field() {
+    arrows_move(Units::default());
+}
+
+#[test]
+fn what_is_shown_is_what_is_set() {
+    shown_is_set(Units::default());
+}
+
+#[test]
+fn what_is_shown_is_what_is_set_in_us_units() {
+    shown_is_set(US);
 }
 
 #[test]

@@ -1,6 +1,6 @@
 //! *Water in*: events as bars that are moved, sized, added, selected and deleted by mouse. Keys are in `shortcuts`.
 
-use eframe::egui::{self, CornerRadius, Id, Key, Pos2, Rect, Response, Sense, Stroke, StrokeKind, Ui};
+use eframe::egui::{self, CornerRadius, Id, Key, PopupAnchor, Pos2, Rect, Response, Sense, Stroke, StrokeKind, Tooltip, Ui};
 
 use super::bars::{self, Held, Look, Place, Ranges, bar};
 use super::chart::label_beside;
@@ -11,6 +11,7 @@ use super::memory::Tracks;
 use super::scene::{Scene, day_of};
 use crate::app::actions::action::Action;
 use crate::edits::event_set::SetEdit;
+use crate::edits::held;
 use crate::edits::schedule_edit::{EventEdit, fresh};
 use crate::edits::steps::snapped;
 use crate::scenario::{Event, Give, Rule, Scenario};
@@ -52,6 +53,7 @@ impl Tracks {
         if self.grip.is_none() {
             wanted(ui, scene, &field);
         }
+        self.stopped(ui, scene, schedule);
         match chip {
             Some((index, rect, event, day)) => {
                 let picked = scene.bench.picked();
@@ -103,6 +105,21 @@ impl Tracks {
         hold.body.context_menu(|ui| event_menu(ui, scene, index, original, actions));
         let near = [&hold.body, &hold.top, &hold.end].into_iter().any(Response::hovered) || hold.body.has_focus();
         (rect, event, self.grip.map_or(near, |grip| grip.index == index))
+    }
+
+    /// Why what is held goes no further, beside the pointer.
+    fn stopped(&self, ui: &Ui, scene: &Scene<'_>, schedule: &[Event]) {
+        let (Some(grip), Some(pointer)) = (self.grip, ui.input(|i| i.pointer.latest_pos())) else { return };
+        let steps = (!ui.input(|i| i.modifiers.alt)).then_some(scene.bench.steps);
+        let why = match grip.edit(pointer, self.worth, steps) {
+            Action::TryEvent(edit) => held::why_event(&edit, schedule),
+            Action::TrySet(edit) => held::why_set(&edit, schedule, scene.bench.picked()),
+            _ => None,
+        };
+        if let Some(why) = why {
+            let id = Id::unique("why a drag stops");
+            Tooltip::always_open(ui.ctx().clone(), ui.layer_id(), id, PopupAnchor::Pointer).show(|ui| ui.label(why));
+        }
     }
 
     /// Adding: by double-click, or by the menu of empty space.
