@@ -176,6 +176,8 @@ mod tests {
         let options = AppOptions { path: Some(path.clone()), data_folder: Some(folder.path().to_path_buf()) };
         let mut window: Window = Harness::builder().with_size(vec2(1280.0, 800.0)).build_eframe(move |cc| App::new(cc, options));
         until(&mut window, |w| !w.state().is_computing());
+        window.state_mut().bench.show_days(Days::One(59));
+        until(&mut window, |w| !w.state().is_computing());
         let before = bench(&window);
         assert_eq!(before.0.days, 60);
         let gone = "the demand is gone";
