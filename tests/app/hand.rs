@@ -8,8 +8,8 @@ use std::time::{Duration, Instant};
 
 use eframe::egui::accesskit::Role;
 use eframe::egui::{DroppedFile, Event, Key, Modifiers, PointerButton, Pos2, Rect, Theme, vec2};
-use egui_kittest::Harness;
-use egui_kittest::kittest::Queryable;
+use egui_kittest::{Harness, Node};
+use egui_kittest::kittest::{NodeT, Queryable};
 use slakeline::app::{App, AppOptions};
 use slakeline::scenario::{self, Scenario};
 
@@ -201,6 +201,15 @@ pub fn undo_name(window: &Window) -> String {
 /// Clicks the first of a label.
 pub fn click(window: &mut Window, label: &str) {
     window.get_all_by_label(label).next().unwrap_or_else(|| panic!("no \"{label}\"")).click();
+    window.run();
+}
+
+/// Shows the last day of the bench, by the keys of the strip of days.
+pub fn show_last_day(window: &mut Window) {
+    let is_first = |cell: &Node<'_>| cell.accesskit_node().label().is_some_and(|label| label.starts_with("Day 1 of"));
+    window.query_all_by_role(Role::RadioButton).find(is_first).unwrap().focus();
+    window.step();
+    window.key_press(Key::End);
     window.run();
 }
 

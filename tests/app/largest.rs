@@ -11,7 +11,7 @@ use slakeline::app::state::days::Days;
 use slakeline::projection::prepared::runs_here;
 use slakeline::scenario::{Clock, Demand, Event, MAX_DAYS, MAX_LANES, Scenario, StartSalt, file, presets};
 
-use crate::hand::{OwnWindow, Start, frames_until};
+use crate::hand::{OwnWindow, Start, frames_until, show_last_day};
 
 /// Sixteen lanes, a year, 64 layers: with as few and as long steps as there may be, since the window is what is tested. It drains nothing, so
 /// that no day is as the one before.
@@ -70,11 +70,7 @@ fn whatever_takes_long_on_the_largest_bench_can_be_given_up_and_no_frame_waits_f
     frames_until(&mut window.harness, "it is there", |w| w.state().document().scenario().lanes.len() == MAX_LANES);
     window.harness.run();
     // The last day is shown, so that all of them are waited for.
-    let first = |cell: &egui_kittest::Node<'_>| cell.accesskit_node().label().is_some_and(|l| l.starts_with("Day 1 of"));
-    window.harness.query_all_by_role(Role::RadioButton).find(first).unwrap().focus();
-    window.harness.step();
-    window.harness.key_press(Key::End);
-    window.harness.run();
+    show_last_day(&mut window.harness);
     frames_until(&mut window.harness, "the last day is there in full", |w| w.state().run().in_full(365));
     let opened = bench(&window);
     assert!(window.app().run().is_whole() && *opened.0 == scenario && opened.3 == Days::One(365));
