@@ -8,8 +8,8 @@ use std::time::{Duration, Instant};
 
 use eframe::egui::accesskit::Role;
 use eframe::egui::{DroppedFile, Event, Key, Modifiers, PointerButton, Pos2, Rect, Theme, vec2};
-use egui_kittest::{Harness, Node};
 use egui_kittest::kittest::{NodeT, Queryable};
+use egui_kittest::{Harness, Node};
 use slakeline::app::{App, AppOptions};
 use slakeline::scenario::{self, Scenario};
 

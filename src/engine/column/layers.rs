@@ -2,6 +2,7 @@
 
 use std::ops::Range;
 
+use super::stress::Evaporation;
 use crate::physics::hydraulics::{Hydraulics, Main};
 use crate::scenario::presets::Library;
 use crate::scenario::resolve::{self, Unresolved};
@@ -66,6 +67,8 @@ pub struct ColumnPart {
     pub hydraulics: Hydraulics,
     /// Suction from which on its conductivity falls markedly, cm: where it has lost a fifth on the wetting branch.
     pub falls_from: f64,
+    /// What its surfaces give to the air.
+    pub evaporation: Evaporation,
 }
 
 /// One layer.
@@ -137,8 +140,8 @@ impl Column {
             // Drips fall on the top part: its medium says what runs through.
             (channelling, channel_pick_up) = (medium.channelling, medium.channel_pick_up);
             let hydraulics = tabulate(&medium);
-            let (name, falls_from) = (part.name.clone(), falls_from(&hydraulics));
-            parts.push(ColumnPart { name, layers: first..layers.len(), hydraulics, medium, falls_from });
+            let (name, falls_from, evaporation) = (part.name.clone(), falls_from(&hydraulics), Evaporation::of(&hydraulics));
+            parts.push(ColumnPart { name, layers: first..layers.len(), hydraulics, medium, falls_from, evaporation });
             base += part.height_cm;
         }
         let volume: f64 = layers.iter().map(|l| l.volume).sum();

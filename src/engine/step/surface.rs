@@ -6,7 +6,6 @@ use super::between::{self, End};
 use crate::engine::column::hydro::Hydro;
 use crate::engine::column::layers::Column;
 use crate::engine::column::state::State;
-use crate::engine::column::stress::{EVAPORATION_FALLS_CM, EVAPORATION_STOPS_CM, evaporation_share};
 
 /// Tries at the surface's head; halving alone needs about forty.
 const MOST_TRIES: u32 = 60;
@@ -16,15 +15,15 @@ pub fn share(column: &Column, hydro: &mut Hydro, state: &State, head: &[f64], mo
     let last = column.len() - 1;
     let layer = &column.layers[last];
     let here = End { head: head[last], k: hydro.nodes.k[last], slope: hydro.nodes.k_slope[last] };
-    let knee = column.parts[layer.part].falls_from;
+    let (knee, evaporation) = (column.parts[layer.part].falls_from, column.parts[layer.part].evaporation);
     let per_cm = 2.0 * layer.area / layer.dz;
-    if here.head > EVAPORATION_FALLS_CM {
+    if here.head > evaporation.falls_cm {
         // More rises to a drier surface, and on the way there nothing conducts less than the surface does: where that is enough already to a
         // surface a little drier than the layer, nothing has to be sought.
         let drier = here.head - layer.dz;
         let (se, _) = hydro.saturation_at(column, state, last, drier);
         let least = column.hydraulics(last).conductivity(se).0 * (per_cm * layer.dz - layer.area);
-        if drier >= EVAPORATION_FALLS_CM && least >= most {
+        if drier >= evaporation.falls_cm && least >= most {
             return (1.0, 0.0);
         }
     }
@@ -36,18 +35,18 @@ pub fn share(column: &Column, hydro: &mut Hydro, state: &State, head: &[f64], mo
         let drive = per_cm * (here.head - at) - layer.area;
         (mean.k * drive, mean.by_first * drive + mean.k * per_cm, mean.by_second * drive - mean.k * per_cm)
     };
-    let mut high = EVAPORATION_FALLS_CM.min(here.head);
-    if here.head > EVAPORATION_FALLS_CM && rises(EVAPORATION_FALLS_CM).0 >= most {
+    let mut high = evaporation.falls_cm.min(here.head);
+    if here.head > evaporation.falls_cm && rises(evaporation.falls_cm).0 >= most {
         return (1.0, 0.0);
     }
-    let mut low = EVAPORATION_STOPS_CM;
+    let mut low = evaporation.stops_cm;
     if high <= low {
         return (0.0, 0.0);
     }
     let mut at = 0.5 * (low + high);
     let mut found = (0.0, 0.0);
     for _ in 0..MOST_TRIES {
-        let (given, given_slope) = evaporation_share(at);
+        let (given, given_slope) = evaporation.share(at);
         let (rising, by_layer, by_surface) = rises(at);
         let off = most * given - rising;
         let slope = most * given_slope - by_surface;

@@ -363,7 +363,7 @@ impl WaterStep {
             let (share, steep) = if i + 1 == n && most > 0.0 {
                 surface::share(column, hydro, state, head, most)
             } else {
-                stress::evaporation_share(head[i])
+                column.parts[column.layers[i].part].evaporation.share(head[i])
             };
             flows.evaporation[i] = most * share;
             slope[i] += most * steep;

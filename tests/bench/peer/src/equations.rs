@@ -208,7 +208,7 @@ impl Equations {
                 let (share, steep) = if i + 1 == n && most > 0.0 {
                     surface::share(column, hydro, &self.start, head, most)
                 } else {
-                    stress::evaporation_share(head[i])
+                    column.parts[column.layers[i].part].evaporation.share(head[i])
                 };
                 flows.evaporation[i] = most * share;
                 evaporation_slope[i] = most * steep;
