@@ -122,10 +122,10 @@ pub enum Curve {
     },
 }
 
-/// Least effective saturation at 1000 cm of suction after Haverkamp (judgement); van Genuchten's n has a limit of its own.
+/// Least effective saturation at 1000 cm of suction: the limit of van Genuchten's n (judgement).
 const LEAST_HELD: f64 = 1e-7;
 /// The same of an exponential curve, which goes on falling as fast as it began (judgement).
-const LEAST_HELD_EXPONENTIAL: f64 = 1e-3;
+const LEAST_HELD_EXPONENTIAL: f64 = 1e-4;
 /// Least share of the saturated conductivity at nine tenths of saturation (judgement).
 const LEAST_CONDUCTED: f64 = 1e-3;
 

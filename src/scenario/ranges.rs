@@ -221,14 +221,14 @@ pub fn fit_for_plants(widest: Range, value: f64, curve: impl Fn(f64) -> Curve) -
 /// n of van Genuchten for an α: past this the curve holds nothing at suctions that roots still reach.
 #[must_use]
 pub fn n(alpha: f64) -> Range {
-    (N.0, N.1.min(1.0 + 6.0 * LN_10 / (1000.0 * alpha).max(1.0 + 1e-9).ln()))
+    (N.0, N.1.min(1.0 + 7.0 * LN_10 / (1000.0 * alpha).max(1.0 + 1e-9).ln()))
 }
 
 /// α of van Genuchten for an n, by the same limit.
 #[must_use]
 pub fn alpha(n: f64) -> Range {
     // A little less, so that rounding never carries it over the limit.
-    let most = 0.001 * (6.0 * LN_10 / (n - 1.0).max(0.01)).exp() * (1.0 - 1e-9);
+    let most = 0.001 * (7.0 * LN_10 / (n - 1.0).max(0.01)).exp() * (1.0 - 1e-9);
     (ALPHA.0, ALPHA.1.min(most))
 }
 

@@ -295,7 +295,7 @@ fn van_genuchten_medium() -> impl Strategy<Value = MediumChoice> {
     let pick_up = prop_oneof![Just(0.0), Just(1.0), 0.0..1.0];
     let rest = (1.0..3.0, option::of(0.0..2.0), (0.0..=0.9, pick_up), 0.0..5.0, 0.0..5.0, 0.0..1e-3);
     // The steepest curve that validation takes depends on α.
-    let steepest = |log_alpha: f64| -> f64 { 0.999 * (1.0 + 6.0 / (3.0 + log_alpha)) };
+    let steepest = |log_alpha: f64| -> f64 { 0.999 * (1.0 + 7.0 / (3.0 + log_alpha)) };
     let curve = curve.prop_map(move |(theta_s, theta_r, log_alpha, n, log_ks): (f64, f64, f64, f64, f64)| {
         (theta_s, theta_r, log_alpha, f64::min(n, steepest(log_alpha)), log_ks)
     });

@@ -32,6 +32,9 @@ const FREE: u32 = 5;
 /// After so many iterations of closing in, each layer is sought everywhere again.
 const LOOK_ANEW: u32 = 14;
 
+/// Capacity (1/cm) that a layer is taken to have where its curve is flat and the flows alone would send it the wrong way.
+const OFF_THE_FLAT: f64 = 1e-3;
+
 /// What acts on the column during a step, held through it.
 #[derive(Clone, Copy, Debug)]
 pub struct Forcing {
@@ -439,7 +442,8 @@ impl WaterStep {
         let (sink, side) = (&self.sink_slope[..n], &self.side_slope[..n]);
         let (by_below, by_above) = (&self.by_below[..n], &self.by_above[..n]);
         for i in 0..n {
-            diagonal[i] = volume[i] * capacity[i] + a * (sink[i] - side[i] + by_below[i] - by_above[i]);
+            let own = volume[i] * capacity[i] + a * (sink[i] - side[i] + by_below[i] - by_above[i]);
+            diagonal[i] = if own > 0.0 { own } else { volume[i] * OFF_THE_FLAT };
         }
         for i in 0..n - 1 {
             upper[i] = a * by_above[i + 1];
