@@ -249,7 +249,7 @@ proptest! {
             }
             let ready = workshop.ready(&next, &library).unwrap();
             let whole = run(&ready.for_its_days(), next.days);
-            prop_assert!(open.turn_to(&ready, &keep, next.days, &|| true));
+            open = open.turned_to(&ready, &keep, next.days, &|_, _, _| (), &|| true).unwrap();
             prop_assert!(open.on_to(next.days, &|_, _, _| (), &|| true));
             for (found, whole) in open.lanes().zip(&whole.lanes) {
                 if let Err(apart) = apart(found.run(), whole) {
@@ -362,7 +362,8 @@ fn what_probe_and_tank_make_of_days_is_found_anew_from_the_day_that_changed() {
     let mut days_found_anew = |scenario: &Scenario| {
         let ready = workshop.ready(scenario, &library).unwrap();
         asked.set(0);
-        assert!(open.turn_to(&ready, &keep, scenario.days, &|| asked.replace(asked.get() + 1) < 100));
+        let go_on = || asked.replace(asked.get() + 1) < 100;
+        open = std::mem::take(&mut open).turned_to(&ready, &keep, scenario.days, &|_, _, _| (), &go_on).unwrap();
         assert!(open.on_to(scenario.days, &|_, _, _| (), &|| true));
         let whole = run(&ready.for_its_days(), scenario.days);
         for (found, whole) in open.lanes().zip(&whole.lanes) {
