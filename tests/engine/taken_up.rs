@@ -1,17 +1,12 @@
 //! A run taken up again goes on to the bit as if it had never stopped: from any checkpoint, to more days, and with other events from where
 //! they differ. On random benches with rules, tanks, several lanes and plans, and where values meet.
 
-#![allow(clippy::unwrap_used)] // helpers of tests stop at what fails, as tests do
-
-mod common;
-#[path = "common/scenarios.rs"]
-mod scenarios;
-
 /// A scenario as it would be saved.
 fn text(scenario: &Scenario) -> String {
     file::to_text(scenario).unwrap_or_else(|e| e.to_string())
 }
 
+use crate::{common, scenarios};
 use std::cell::Cell;
 use std::sync::Arc;
 
