@@ -87,8 +87,8 @@ fn rearranged(scenario: &Scenario, numbers: [usize; 4]) -> Scenario {
         0 | 1 => return edited(scenario, numbers.map(|n| n / 5)),
         2 => match numbers[0] % 4 {
             0 => out.lanes.reverse(),
-            1 => out.lanes[1].dose *= 1.25,
-            2 => drop(out.lanes.remove(1)),
+            1 => out.lanes.iter_mut().skip(1).for_each(|lane| lane.dose *= 1.25),
+            2 => out.lanes.truncate(1),
             _ => out.lanes[0].start.salt = StartSalt::Ec(2.0),
         },
         3 => out.days = 1 + (numbers[1] % 4) as u32,
