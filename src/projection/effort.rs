@@ -17,8 +17,8 @@ const NEW_LANE: f64 = 8_000.0;
 /// A row of a climate log, which is looked at anew after every change, in the same measure.
 const ROW: f64 = 1.5;
 
-/// Events that hang on what happens are run three times: looked ahead, found out, and shown.
-const FEEDBACK: f64 = 3.0;
+/// Where events hang on what happens, lanes are run twice: looked ahead, and found out.
+const FEEDBACK: f64 = 2.0;
 
 /// How much there is to compute, in iterations times layers. It does not depend on the machine, nor on what else it does.
 #[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]

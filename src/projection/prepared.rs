@@ -116,13 +116,11 @@ impl Prepared {
         let (days, before) = (self.scenario.days, before.filter(|b| b.settled.is_none()));
         let count = days as usize;
         let day = day.min(count.saturating_sub(1));
-        let mut open = before.map_or_else(Open::default, |b| Open::clone(&b.open));
+        let open = before.map_or_else(Open::default, |b| Open::clone(&b.open));
         let keep = open.keep().fitted(ROOM, &size(bench, before), day..day + 1);
-        if !open.turn_to(bench, &keep, days, &self.finding_out(waiting)) {
-            return None;
-        }
         let lanes = &self.scenario.lanes;
         let figures = |index: usize, run: &LaneRun, day: usize| Measured::of(&self.scenario, lanes.get(index)?, run, day);
+        let mut open = open.turned_to(bench, &keep, days, &figures, &self.finding_out(waiting))?;
         let left: Vec<usize> = open.lanes().map(|lane| count.saturating_sub(lane.run().days())).filter(|left| *left > 0).collect();
         let (all, done) = (left.iter().sum::<usize>(), AtomicUsize::new(0));
         let words = format!("Computing {} × {}", counted(left.len(), "lane"), counted(left.iter().copied().max().unwrap_or(0), "day"));
@@ -185,6 +183,7 @@ fn size(bench: &ReadyBench, before: Option<&Projection>) -> Size {
         // A change can make it harder.
         steps_a_day: took.max(STEPS_A_DAY),
         events_a_day: events as f64,
+        by_midnights: feedback::needed(scenario),
     }
 }
 

@@ -2,7 +2,7 @@
 //! under a log the light is the log's own.
 
 use std::path::Path;
-use std::time::{Duration, Instant};
+use std::time::Duration;
 
 use eframe::egui::accesskit::Role;
 use egui_kittest::kittest::{NodeT, Queryable};
@@ -32,12 +32,7 @@ fn row(window: &Window, name: &str, lane: usize) -> String {
 }
 
 fn wait_until_settled(window: &mut Window) {
-    let began = Instant::now();
-    while window.state().bench().settled().is_none() {
-        assert!(began.elapsed() < Duration::from_secs(120), "it did not settle within two minutes");
-        std::thread::sleep(Duration::from_millis(5));
-        window.step();
-    }
+    frames_until(window, "the settled day is found", |w| w.state().bench().settled().is_some());
     window.run();
 }
 

@@ -8,7 +8,7 @@ use egui_kittest::kittest::{NodeT, Queryable};
 use slakeline::app::state::days::Days;
 use slakeline::scenario::{Clock, Event, Scenario, file, presets};
 
-use crate::hand::{OwnWindow, Start, Window, choose, click, drop_file, open, open_at, scenario, type_number};
+use crate::hand::{OwnWindow, Start, Window, choose, click, drop_file, frames_until, open, open_at, scenario, type_number};
 use crate::presets::says;
 
 fn bench(name: &str) -> Scenario {
@@ -258,10 +258,7 @@ fn settled_is_said_once() {
     let mut window = open_at(data.path(), 800.0);
     choose(&mut window, "Showing", "settled day");
     let settle = |w: &mut Window| {
-        while w.state().bench().settled().is_none() {
-            w.step();
-            std::thread::sleep(std::time::Duration::from_millis(5));
-        }
+        frames_until(w, "the settled day is found", |w| w.state().bench().settled().is_some());
         w.run();
     };
     settle(&mut window);

@@ -1,7 +1,6 @@
 //! What the tests of climate logs in the window share.
 
 use std::path::{Path, PathBuf};
-use std::time::{Duration, Instant};
 
 use eframe::egui::accesskit::Toggled;
 use egui_kittest::kittest::{NodeT, Queryable};
@@ -22,16 +21,8 @@ pub fn shows(window: &Window, words: &str) -> bool {
 
 /// Waits until the file has been read; the window goes on drawing meanwhile.
 pub fn wait(window: &mut Window) {
-    let began = Instant::now();
-    loop {
-        window.step();
-        let reading = shows(window, "Reading it.") || shows(window, "The file is being read.");
-        if !reading {
-            break;
-        }
-        assert!(began.elapsed() < Duration::from_secs(60), "the file is never read");
-        std::thread::sleep(Duration::from_millis(5));
-    }
+    window.step();
+    frames_until(window, "the file is read", |w| !shows(w, "Reading it.") && !shows(w, "The file is being read."));
     window.run();
 }
 

@@ -1,7 +1,5 @@
 //! The strip of days, driven without a display: what its cells tell, clicks and keys, hiding it, and a run of a year.
 
-use std::time::{Duration, Instant};
-
 use eframe::egui::accesskit::Role;
 use eframe::egui::{Key, Modifiers, vec2};
 use egui_kittest::kittest::{NodeT, Queryable};
@@ -13,7 +11,7 @@ use slakeline::readings::day_climates;
 use slakeline::scenario::{Climate, ClimateLog, DayLight, LogRow, Scenario, file, presets};
 use slakeline::units::Units;
 
-use crate::hand::{OwnWindow as Window, Start};
+use crate::hand::{OwnWindow as Window, Start, frames_until};
 
 fn open_in(data: tempfile::TempDir, scenario: &Scenario) -> Window {
     let path = data.path().join("bench.ron");
@@ -202,12 +200,7 @@ fn the_settled_cell_tells_when_each_lane_settles() {
     let told = window.value("The settled day");
     assert!(told.contains("Settling…") || told.contains("from about day"), "it is found by itself: {told}");
     window.click_cell("The settled day");
-    let began = Instant::now();
-    while window.app().run().settled.is_none() {
-        assert!(began.elapsed() < Duration::from_secs(60), "it did not settle within a minute");
-        std::thread::sleep(Duration::from_millis(5));
-        window.harness.step();
-    }
+    frames_until(&mut window.harness, "the settled day is shown", |w| w.state().run().settled.is_some());
     window.harness.run();
     let settled = window.app().run().settled.clone().unwrap();
     let value = window.value("The settled day");

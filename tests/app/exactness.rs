@@ -2,7 +2,7 @@
 //! up when the bench changes or the window is closed.
 
 use std::path::Path;
-use std::time::{Duration, Instant};
+use std::time::Instant;
 
 use eframe::egui::accesskit::Role;
 use eframe::egui::{Key, vec2};
@@ -16,7 +16,7 @@ use slakeline::studies::exactness::{Exactness, exactness, words};
 use slakeline::units::Units;
 
 use crate::breaks;
-use crate::hand::{Window, click, idles};
+use crate::hand::{Window, click, frames_until, idles};
 
 const TITLE: &str = "How exact is this bench?";
 
@@ -49,12 +49,7 @@ fn known(window: &Window) -> Option<Known<'_>> {
 
 /// Frame by frame, until it is no longer being found.
 fn wait(window: &mut Window) {
-    let began = Instant::now();
-    while matches!(known(window), Some(Known::Running(_))) {
-        assert!(began.elapsed() < Duration::from_secs(60), "it was not found within a minute");
-        std::thread::sleep(Duration::from_millis(5));
-        window.step();
-    }
+    frames_until(window, "it is found", |w| !matches!(known(w), Some(Known::Running(_))));
     window.run();
 }
 

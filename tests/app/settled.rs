@@ -14,7 +14,7 @@ use slakeline::scenario::presets::demos;
 use slakeline::scenario::{Clock, Demand, Event, Lane, Scenario, file};
 
 use crate::climate_window::shows;
-use crate::hand::{Window, choose, click, idles, open, type_number};
+use crate::hand::{Window, choose, click, frames_until, idles, open, type_number};
 
 /// A pot that drains so little that its salt takes months, a slab that takes days, and a pot that never drains.
 fn slow() -> Scenario {
@@ -47,12 +47,7 @@ fn table_json_and_window_tell_the_same_day_however_late() {
     assert!(window.state_mut().open(&path));
     window.run();
     choose(&mut window, "Showing", "settled day");
-    let began = Instant::now();
-    while window.state().run().settled.is_none() {
-        assert!(began.elapsed() < Duration::from_secs(120), "it did not settle within two minutes");
-        std::thread::sleep(Duration::from_millis(5));
-        window.step();
-    }
+    frames_until(&mut window, "the settled day is shown", |w| w.state().run().settled.is_some());
     let settled = window.state().run().settled.clone().unwrap();
     let days: Vec<Option<u32>> = settled.iter().map(|s| if let Settled::OnDay(day) = s { Some(*day) } else { None }).collect();
     // One soon, one past what one would look ahead for a day's answer, one never.
@@ -88,11 +83,7 @@ fn is_settling(window: &Window) -> bool {
 /// Lets frames pass while something is so, and tells how long it was.
 fn while_it(window: &mut Window, is_so: impl Fn(&Window) -> bool) -> Duration {
     let began = Instant::now();
-    while is_so(window) {
-        assert!(began.elapsed() < Duration::from_secs(120), "it goes on after two minutes");
-        std::thread::sleep(Duration::from_millis(5));
-        window.step();
-    }
+    frames_until(window, "it is over", |w| !is_so(w));
     began.elapsed()
 }
 

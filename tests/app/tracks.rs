@@ -1,7 +1,5 @@
 //! The tracks, driven without a display: zoom, days, the settled day, the pin, the time read, their layout and units.
 
-use std::time::{Duration, Instant};
-
 use eframe::egui::accesskit::Role;
 use eframe::egui::{Event as Input, Key, Modifiers, MouseWheelSource, MouseWheelUnit, Pos2, Rect, TouchPhase, Vec2, pos2, vec2};
 use egui_kittest::kittest::{NodeT, Queryable};
@@ -59,12 +57,7 @@ impl Window {
 
     /// Lets frames pass until the settled day is shown.
     fn wait_until_settled(&mut self) {
-        let began = Instant::now();
-        while self.app().run().settled.is_none() {
-            assert!(began.elapsed() < Duration::from_secs(60), "it did not settle within a minute");
-            std::thread::sleep(Duration::from_millis(5));
-            self.harness.step();
-        }
+        frames_until(&mut self.harness, "the settled day is shown", |w| w.state().run().settled.is_some());
         self.harness.run();
     }
 
@@ -213,12 +206,7 @@ fn a_long_run_answers_a_drag_beside_the_frame() {
     let chosen = window.event("11:45").center();
     assert!((chosen.x - to.x).abs() < 3.0, "the bar follows at once: {chosen:?} {to:?}");
     assert_eq!(runs_here(), ran, "nothing is run within the frame");
-    let began = Instant::now();
-    while window.app().run().scenario.schedule[5].start == Clock::hm(12, 15) {
-        assert!(began.elapsed() < Duration::from_secs(60), "no answer within a minute");
-        std::thread::sleep(Duration::from_millis(5));
-        window.harness.step();
-    }
+    frames_until(&mut window.harness, "an answer", |w| w.state().run().scenario.schedule[5].start != Clock::hm(12, 15));
     assert!(window.app().ghost().is_some_and(|g| g.scenario.schedule[5].start == Clock::hm(12, 15)));
     // Let go before the newest answer: what is made is what was asked for last.
     let last = from + vec2(14.0, 0.0);

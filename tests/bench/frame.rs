@@ -10,8 +10,8 @@ use std::time::{Duration, Instant};
 
 use eframe::egui::accesskit::Role;
 use eframe::egui::{Event, Key, Modifiers, PointerButton, Pos2, vec2};
-use egui_kittest::Harness;
-use egui_kittest::kittest::Queryable;
+use egui_kittest::kittest::{NodeT, Queryable};
+use egui_kittest::{Harness, Node};
 use slakeline::app::state::days::Days;
 use slakeline::app::{App, AppOptions};
 use slakeline::scenario::{MAX_DAYS, MAX_LANES, Scenario, file, presets};
@@ -87,10 +87,7 @@ fn drag(scenario: &Scenario, shown: Days) {
     file::save(scenario, &path).unwrap();
     println!("{} lanes x {} days, {} shown", scenario.lanes.len(), scenario.days, shown.name(scenario.days as usize));
     let mut window = open(data.path(), Some(&path));
-    window.get_by_role_and_label(Role::ComboBox, "Showing").click();
-    window.run();
-    window.get_all_by_label(&shown.name(scenario.days as usize)).last().unwrap().click();
-    window.run();
+    show(&mut window, shown, scenario.days);
     assert_eq!(window.state().bench().days(), shown);
 
     let at = window.get_all_by_role_and_label(Role::Slider, "Event 12:15").next().unwrap().rect().center();
@@ -121,6 +118,19 @@ fn drag(scenario: &Scenario, shown: Days) {
     told("a frame", &mut frames);
     told("from the move to its curves on the days shown", &mut curves);
     println!("  of these, beside the frames: {overtaken}");
+}
+
+/// Shows days by the strip: in the list the last are out of sight where there are many.
+fn show(window: &mut Window, shown: Days, days: u32) {
+    if shown == Days::All {
+        window.get_by_role_and_label(Role::RadioButton, &format!("All {days} days side by side")).click();
+    } else {
+        let is_first = |cell: &Node<'_>| cell.accesskit_node().label().is_some_and(|label| label.starts_with("Day 1 of"));
+        window.query_all_by_role(Role::RadioButton).find(is_first).unwrap().focus();
+        window.step();
+        window.key_press(if shown == Days::One(0) { Key::Home } else { Key::End });
+    }
+    window.run();
 }
 
 /// Whether the curves are those of what is being tried.

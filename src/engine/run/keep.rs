@@ -50,6 +50,8 @@ pub struct Size {
     pub steps_a_day: f64,
     /// Events of a day.
     pub events_a_day: f64,
+    /// Events hang on what happens: what changes then is found out from a midnight on.
+    pub by_midnights: bool,
 }
 
 impl Size {
@@ -81,7 +83,7 @@ impl Keep {
         let (room, sample) = (bytes as f64, size_of::<Sample>() as f64);
         let layers = size.layers as f64 / size.lanes.max(1) as f64;
         if size.lane_days() * size.steps_a_day * (sample + 8.0 + 12.0 * layers) <= room {
-            return Self::all(Often::Hours);
+            return Self::all(if size.by_midnights { Often::Midnights(1) } else { Often::Hours });
         }
         let instants = (1.0 - FOR_CHECKPOINTS) * room / (size.lane_days() * sample);
         let starts = 2.0 * size.events_a_day <= instants;
@@ -99,7 +101,8 @@ impl Keep {
         /// By how much the closeness of instants may miss what would fit.
         const NEAR: f64 = 0.25;
         let best = Self::within(bytes, size, full.clone());
-        let near = (self.every_s - best.every_s).abs() <= NEAR * best.every_s;
+        let often = !self.is_all() || self.checkpoints == best.checkpoints;
+        let near = often && (self.every_s - best.every_s).abs() <= NEAR * best.every_s;
         if self.is_all() == best.is_all() && self.starts == best.starts && near { self.with(full) } else { best }
     }
 

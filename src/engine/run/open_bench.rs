@@ -2,15 +2,20 @@
 
 use std::fmt;
 use std::ops::Range;
+use std::sync::Arc;
 
 use rayon::prelude::*;
 
-use super::feedback::Until;
+use super::feedback::bench::matters;
 use super::feedback::course::Course;
+use super::feedback::keeper::{Extent, Keeper};
+use super::feedback::{self, Until};
 use super::keep::{Keep, Often};
 use super::lane::{LaneRun, Ready, Run};
 use super::open_run::OpenRun;
+use super::simulation::Simulation;
 use super::workshop::ReadyBench;
+use crate::engine::supply::timetable::Timetable;
 use crate::scenario::Lane;
 
 /// What is made of a day (from 0) of a lane (by its index) while every step of it is there: see [`OfDay`](super::open_run::OfDay).
@@ -62,40 +67,68 @@ impl<D: Send> OpenBench<D> {
         Run { lanes: self.lanes().map(|lane| lane.run().clone()).collect() }
     }
 
-    /// Turns it to a bench as it is ready now, for so many days: what hangs on what happens is found out, and of every lane's run what is as
-    /// it was stays, wherever the lane stood before. `keep` says what is to be kept: where that differs in more than the days kept in full, nothing
-    /// stays. Then [`on_to`](Self::on_to) runs the rest. `go_on` is asked before each day that is found out; false when it said no: then it is
-    /// as it was.
-    pub fn turn_to(&mut self, bench: &ReadyBench, keep: &Keep, days: u32, go_on: &dyn Fn() -> bool) -> bool {
+    /// Turns it to a bench as it is ready now, for so many days: of every lane's run what is as it was stays, wherever the lane stood before.
+    /// `keep` says what is to be kept: where that differs in more than the days kept in full, nothing stays. Then [`on_to`](Self::on_to) runs
+    /// the rest. What hangs on what happens is found out at once, and the lanes that matter are run meanwhile. `go_on` is asked before each day
+    /// of that; `None` when it said no.
+    #[must_use]
+    pub fn turned_to(
+        mut self,
+        bench: &ReadyBench,
+        keep: &Keep,
+        days: u32,
+        of_day: OfLanesDay<'_, D>,
+        go_on: &dyn Fn() -> bool,
+    ) -> Option<Self> {
+        let (scenario, full) = (bench.scenario(), keep.full());
+        self.turn_lanes(bench, keep);
+        if !feedback::needed(scenario) {
+            let ready = bench.timed_by(Timetable::foreseen(scenario));
+            for ((_, run), ready) in self.lanes.iter_mut().zip(ready) {
+                run.turn_to(ready, full.clone());
+            }
+            return Some(Self { course: Course::default(), ..self });
+        }
         let until = Until { days, settled: false };
-        let Some((ready, course)) = bench.timed_after(self.course.clone(), until, go_on) else { return false };
-        self.course = course;
+        let mut keepers: Vec<Box<dyn Keeper + '_>> = Vec::new();
+        for (index, (lane, run)) in self.lanes.iter_mut().enumerate() {
+            if matters(scenario, lane) {
+                keepers.push(Box::new(Driven { index, run, of_day }));
+            }
+        }
+        let (timetable, course) = self.course.turned_to(scenario, bench.untimed(), keepers, until, go_on)?;
+        for ((lane, run), ready) in self.lanes.iter_mut().zip(bench.timed_by(timetable)) {
+            if matters(scenario, lane) {
+                run.went_through(ready);
+            } else {
+                run.turn_to(ready, full.clone());
+            }
+        }
+        Some(Self { course, ..self })
+    }
+
+    /// Takes the runs of the lanes of a bench from those that there are, wherever they stood, and begins those that are new.
+    fn turn_lanes(&mut self, bench: &ReadyBench, keep: &Keep) {
         let same = self.keep.with(keep.full().clone()) == *keep;
+        self.keep = keep.clone();
         let before = std::mem::take(&mut self.lanes);
         let mut before: Vec<_> = before.into_iter().filter(|_| same).map(Some).collect();
-        self.keep = keep.clone();
         // What was made of days that are not kept hangs on the whole lane.
         let take = |place: Option<&mut Option<(Lane, OpenRun<D>)>>, (lane, ready): (&Lane, &Ready)| {
             let stays = |(of, run): &mut (Lane, OpenRun<D>)| ready.is_lane_of(run.ready()) && (keep.is_all() || of == lane);
             place?.take_if(stays).map(|(_, run)| run)
         };
-        let now: Vec<(&Lane, &Ready)> = bench.scenario().lanes.iter().zip(&ready).collect();
+        let now: Vec<(&Lane, &Ready)> = bench.scenario().lanes.iter().zip(bench.untimed()).collect();
         let mut taken: Vec<Option<OpenRun<D>>> = now.iter().enumerate().map(|(i, lane)| take(before.get_mut(i), *lane)).collect();
         for (mine, lane) in taken.iter_mut().zip(&now).filter(|(mine, _)| mine.is_none()) {
             *mine = before.iter_mut().find_map(|other| take(Some(other), *lane));
         }
-        let turned = |(mine, (lane, ready)): (Option<OpenRun<D>>, (&Lane, &Ready))| {
-            let run = match mine {
-                Some(mut run) => {
-                    run.turn_to(ready.clone(), keep.full().clone());
-                    run
-                }
-                None => OpenRun::new(ready.clone(), keep.clone()),
-            };
+        let begun = |(mine, (lane, ready)): (Option<OpenRun<D>>, (&Lane, &Ready))| {
+            let mut run = mine.unwrap_or_else(|| OpenRun::new(ready.clone(), keep.clone()));
+            run.keep_in_full(keep.full().clone());
             (lane.clone(), run)
         };
-        self.lanes = taken.into_iter().zip(now).map(turned).collect();
-        true
+        self.lanes = taken.into_iter().zip(now).map(begun).collect();
     }
 
     /// Runs all lanes on, side by side, until so many days are there: see [`OpenRun::on_to`]. False when `go_on`, asked before each day of each
@@ -116,5 +149,46 @@ impl<D: Clone + Send + Sync> OpenBench<D> {
         let one = |(lane, run): &(Lane, OpenRun<D>)| Some((lane.clone(), run.with_in_full(full, &|| go_on())?));
         let lanes: Option<Vec<_>> = self.lanes.par_iter().map(one).collect();
         Some(Self { keep: self.keep.with(full.clone()), course: self.course.clone(), lanes: lanes? })
+    }
+}
+
+/// A lane's run that is added to while it is found out what is given.
+struct Driven<'a, D> {
+    index: usize,
+    run: &'a mut OpenRun<D>,
+    of_day: OfLanesDay<'a, D>,
+}
+
+impl<D: Send> Keeper for Driven<'_, D> {
+    fn stands_on(&self, day: usize) -> bool {
+        self.run.stands_on(day)
+    }
+
+    fn looks_ahead(&self) -> bool {
+        !self.run.run().keep.is_all()
+    }
+
+    fn take_up(&mut self, day: usize) -> Simulation {
+        self.run.taken_up(day)
+    }
+
+    fn see(&mut self, now: &Simulation) {
+        self.run.see(now);
+    }
+
+    fn extent(&self) -> Extent {
+        self.run.extent()
+    }
+
+    fn back_to(&mut self, extent: Extent) {
+        self.run.back_to(extent);
+    }
+
+    fn day_over(&mut self, timetable: &Arc<Timetable>) {
+        self.run.day_over(timetable, &|run, day| (self.of_day)(self.index, run, day));
+    }
+
+    fn leave(&mut self, now: &Simulation) {
+        self.run.stand(now);
     }
 }

@@ -4,12 +4,14 @@
 use std::ops::Range;
 use std::sync::Arc;
 
+use super::feedback::keeper::Extent;
 use super::keep::{Keep, Often};
 use super::lane::{LaneRun, Ready};
 use super::recorder::is_midnight;
 use super::series::Series;
 use super::simulation::Simulation;
 use super::simulation::checkpoint::Checkpoint;
+use crate::engine::supply::timetable::Timetable;
 use crate::scenario::DAY_S;
 use crate::scenario::plan::on_day;
 use crate::units::HOUR_S;
@@ -71,7 +73,8 @@ impl<D> OpenRun<D> {
         if self.whole == Some(days) {
             return true;
         }
-        let (mut lane, count) = (self.taken_up(days), days as usize);
+        let count = days as usize;
+        let mut lane = self.taken_up(count);
         while self.run.error.is_none() && self.run.days() < count {
             if !go_on() {
                 self.stand(&lane);
@@ -155,9 +158,15 @@ impl<D> OpenRun<D> {
         Some(open)
     }
 
+    /// Whether it can be taken up at the midnight that a day (from 0) begins with.
+    pub(super) fn stands_on(&self, day: usize) -> bool {
+        let is_it = |c: &Arc<Checkpoint>| c.time_s() == on_day(day, 0.0);
+        day == 0 || self.end.iter().chain(&self.checkpoints).any(is_it)
+    }
+
     /// The lane where it stood last, up to the end of so many days; what came after it is forgotten.
-    fn taken_up(&mut self, days: u32) -> Simulation {
-        self.cut(on_day(days as usize, 0.0));
+    pub(super) fn taken_up(&mut self, days: usize) -> Simulation {
+        self.cut(on_day(days, 0.0));
         let from = self.end.take().or_else(|| self.checkpoints.pop());
         // What is taken up begins with the instant it is taken up at.
         self.forget(from.as_ref().map(|c| c.time_s()), |time_s, at_s| time_s < at_s);
@@ -171,8 +180,33 @@ impl<D> OpenRun<D> {
         self.run.error = error;
     }
 
+    /// How much there is.
+    pub(super) fn extent(&self) -> Extent {
+        let Self { run, checkpoints, .. } = self;
+        Extent { samples: run.series.samples.len(), midnights: run.midnights.len(), checkpoints: checkpoints.len() }
+    }
+
+    /// Forgets what was seen since there was so much.
+    pub(super) fn back_to(&mut self, extent: Extent) {
+        Arc::make_mut(&mut self.run.series).cut(extent.samples);
+        self.run.midnights.truncate(extent.midnights);
+        self.checkpoints.truncate(extent.checkpoints);
+    }
+
+    /// Makes of the days before the one that is over what is to be made of them, by what was given up to now.
+    pub(super) fn day_over(&mut self, timetable: &Arc<Timetable>, of_day: OfDay<'_, D>) {
+        self.run.timetable = Arc::clone(timetable);
+        self.look_up_to(self.run.days().saturating_sub(1), of_day);
+    }
+
+    /// It went through its days as the lane is ready now.
+    pub(super) fn went_through(&mut self, ready: Ready) {
+        (self.run.name, self.run.timetable) = (ready.name.clone(), Arc::clone(&ready.timetable));
+        self.ready = ready;
+    }
+
     /// Keeps what is to be kept of an instant.
-    fn see(&mut self, now: &Simulation) {
+    pub(super) fn see(&mut self, now: &Simulation) {
         if is_midnight(now) {
             self.run.midnights.push(*now.ledger());
         }
@@ -199,8 +233,8 @@ impl<D> OpenRun<D> {
     }
 
     /// Takes a checkpoint where it stands, at a midnight.
-    fn stand(&mut self, lane: &Simulation) {
-        if self.checkpoints.last().is_none_or(|c| c.time_s() < lane.time_s()) {
+    pub(super) fn stand(&mut self, lane: &Simulation) {
+        if is_midnight(lane) && self.checkpoints.last().is_none_or(|c| c.time_s() < lane.time_s()) {
             self.end = Some(Arc::new(lane.checkpoint()));
         }
     }
@@ -224,7 +258,7 @@ impl<D> OpenRun<D> {
     }
 
     /// Keeps other days in full from now on: where they are not there, it is cut before them.
-    fn keep_in_full(&mut self, full: Range<usize>) {
+    pub(super) fn keep_in_full(&mut self, full: Range<usize>) {
         if self.run.keep.is_all() {
             return;
         }

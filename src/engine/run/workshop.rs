@@ -2,7 +2,6 @@
 
 use std::sync::Arc;
 
-use super::feedback::course::Course;
 use super::feedback::{self, Until};
 use super::lane::Ready;
 use crate::engine::column::layers::{BuildError, Column};
@@ -139,6 +138,12 @@ impl ReadyBench {
         self.lanes.iter().map(|l| &l.column)
     }
 
+    /// The lanes, to which nothing is given.
+    #[must_use]
+    pub fn untimed(&self) -> &[Ready] {
+        &self.lanes
+    }
+
     /// The scenario that it was made ready from.
     #[must_use]
     pub fn scenario(&self) -> &Scenario {
@@ -154,25 +159,23 @@ impl ReadyBench {
     /// The lanes with the timetable of some days. `go_on` is asked now and then; `None` when it said no.
     #[must_use]
     pub fn timed(&self, until: Until, go_on: &dyn Fn() -> bool) -> Option<Vec<Ready>> {
-        self.timed_after(Course::default(), until, go_on).map(|(lanes, _)| lanes)
+        Some(self.timed_by(if feedback::needed(&self.scenario) {
+            feedback::timetable(&self.scenario, &self.lanes, until, go_on)?
+        } else {
+            Timetable::foreseen(&self.scenario)
+        }))
     }
 
-    /// The same after the course that events took before something changed, where they hang on what happens: days that are as they were are
-    /// taken from it. With the course as it is now.
+    /// The lanes with a timetable.
     #[must_use]
-    pub fn timed_after(&self, before: Course, until: Until, go_on: &dyn Fn() -> bool) -> Option<(Vec<Ready>, Course)> {
-        let (timetable, course) = if feedback::needed(&self.scenario) {
-            before.turned_to(&self.scenario, &self.lanes, until, go_on)?
-        } else {
-            (Timetable::foreseen(&self.scenario), Course::default())
-        };
+    pub fn timed_by(&self, timetable: Timetable) -> Vec<Ready> {
         let timetable = Arc::new(timetable);
         let timed = |(ready, lane): (&Ready, &Lane)| Ready {
             clock: Arc::new(EventClock::new(&timetable, lane.dose)),
             timetable: Arc::clone(&timetable),
             ..ready.clone()
         };
-        Some((self.lanes.iter().zip(&self.scenario.lanes).map(timed).collect(), course))
+        self.lanes.iter().zip(&self.scenario.lanes).map(timed).collect()
     }
 
     /// The lanes with the timetable of the scenario's own days.

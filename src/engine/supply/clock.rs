@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::timetable::{Call, Timetable, place};
+use super::timetable::{Call, PumpDay, Timetable, place};
 use crate::scenario::plan::on_day;
 use crate::scenario::{DAY_S, Event, Give};
 
@@ -27,7 +27,7 @@ pub enum Supply {
     },
 }
 
-/// From when to when, s after midnight, the pump does something.
+/// From when to when, s after midnight, the pump does something; or nothing, where it could have and steps end all the same.
 type Spell = (f64, f64, Supply);
 
 /// Where two clocks part.
@@ -57,7 +57,7 @@ impl EventClock {
             // Days that are one and the same stay so.
             match i.checked_sub(1).filter(|before| Arc::ptr_eq(&timetable.days()[*before], day)) {
                 Some(before) => days.push(Arc::clone(&days[before])),
-                None => days.push(day.calls.iter().map(|c| spell(c, dose)).collect()),
+                None => days.push(spells(day, dose)),
             }
         }
         Self { days, round: timetable.days().len() - timetable.steady_from() }
@@ -126,6 +126,15 @@ fn parting(a: Option<&Spell>, b: Option<&Spell>) -> Option<Parting> {
         (Some(only), None) | (None, Some(only)) => Some(Parting { at_s: only.0, common_s: 0.0 }),
         (None, None) => None,
     }
+}
+
+/// A day's spells. Where the tank had nothing to give, and where it was filled, steps end as they do at an event: that is how it was found out.
+fn spells(day: &PumpDay, dose: f64) -> Arc<[Spell]> {
+    let missed = day.missed.iter().map(|c| (c.event.start_s(), c.event.end_s(), Supply::Off));
+    let filled = day.filled_s.iter().map(|at| (*at, *at, Supply::Off));
+    let mut spells: Vec<Spell> = day.calls.iter().map(|c| spell(c, dose)).chain(missed).chain(filled).collect();
+    spells.sort_by(|a, b| a.0.total_cmp(&b.0));
+    spells.into()
 }
 
 fn spell(call: &Call, dose: f64) -> Spell {

@@ -52,6 +52,8 @@ pub struct PumpDay {
     pub short: u32,
     /// More was called for than a day takes: the rest is left out.
     pub overfull: bool,
+    /// When the tank was filled by the clock, s after midnight.
+    pub filled_s: Vec<f64>,
 }
 
 impl PumpDay {

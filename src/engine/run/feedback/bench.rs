@@ -4,20 +4,19 @@ use std::sync::Arc;
 
 use rayon::prelude::*;
 
+use super::keeper::{Extent, Keeper};
 use crate::engine::run::lane::Ready;
 use crate::engine::run::ledger::Ledger;
 use crate::engine::run::repeats::stores;
 use crate::engine::run::simulation::Simulation;
-use crate::engine::run::simulation::checkpoint::Checkpoint;
 use crate::engine::supply::clock::EventClock;
 use crate::engine::supply::light_clock::LightClock;
 use crate::engine::supply::tank::{Level, TankLog};
-use crate::engine::supply::timetable::{By, Call, PumpDay, day_foreseen, free_place};
+use crate::engine::supply::timetable::{By, Call, PumpDay, Timetable, day_foreseen, free_place};
 use crate::scenario::plan::on_day;
 use crate::scenario::{DAY_S, Give, Lane, MAX_EVENTS, Scenario, When};
 
 /// A lane among those that matter.
-#[derive(Clone)]
 struct Runner<'a> {
     name: &'a str,
     plants: f64,
@@ -27,6 +26,8 @@ struct Runner<'a> {
     seen: Ledger,
     /// A step did not converge: it stands where it stopped.
     stopped: bool,
+    /// Who keeps what it goes through.
+    keeper: Option<Box<dyn Keeper + 'a>>,
 }
 
 /// The bench in motion.
@@ -38,62 +39,72 @@ pub(super) struct Bench<'a> {
     now_s: f64,
     /// When the last event ended, s since the first midnight.
     last_end_s: f64,
+    /// When the tank was filled by the clock today, s since the first midnight.
+    fillings: Vec<f64>,
 }
 
-/// The bench as it stood at a midnight, to be taken up from there.
+/// The bench but for its lanes as it stood at a midnight, to be taken up from there.
 #[derive(Clone, Debug)]
 pub(super) struct Midnight {
-    runners: Vec<(Checkpoint, Ledger, bool)>,
     /// The tank without its log, and how far that went.
     tank: Option<(Level, [usize; 2])>,
-    now_s: f64,
     last_end_s: f64,
     /// Stores of water and salt, of the lanes and of the tank.
     pub stores: Vec<(f64, f64)>,
 }
 
 /// Whether a lane matters to the pump: it is listened to, or it draws from the tank.
-pub(super) fn matters(scenario: &Scenario, lane: &Lane) -> bool {
+pub(in crate::engine::run) fn matters(scenario: &Scenario, lane: &Lane) -> bool {
     let heard = |name: &str| scenario.all_rules().any(|r| matches!(&r.when, When::Dry { lane, .. } if lane == name));
     scenario.tank.is_some() || heard(&lane.name)
 }
 
 impl<'a> Bench<'a> {
-    pub fn new(scenario: &'a Scenario, lanes: &[Ready]) -> Self {
+    /// With its lanes as they stand at the midnight that a day (from 0) begins with, which without keepers is the first.
+    pub fn new(scenario: &'a Scenario, lanes: &[Ready], keepers: Vec<Box<dyn Keeper + 'a>>, day: usize) -> Self {
         let tank = Level::new(scenario);
+        let mut keepers = keepers.into_iter();
         let runner = |(lane, ready): (&'a Lane, &Ready)| {
             matters(scenario, lane).then(|| {
-                let mut simulation = ready.simulation();
+                let mut keeper = keepers.next();
+                let mut simulation = keeper.as_mut().map_or_else(|| ready.simulation(), |keeper| keeper.take_up(day));
                 simulation.follow(Arc::new(EventClock::silent()));
                 let seen = *simulation.ledger();
-                Runner { name: &lane.name, plants: f64::from(lane.plants), dose: lane.dose, simulation, seen, stopped: false }
+                Runner { name: &lane.name, plants: f64::from(lane.plants), dose: lane.dose, simulation, seen, stopped: false, keeper }
             })
         };
         let runners = scenario.lanes.iter().zip(lanes).filter_map(runner).collect();
-        Self { scenario, light: LightClock::of(scenario), runners, tank, now_s: 0.0, last_end_s: f64::NEG_INFINITY }
+        Self { scenario, light: LightClock::of(scenario), runners, tank, now_s: 0.0, last_end_s: f64::NEG_INFINITY, fillings: Vec::new() }
+    }
+
+    /// Tells the keepers that a day is over, and what was given up to now.
+    pub fn day_over(&mut self, timetable: impl FnOnce() -> Arc<Timetable>) {
+        if self.runners.iter().any(|r| r.keeper.is_some()) {
+            let timetable = timetable();
+            let keepers = self.runners.par_iter_mut().filter_map(|r| r.keeper.as_mut());
+            keepers.for_each(|keeper| keeper.day_over(&timetable));
+        }
+    }
+
+    /// Lets the keepers go: what is still to come is not theirs.
+    pub fn leave_keepers(&mut self) {
+        for runner in &mut self.runners {
+            if let Some(mut keeper) = runner.keeper.take() {
+                keeper.leave(&runner.simulation);
+            }
+        }
     }
 
     /// As it stands now, at a midnight.
     pub fn midnight(&self) -> Midnight {
-        let runner = |r: &Runner<'_>| (r.simulation.checkpoint(), r.seen, r.stopped);
         let tank = |tank: &Level| (tank.with_log(TankLog::default()), [tank.log.points.len(), tank.log.days.len()]);
-        Midnight {
-            runners: self.runners.iter().map(runner).collect(),
-            tank: self.tank.as_ref().map(tank),
-            now_s: self.now_s,
-            last_end_s: self.last_end_s,
-            stores: self.stores(),
-        }
+        Midnight { tank: self.tank.as_ref().map(tank), last_end_s: self.last_end_s, stores: self.stores() }
     }
 
-    /// Takes the same bench up as it stood at a midnight; `log` is the tank's, at least up to then.
-    pub fn take_up(&mut self, at: &Midnight, log: &TankLog) {
-        for (runner, (checkpoint, seen, stopped)) in self.runners.iter_mut().zip(&at.runners) {
-            runner.simulation = runner.simulation.taken_up(checkpoint);
-            (runner.seen, runner.stopped) = (*seen, *stopped);
-        }
+    /// Takes the rest of the bench up as it stood at the midnight that a day (from 0) begins with; `log` is the tank's, at least up to then.
+    pub fn take_up(&mut self, at: &Midnight, log: &TankLog, day: usize) {
         self.tank = at.tank.as_ref().map(|(level, [points, days])| level.with_log(log.up_to(*points, *days)));
-        (self.now_s, self.last_end_s) = (at.now_s, at.last_end_s);
+        (self.now_s, self.last_end_s) = (on_day(day, 0.0), at.last_end_s);
     }
 
     /// Events so far that the tank gave less than they asked for, or nothing.
@@ -145,9 +156,10 @@ impl<'a> Bench<'a> {
                 None => done.missed.push(call),
             }
             if only_first && !done.calls.is_empty() {
-                return done;
+                break;
             }
         }
+        done.filled_s = self.fillings.drain(..).map(|at| at - midnight).collect();
         // Of a day that is looked at for its first event alone the tank keeps no record.
         if let Some(tank) = self.tank.as_mut().filter(|_| !only_first) {
             tank.end_day(end);
@@ -180,6 +192,9 @@ impl<'a> Bench<'a> {
         let day_ends = (until_s / DAY_S).fract() == 0.0;
         let due = |at: &f64| if day_ends { *at < until_s } else { *at <= until_s };
         while let Some(at) = self.tank.as_ref().and_then(Level::next_filling).filter(due) {
+            if at >= self.now_s {
+                self.fillings.push(at);
+            }
             self.run_to(at.max(self.now_s));
             if let Some(tank) = &mut self.tank {
                 tank.fill_by_clock(self.now_s);
@@ -222,7 +237,8 @@ impl<'a> Bench<'a> {
         if given {
             let before: Vec<Ledger> = self.runners.iter().map(|r| *r.simulation.ledger()).collect();
             // How much a flood takes is known only once it stood there.
-            let without = (drawn && call.event.give.is_flood()).then(|| self.runners.clone());
+            let stand = |r: &Runner<'_>| (r.simulation.clone(), r.seen, r.stopped, r.keeper.as_ref().map(|k| k.extent()));
+            let without: Option<Vec<Stand>> = (drawn && call.event.give.is_flood()).then(|| self.runners.iter().map(stand).collect());
             for runner in &mut self.runners {
                 runner.simulation.follow(Arc::new(EventClock::only(&call, runner.dose)));
             }
@@ -233,7 +249,12 @@ impl<'a> Bench<'a> {
                 match without.filter(|_| litres > tank.litres()) {
                     Some(without) => {
                         tank.fell_short();
-                        self.runners = without;
+                        for (runner, (simulation, seen, stopped, extent)) in self.runners.iter_mut().zip(without) {
+                            (runner.simulation, runner.seen, runner.stopped) = (simulation, seen, stopped);
+                            if let (Some(keeper), Some(extent)) = (&mut runner.keeper, extent) {
+                                keeper.back_to(extent);
+                            }
+                        }
                         given = false;
                     }
                     None => tank.draw(litres),
@@ -252,9 +273,16 @@ impl<'a> Bench<'a> {
     }
 }
 
+/// A lane as it stood before an event, and how much of it was kept.
+type Stand = (Simulation, Ledger, bool, Option<Extent>);
+
 /// Runs lanes to a time, side by side; one that does not converge stays where it stopped.
 fn advance(runners: &mut [Runner<'_>], until_s: f64) {
-    runners.par_iter_mut().filter(|r| !r.stopped).for_each(|r| r.stopped = r.simulation.advance_to(until_s, |_| {}).is_err());
+    runners.par_iter_mut().filter(|r| !r.stopped).for_each(|r| {
+        let keeper = &mut r.keeper;
+        let advanced = r.simulation.advance_to(until_s, |now| keeper.iter_mut().for_each(|k| k.see(now)));
+        r.stopped = advanced.is_err();
+    });
 }
 
 /// Less than this is no event, mL per plant.

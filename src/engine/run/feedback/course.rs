@@ -1,9 +1,10 @@
-//! The course that events took which hang on what happens, with the bench at every midnight: where the plan changes from a later day on, it is
-//! found anew only from there, to the bit as from the start.
+//! The course that events took which hang on what happens, with the tank at every midnight: where the plan changes from a later day on, it is
+//! found anew only from there, to the bit as from the start. The lanes at those midnights are their keepers'.
 
 use std::sync::Arc;
 
 use super::bench::{Bench, Midnight, matters};
+use super::keeper::Keeper;
 use super::until::Until;
 use crate::engine::run::lane::Ready;
 use crate::engine::run::repeats::repeats;
@@ -24,24 +25,29 @@ pub struct Course {
 }
 
 impl Course {
-    /// Whole days it went through.
-    #[must_use]
-    pub fn days(&self) -> usize {
-        self.days.len()
-    }
-
-    /// The course of a bench as it is now, and its timetable: days that are as they were stay, and it goes on from there. `go_on` is asked
+    /// The course of a bench as it is now, and its timetable: days that are as they were stay as far as the lanes' keepers stand on their
+    /// midnights, and it goes on from there. There is a keeper for each lane that [matters], in their order, or none at all. `go_on` is asked
     /// before each day; `None` when it said no. A lane that stops is left where it stopped, its own run tells why, and the others go on.
     #[must_use]
-    pub fn turned_to(mut self, scenario: &Scenario, lanes: &[Ready], until: Until, go_on: &dyn Fn() -> bool) -> Option<(Timetable, Self)> {
+    pub fn turned_to(
+        mut self,
+        scenario: &Scenario,
+        lanes: &[Ready],
+        keepers: Vec<Box<dyn Keeper + '_>>,
+        until: Until,
+        go_on: &dyn Fn() -> bool,
+    ) -> Option<(Timetable, Self)> {
         let round = scenario.round_days();
         let begins = scenario.plan_begins(scenario.changes.len());
-        let kept = self.same_days(scenario, lanes).min(until.days as usize);
+        let (same, alike) = self.same_days(scenario, lanes, until.days as usize);
+        let most = if !alike && keepers.iter().any(|keeper| keeper.looks_ahead()) { same.saturating_sub(1) } else { same };
+        let stand = |day: &usize| !keepers.is_empty() && keepers.iter().all(|keeper| keeper.stands_on(*day));
+        let kept = (1..=most).rev().find(stand).unwrap_or(0);
         self.days.truncate(kept);
-        self.midnights.truncate(if kept == 0 { 0 } else { kept + 1 });
-        let mut bench = Bench::new(scenario, lanes);
+        self.midnights.truncate(kept + 1);
+        let mut bench = Bench::new(scenario, lanes, keepers, kept);
         match self.midnights.last().filter(|_| kept > 0) {
-            Some(last) => bench.take_up(last, &self.log),
+            Some(last) => bench.take_up(last, &self.log, kept),
             None => self.midnights = vec![Arc::new(bench.midnight())],
         }
         // A round that lies wholly under the last plan, and is as the one before.
@@ -49,20 +55,17 @@ impl Course {
             let repeat = |before: &Midnight, after: &Midnight| before.stores.iter().zip(&after.stores).all(|(a, b)| repeats(*a, *b));
             until.settled && done >= begins + round && repeat(&midnights[done - round], &midnights[done])
         };
-        // Of a course that went further than it need have.
-        let mut settled = (1..=kept).find(|done| has_settled(&self.midnights, *done));
-        if let Some(done) = settled {
-            self.days.truncate(done);
-            self.midnights.truncate(done + 1);
-            bench.take_up(&self.midnights[done], &self.log);
-        }
         let mut table = self.days.clone();
-        while settled.is_none() {
+        let mut settled = false;
+        while !settled {
             if !go_on() {
                 return None;
             }
             let day = self.days.len();
             let last = day == until.days as usize;
+            if last {
+                bench.leave_keepers();
+            }
             let short = bench.short_so_far();
             let mut done = bench.day(day, last);
             done.short = bench.short_so_far() - short;
@@ -73,20 +76,22 @@ impl Course {
             }
             self.days.push(done);
             self.midnights.push(Arc::new(bench.midnight()));
-            settled = Some(self.days.len()).filter(|done| has_settled(&self.midnights, *done));
+            bench.day_over(|| Arc::new(Timetable::new(table.clone(), round, None)));
+            settled = has_settled(&self.midnights, self.days.len());
         }
+        bench.leave_keepers();
         let log = bench.log().map(|log| Arc::new(log.clone()));
         self.log = bench.log().cloned().unwrap_or_default();
         self.of = Some((scenario.clone(), lanes.to_vec()));
         Some((Timetable::new(table, round, log), self))
     }
 
-    /// Whole days that another bench begins with as this one did.
-    fn same_days(&self, scenario: &Scenario, lanes: &[Ready]) -> usize {
-        let Some((before, lanes_before)) = &self.of else { return 0 };
+    /// Whole days that another bench begins with as this one did, at most so many; and whether the day after them begins alike, too.
+    fn same_days(&self, scenario: &Scenario, lanes: &[Ready], most: usize) -> (usize, bool) {
+        let Some((before, lanes_before)) = &self.of else { return (0, false) };
         let around = |s: &Scenario| (s.feed.ec, s.light, s.tank, s.round_days());
         if around(before) != around(scenario) || before.climate != scenario.climate {
-            return 0;
+            return (0, false);
         }
         let (mine, theirs) = (those_that_matter(before, lanes_before), those_that_matter(scenario, lanes));
         let is_as_it_was = |((lane, ready), (other, as_now)): (&(&Lane, &Ready), &(&Lane, &Ready))| {
@@ -94,13 +99,14 @@ impl Course {
             named(lane) == named(other) && ready.is_lane_of(as_now)
         };
         if mine.len() != theirs.len() || !mine.iter().zip(&theirs).all(is_as_it_was) {
-            return 0;
+            return (0, false);
         }
         let same_plan = |day: &usize| {
             let (a, b) = (before.plan_on(*day), scenario.plan_on(*day));
             a == b && before.events(a) == scenario.events(b) && before.rules(a) == scenario.rules(b)
         };
-        (0..self.days.len()).take_while(same_plan).count()
+        let same = (0..self.days.len().min(most)).take_while(same_plan).count();
+        (same, same_plan(&same))
     }
 }
 

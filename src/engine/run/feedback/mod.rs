@@ -1,8 +1,10 @@
 //! Events that cannot be known beforehand: a probe calls for them, or a tank gives them its EC. All lanes that matter go through the
-//! days side by side, from event to event, and what comes of it is written down as a timetable.
+//! days side by side, from event to event, and what comes of it is written down as a timetable. Who wants the lanes' runs as well has them
+//! kept meanwhile: they are, to the bit, what the timetable would give.
 
 pub mod bench;
 pub mod course;
+pub mod keeper;
 pub mod until;
 
 use super::lane::Ready;
@@ -22,5 +24,5 @@ pub fn needed(scenario: &Scenario) -> bool {
 /// where it stopped, its own run tells why, and the others go on.
 #[must_use]
 pub fn timetable(scenario: &Scenario, lanes: &[Ready], until: Until, go_on: &dyn Fn() -> bool) -> Option<Timetable> {
-    Course::default().turned_to(scenario, lanes, until, go_on).map(|(timetable, _)| timetable)
+    Course::default().turned_to(scenario, lanes, Vec::new(), until, go_on).map(|(timetable, _)| timetable)
 }

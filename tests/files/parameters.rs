@@ -1,8 +1,5 @@
 //! Every number that may vary, by its name: on every demo each path is found, read and written, and what cannot be is refused by name.
 
-// A test stops where it fails.
-#![allow(clippy::unwrap_used)]
-
 use std::collections::HashSet;
 
 use proptest::prelude::*;

@@ -1,9 +1,6 @@
 //! Members of a batch: each is what it would be alone, whatever else runs beside it and on however many threads.
 
-#![allow(clippy::unwrap_used)] // helpers of tests stop at what fails, as tests do
-
-mod common;
-
+use crate::common;
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
 

@@ -1,8 +1,5 @@
 //! The user's own presets as files: saved, renamed, exported, imported, deleted and put back.
 
-// A test stops where it fails.
-#![allow(clippy::unwrap_used)]
-
 use std::path::Path;
 
 use slakeline::scenario::presets::{

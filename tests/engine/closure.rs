@@ -1,10 +1,6 @@
 //! Salt closes where values meet: root zones that start at exactly the crop's uptake EC, or are fed at it, and at the EC from which
 //! that rises.
 
-#![allow(clippy::unwrap_used)] // helpers of tests stop at what fails, as tests do
-
-mod common;
-
 use rayon::prelude::*;
 use slakeline::engine::run::Workshop;
 use slakeline::scenario::presets::{Library, demos};

@@ -2,11 +2,7 @@
 //! quarter of the layers' thickness and a tenth of the tolerance, and its uptake beside steps of ten seconds. `cargo bench --bench accuracy`
 //! goes through 200 and prints how far they are off.
 
-#[path = "common/apart.rs"]
-mod apart;
-#[path = "common/benches.rs"]
-mod benches;
-
+use crate::{apart, benches};
 use rayon::prelude::*;
 use slakeline::scenario::presets::Library;
 

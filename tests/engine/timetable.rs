@@ -1,9 +1,6 @@
 //! What the pump does on days that differ: other schedules from a later day on, rules that light or a probe calls for, the tank.
-#![allow(clippy::unwrap_used)]
 
-mod common;
-
-use common::{read, ready};
+use crate::common::{read, ready};
 use slakeline::engine::run::{LaneRun, Run, Settled, Workshop, run};
 use slakeline::engine::supply::timetable::{By, frozen};
 use slakeline::figures::day_figures;

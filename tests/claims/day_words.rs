@@ -1,14 +1,7 @@
 //! What the sentences say of a day's drain and salt is so: an event is credited with drain that does not come without it, and what is said
 //! of the root zone's EC follows the day's own balance of salt and of water.
 
-#![allow(clippy::unwrap_used)] // helpers of tests stop at what fails, as tests do
-
-mod common {
-    pub mod benches;
-    pub mod stressed;
-}
-
-use common::stressed;
+use crate::stressed;
 use fastrand::Rng;
 use rayon::prelude::*;
 use slakeline::engine::run::{LaneRun, Ready, Workshop};

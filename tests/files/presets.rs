@@ -1,8 +1,5 @@
 //! Every shipped preset and every demo is read, valid and fit to run.
 
-// A test stops where it fails.
-#![allow(clippy::unwrap_used)]
-
 use slakeline::engine::run::run_scenario;
 use slakeline::figures::{Aims, DayFigures, day_figures, verdicts};
 use slakeline::scenario::file;

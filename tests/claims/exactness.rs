@@ -1,10 +1,7 @@
 //! How exact a bench is: the differences told are those of the runs, with their times; a bench on thick layers is told apart; what stops
 //! half-way is told; it can be given up.
-#![allow(clippy::unwrap_used)] // tests stop at what fails
 
-#[path = "common/breaks.rs"]
-mod breaks;
-
+use crate::breaks;
 use std::cell::{Cell, RefCell};
 use std::path::Path;
 use std::process::{Command, Output};

@@ -1,6 +1,5 @@
 //! A run whose books do not close is told as failed wherever it is told of: in the table and in the JSON, of its lane and of the whole.
 //! Such a run is made by hand, from one that closes: the program itself is not to have one.
-#![allow(clippy::unwrap_used)] // tests stop at what fails
 
 use std::sync::Arc;
 

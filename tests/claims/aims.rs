@@ -1,14 +1,7 @@
 //! Aims fit the bench: what is said to be out of reach is, by running it otherwise, and a band of water is one that the container holds and
 //! the roots can live in. A lean is told where there is one.
 
-#![allow(clippy::unwrap_used)] // helpers of tests stop at what fails, as tests do
-
-mod common {
-    pub mod benches;
-    pub mod stressed;
-}
-
-use common::{benches, stressed};
+use crate::{benches, stressed};
 use fastrand::Rng;
 use rayon::prelude::*;
 use slakeline::engine::column::capacity::at_rest;

@@ -1,15 +1,7 @@
 //! What a sentence says keeps a plant from its water is what does: the books of each stress add up, and the one that is named is the one
 //! without which the plant gets most.
 
-#![allow(clippy::unwrap_used)] // helpers of tests stop at what fails, as tests do
-
-mod common {
-    pub mod benches;
-    pub mod scenarios;
-    pub mod stressed;
-}
-
-use common::{scenarios, stressed};
+use crate::{scenarios, stressed};
 use proptest::prelude::*;
 use rayon::prelude::*;
 use slakeline::engine::column::state::State;

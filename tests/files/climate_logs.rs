@@ -1,8 +1,5 @@
 //! Climate logs from CSV: what is taken, what is refused by line and with a remedy, and what consent changes.
 
-// A test stops where it fails.
-#![allow(clippy::unwrap_used)]
-
 use std::fmt::Write as _;
 use std::io::Read as _;
 

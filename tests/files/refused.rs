@@ -1,8 +1,5 @@
 //! Scenario files that are cut, damaged, hostile or from the future: each ends in an error that names place and reason.
 
-// A test stops where it fails.
-#![allow(clippy::unwrap_used)]
-
 use std::path::PathBuf;
 use std::time::{Duration, Instant};
 

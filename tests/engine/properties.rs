@@ -1,12 +1,7 @@
 //! What must hold for every scenario that passes validation, on random ones. By default the same 64 cases every time;
 //! `PROPTEST_CASES=5000` soaks with cases of its own.
 
-#![allow(clippy::unwrap_used)] // helpers of tests stop at what fails, as tests do
-
-mod common;
-#[path = "common/scenarios.rs"]
-mod scenarios;
-
+use crate::{common, scenarios};
 use proptest::prelude::*;
 use proptest::test_runner::{Config, RngSeed};
 use slakeline::engine::run::simulation::Simulation;

@@ -1,10 +1,6 @@
 //! The settled day, which is found without waiting for it, against running on until nothing changes any more.
 
-#![allow(clippy::unwrap_used)] // helpers of tests stop at what fails, as tests do
-
-#[path = "common/benches.rs"]
-mod benches;
-
+use crate::benches;
 use std::cell::Cell;
 
 use rayon::prelude::*;

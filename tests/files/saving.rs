@@ -1,8 +1,5 @@
 //! Saving: whole or not at all, with the version before kept, and read back as it was.
 
-// A test stops where it fails.
-#![allow(clippy::unwrap_used)]
-
 use std::path::Path;
 
 use proptest::prelude::*;
