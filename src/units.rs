@@ -170,7 +170,7 @@ impl Quantity {
         self.shown(by, units) - self.shown(0.0, units)
     }
 
-    /// The unit shown; empty for a bare number.
+    /// The unit shown; empty for a bare number. Ppm name their scale: the same water reads differently on each.
     #[must_use]
     pub fn unit(self, units: Units) -> &'static str {
         match self {
@@ -185,13 +185,26 @@ impl Quantity {
             Self::WaterPerDay => "mm/day",
             Self::Temperature if units.temperature == TemperatureUnit::Fahrenheit => "°F",
             Self::Temperature => "°C",
-            Self::Ec if units.ec == EcUnit::MsCm => "mS/cm",
-            Self::Ec => "ppm",
+            Self::Ec => match units.ec {
+                EcUnit::MsCm => "mS/cm",
+                EcUnit::Ppm500 => "ppm (500)",
+                EcUnit::Ppm640 => "ppm (640)",
+                EcUnit::Ppm700 => "ppm (700)",
+            },
             Self::Head if units.suction == SuctionUnit::Kpa => "kPa",
             Self::Head => "cm",
             Self::Share => "%",
             Self::Plain(unit, _) => unit,
         }
+    }
+
+    /// A number that was typed, with or without its unit; the scale of ppm may go without saying.
+    #[must_use]
+    pub fn typed(self, text: &str, units: Units) -> Option<f64> {
+        let (text, unit) = (text.trim(), self.unit(units));
+        let bare = if unit.starts_with("ppm") { "ppm" } else { unit };
+        let number = text.strip_suffix(unit).or_else(|| text.strip_suffix(bare)).unwrap_or(text);
+        number.trim().replace('−', "-").replace(',', ".").parse().ok()
     }
 
     /// Decimals worth showing.
@@ -284,12 +297,24 @@ mod tests {
     fn texts_carry_their_unit() {
         let metric = Units::default();
         assert_eq!(Quantity::Ec.text(2.4, metric), "2.40 mS/cm");
-        assert_eq!(Quantity::Ec.text(2.4, US), "1680 ppm");
+        assert_eq!(Quantity::Ec.text(2.4, US), "1680 ppm (700)");
         assert_eq!(Quantity::Head.text(-102.0, metric), "10.0 kPa");
         assert_eq!(Quantity::Head.text(0.0, metric), "0.0 kPa");
         assert_eq!(Quantity::Share.text(0.08, metric), "8.0 %");
         let litres = |l: f64| Quantity::Litres.text(l, metric);
         assert_eq!([litres(1.756), litres(9.97), litres(391.04), litres(0.0)], ["1.76 L", "10.0 L", "391.0 L", "0.00 L"]);
+    }
+
+    #[test]
+    fn what_is_typed_may_name_its_unit_but_not_another_scale() {
+        let typed = |text: &str| Quantity::Ec.typed(text, US);
+        assert_eq!(
+            ["1680", "1680 ppm", " 1680 ppm (700) ", "1680,5ppm"].map(typed),
+            [Some(1680.0), Some(1680.0), Some(1680.0), Some(1680.5)]
+        );
+        assert_eq!(["1680 ppm (500)", "2.4 mS/cm", "ppm", ""].map(typed), [None; 4]);
+        assert_eq!(Quantity::Head.typed("−6,5 kPa", Units::default()), Some(-6.5));
+        assert_eq!(Quantity::Plain("", 1).typed("3", US), Some(3.0));
     }
 
     #[test]

@@ -74,6 +74,7 @@ impl App {
         };
         let recovering = left_over.is_some();
         let (recent, reopens) = (Recent::read(data.as_deref()), preferences::read_reopens(data.as_deref()));
+        let dismissed = preferences::read_dismissed(data.as_deref());
         // The first demo is computed within a frame; what a crash left may take longer.
         let mut bench = Bench::new(library, Document::opened(first_demo()));
         bench.wake_by(waking::by(&cc.egui_ctx));
@@ -82,7 +83,17 @@ impl App {
         }
         let mut app = Self {
             bench,
-            disk: Disk { data, path: None, opening: Opening::default(), recent, reopens, recovery, recovered_generation: None, theme_file },
+            disk: Disk {
+                data,
+                dismissed,
+                path: None,
+                opening: Opening::default(),
+                recent,
+                reopens,
+                recovery,
+                recovered_generation: None,
+                theme_file,
+            },
             pages: Pages::default(),
             windows: Windows::default(),
             shell: Shell { notice, ..Shell::default() },
@@ -95,6 +106,7 @@ impl App {
         app.pages.sides = preferences::read_sides(app.disk.data.as_deref());
         app.pages.strip.wanted = preferences::read_strip(app.disk.data.as_deref());
         app.pages.tracks.layout = preferences::read_layout(app.disk.data.as_deref());
+        app.show_text_size(&cc.egui_ctx, preferences::read_text_size(app.disk.data.as_deref()));
         app.disk.recovered_generation = Some(app.bench.document().generation());
         app
     }

@@ -16,7 +16,7 @@ use slakeline::studies::exactness::{Exactness, exactness, words};
 use slakeline::units::Units;
 
 use crate::breaks;
-use crate::hand::{Window, click, frames_until, idles};
+use crate::hand::{Window, click, close_menus, frames_until, idles};
 
 const TITLE: &str = "How exact is this bench?";
 
@@ -198,6 +198,7 @@ fn it_fits_a_small_window_and_tells_volumes_in_the_units_shown() {
     for item in ["View", "Units", "US fl oz and gal"] {
         click(&mut window, item);
     }
+    close_menus(&mut window);
     ask(&mut window);
     wait(&mut window);
     let told = found(&window);

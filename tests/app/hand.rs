@@ -7,7 +7,7 @@ use std::thread::sleep;
 use std::time::{Duration, Instant};
 
 use eframe::egui::accesskit::Role;
-use eframe::egui::{DroppedFile, Event, Key, Modifiers, PointerButton, Pos2, Rect, Theme, vec2};
+use eframe::egui::{DroppedFile, Event, Key, Modifiers, PointerButton, Popup, Pos2, Rect, Theme, vec2};
 use egui_kittest::kittest::{NodeT, Queryable};
 use egui_kittest::{Harness, Node};
 use slakeline::app::{App, AppOptions};
@@ -218,6 +218,14 @@ pub fn choose(window: &mut Window, label: &str, item: &str) {
     window.get_all_by_role_and_label(Role::ComboBox, label).next().unwrap_or_else(|| panic!("no menu \"{label}\"")).click();
     window.run();
     click(window, item);
+}
+
+/// Closes what stays open of a menu.
+pub fn close_menus(window: &mut Harness<'static, App>) {
+    while Popup::is_any_open(&window.ctx) {
+        window.key_press(Key::Escape);
+        window.run();
+    }
 }
 
 /// Types into the first field of a label, in place of what stands there.

@@ -4,6 +4,8 @@
 #[path = "../common/breaks.rs"]
 mod breaks;
 mod hand;
+#[path = "../common/painted.rs"]
+mod painted;
 
 mod aims;
 mod around;
@@ -15,6 +17,7 @@ mod events;
 mod exactness;
 mod help;
 mod largest;
+mod layout;
 mod names;
 mod pages;
 mod presets;

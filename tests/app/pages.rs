@@ -6,7 +6,7 @@ use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
 use slakeline::app::{App, AppOptions};
 
-use crate::hand::{OwnWindow, Start, Window, waits};
+use crate::hand::{OwnWindow, Start, Window, close_menus, waits};
 
 fn open(size: [f32; 2], theme: Theme) -> (Window, tempfile::TempDir) {
     let OwnWindow { harness, data } = Start { size, theme: Some(theme), ..Start::default() }.open();
@@ -192,7 +192,7 @@ fn a_lane_is_chosen_and_the_depth_page_speaks_the_units_chosen() {
     harness.get_by_label("Lane 2").click();
     harness.run();
     assert_eq!(pictures(&harness), 1);
-    for (quantity, menu, unit) in [("Suction", "cm of water", "cm"), ("EC", "ppm, 500 scale", "ppm")] {
+    for (quantity, menu, unit) in [("Suction", "cm of water", "cm"), ("EC", "ppm, 500 scale", "ppm (500)")] {
         harness.get_by_label(quantity).click();
         harness.run();
         assert!(!harness.get_by_label_contains("Colours from").accesskit_node().label().unwrap().ends_with(unit));
@@ -200,6 +200,7 @@ fn a_lane_is_chosen_and_the_depth_page_speaks_the_units_chosen() {
             harness.get_by_label(item).click();
             harness.run();
         }
+        close_menus(&mut harness);
         let told = harness.get_by_label_contains("Colours from").accesskit_node().label().unwrap();
         assert!(told.ends_with(unit), "{told}");
     }

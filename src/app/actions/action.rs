@@ -7,6 +7,7 @@ use eframe::egui::ThemePreference;
 use crate::app::state::bench::computing::Beside;
 use crate::app::state::days::Days;
 use crate::app::state::sides::Side;
+use crate::app::state::text_size::TextSize;
 use crate::app::state::track_layout::Layout;
 use crate::edits::event_set::SetEdit;
 use crate::edits::own_preset::OwnPreset;
@@ -52,6 +53,17 @@ pub enum Zoom {
     Out,
     /// All of it.
     Whole,
+}
+
+/// How the size of the text changes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Resize {
+    /// The next larger one.
+    Larger,
+    /// The next smaller one.
+    Smaller,
+    /// This one.
+    To(TextSize),
 }
 
 /// How keys change the selected events.
@@ -141,6 +153,8 @@ pub enum Action {
     Dropped(PathBuf),
     /// Show numbers in these units from now on.
     Units(Units),
+    /// Put what the bench asks aside: it stands first no longer.
+    DismissNote,
     /// Tell why something was refused.
     Say(String),
     /// Tell what else was done.
@@ -165,6 +179,8 @@ pub enum Action {
     Unpin,
     /// Show a longer, a shorter or another stretch of time.
     Zoom(Zoom),
+    /// Draw text, and everything with it, in another size.
+    TextSize(Resize),
     /// Show a side, or hide it.
     Side(Side),
     /// Show the strip of days, or hide it.

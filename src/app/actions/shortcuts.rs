@@ -2,8 +2,9 @@
 
 use eframe::egui::{Context, InputState, Key, KeyboardShortcut, Modifiers};
 
-use super::action::{Action, Next, Nudge, Page, Zoom};
+use super::action::{Action, Next, Nudge, Page, Resize, Zoom};
 use crate::app::state::sides::Side;
+use crate::app::state::text_size::TextSize;
 
 /// When a key is meant for its action.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -72,6 +73,9 @@ pub static TABLE: &[Shortcut] = table! {
         Side(Side::Setup) Always [(NONE, F3)] "Show or hide the setup";
         Side(Side::Figures) Always [(NONE, F4)] "Show or hide the figures";
         DayStrip Always [(NONE, F5)] "Show or hide the strip of days";
+        TextSize(Resize::Larger) Always [(CTRL, Plus), (CTRL, Equals)] "Larger text";
+        TextSize(Resize::Smaller) Always [(CTRL, Minus)] "Smaller text";
+        TextSize(Resize::To(TextSize { percent: 100 })) Always [(CTRL, Num0)] "Text of the usual size";
         ChangeLog Always [(CTRL, L)] "Change log";
         Keys Always [(NONE, F1)] "This sheet";
         Escape Told [(NONE, Escape)] "Drop a drag; close; select nothing";
@@ -82,9 +86,9 @@ pub static TABLE: &[Shortcut] = table! {
         Redo NotTyping [(CTRL_SHIFT, Z), (CTRL, Y)] "Redo";
     }
     "Time" {
-        Zoom(Zoom::In) NotTyping [(NONE, Plus), (NONE, Equals)] "Nearer: a shorter time";
-        Zoom(Zoom::Out) NotTyping [(NONE, Minus)] "Further: a longer time";
-        Zoom(Zoom::Whole) NotTyping [(NONE, Num0)] "All of the time";
+        Zoom(Zoom::In) NotTyping [(NONE, PageUp)] "Nearer: a shorter time";
+        Zoom(Zoom::Out) NotTyping [(NONE, PageDown)] "Further: a longer time";
+        Zoom(Zoom::Whole) NotTyping [(SHIFT, PageDown)] "All of the time";
         Pin NotTyping [(NONE, P)] "Pin this state to compare against";
         Unpin NotTyping [(SHIFT, P)] "Unpin it";
     }

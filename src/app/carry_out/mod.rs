@@ -89,6 +89,7 @@ impl App {
             Action::Dropped(path) => self.take_dropped(ctx, path),
             Action::Tell(text) => self.shell.notice = Some(Notice::passing(text)),
             Action::Units(units) => self.use_units(units),
+            Action::DismissNote => self.dismiss_note(),
             Action::Say(text) => self.shell.notice = Some(Notice::refusal(text)),
             Action::Keep => return self.bench.keep_trial(),
             Action::Drop => {
@@ -110,6 +111,7 @@ impl App {
             Action::Pin => self.bench.pin(),
             Action::Unpin => self.bench.unpin(),
             Action::Zoom(zoom) => self.pages.tracks.zoom(zoom),
+            Action::TextSize(by) => self.use_text_size(ctx, by),
             Action::Side(side) => self.use_sides(self.pages.sides.with_other(side, ctx.content_rect().width())),
             Action::DayStrip => self.use_day_strip(),
             Action::Layout(layout) => self.use_layout(layout),

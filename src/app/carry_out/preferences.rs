@@ -1,10 +1,13 @@
 //! Takes what the user prefers into use, and keeps it for later sessions.
 
+use eframe::egui::Context;
 use serde::Serialize;
 
+use crate::app::actions::action::Resize;
 use crate::app::state::notice::Notice;
-use crate::app::state::preferences::{self, REOPENS, Reopens, SIDES, STEPS, STRIP, TRACKS, UNITS};
+use crate::app::state::preferences::{self, DISMISSED, REOPENS, Reopens, SIDES, STEPS, STRIP, TEXT_SIZE, TRACKS, UNITS};
 use crate::app::state::sides::{Sides, StripWanted};
+use crate::app::state::text_size::TextSize;
 use crate::app::state::track_layout::Layout;
 use crate::app::window::App;
 use crate::edits::steps::Steps;
@@ -30,6 +33,24 @@ impl App {
         self.prefer(TRACKS, &layout, told);
     }
 
+    /// Draws text, and everything with it, in another size from now on.
+    pub(in crate::app) fn use_text_size(&mut self, ctx: &Context, by: Resize) {
+        let now = self.shell.text_size;
+        let size = match by {
+            Resize::Larger => now.larger(),
+            Resize::Smaller => now.smaller(),
+            Resize::To(size) => size,
+        };
+        self.show_text_size(ctx, size);
+        self.prefer(TEXT_SIZE, &size, |cause| format!("The size of text holds for this session only; it cannot be kept: {cause}."));
+    }
+
+    /// Draws text in a size.
+    pub(in crate::app) fn show_text_size(&mut self, ctx: &Context, size: TextSize) {
+        self.shell.text_size = size;
+        ctx.set_zoom_factor(size.factor());
+    }
+
     /// Shows these sides from now on.
     pub(in crate::app) fn use_sides(&mut self, sides: Sides) {
         self.pages.sides = sides;
@@ -45,6 +66,13 @@ impl App {
             self.shell.notice = Some(Notice::passing(format!("From two days on, the strip of days is {when}.")));
         }
         self.prefer(STRIP, &wanted, |cause| format!("The strip stays like this for this session only; that cannot be kept: {cause}."));
+    }
+
+    /// What the bench on show asks stands first no longer, neither now nor when it is opened again.
+    pub(in crate::app) fn dismiss_note(&mut self) {
+        let dismissed = self.disk.dismissed.with(&self.bench.shown().scenario.note);
+        self.prefer(DISMISSED, &dismissed, |cause| format!("It stands first again in the next session; that cannot be kept: {cause}."));
+        self.disk.dismissed = dismissed;
     }
 
     /// Opens the last bench at the start from now on, or the first demo.

@@ -3,16 +3,17 @@
 use std::path::Path;
 use std::sync::OnceLock;
 
-use eframe::egui::{Align, Label, Layout, MenuBar, RichText, ScrollArea, ThemePreference, Ui};
+use eframe::egui::{Align, Label, Layout, MenuBar, RichText, ThemePreference, Ui};
 
 use super::day_choice;
-use crate::app::actions::action::{Action, Next, Page};
+use crate::app::actions::action::{Action, Next, Page, Resize};
 use crate::app::look::theme::{self, Tokens};
-use crate::app::look::widgets::item;
+use crate::app::look::widgets::{item, scrolling, staying_menu};
 use crate::app::pages::bench::tracks::{Tracks, view};
 use crate::app::state::bench::Bench;
 use crate::app::state::disk::Disk;
 use crate::app::state::sides::{Side, Sides};
+use crate::app::state::text_size::{SIZES, TextSize};
 use crate::app::windows::exactness;
 use crate::edits::steps::{Steps, TIMES_S};
 use crate::help::CHAPTERS;
@@ -26,40 +27,26 @@ pub fn show(
     bench: &Bench,
     tracks: &Tracks,
     disk: &Disk,
-    (page, sides, strip): (Page, Sides, bool),
+    (page, sides, strip, text_size): (Page, Sides, bool, TextSize),
     actions: &mut Vec<Action>,
 ) {
     MenuBar::new().ui(ui, |ui| {
         ui.label(RichText::new("Slakeline").font(theme::strong(14.0)));
         ui.add_space(4.0);
-        ui.menu_button("File", |ui| file_menu(ui, disk, actions));
-        ui.menu_button("Edit", |ui| edit_menu(ui, bench, actions));
+        ui.menu_button("File", |ui| scrolling(ui, |ui| file_menu(ui, disk, actions)));
+        ui.menu_button("Edit", |ui| scrolling(ui, |ui| edit_menu(ui, bench, actions)));
         ui.menu_button("View", |ui| {
-            view_menu(ui, bench.units, actions);
-            ui.separator();
-            sides_menu(ui, sides, actions);
-            let days = if strip { "Hide days" } else { "Show days" };
-            item(ui, days, Action::DayStrip, bench.run_days() > 1, actions);
-            ui.separator();
-            view::view_menu(ui, tracks, bench, actions);
+            scrolling(ui, |ui| {
+                view_menu(ui, bench.units, text_size, actions);
+                ui.separator();
+                sides_menu(ui, sides, actions);
+                let days = if strip { "Hide days" } else { "Show days" };
+                item(ui, days, Action::DayStrip, bench.run_days() > 1, actions);
+                ui.separator();
+                view::view_menu(ui, tracks, bench, actions);
+            });
         });
-        ui.menu_button("Help", |ui| {
-            ui.set_min_width(190.0);
-            for (i, chapter) in CHAPTERS.iter().enumerate() {
-                if ui.button(chapter.title()).clicked() {
-                    actions.push(Action::Help(i));
-                }
-            }
-            ui.separator();
-            item(ui, "Keys and mouse", Action::Keys, true, actions);
-            let hover = "Runs it once more with thinner layers and a tighter tolerance, and tells the largest differences";
-            if ui.button(exactness::TITLE).on_hover_text(hover).clicked() {
-                actions.push(Action::Exactness);
-            }
-            if ui.button("About Slakeline").clicked() {
-                actions.push(Action::About);
-            }
-        });
+        ui.menu_button("Help", |ui| scrolling(ui, |ui| help_menu(ui, actions)));
         ui.add_space(8.0);
         for (to, name) in [(Page::Bench, "Bench"), (Page::Depth, "Depth")] {
             if ui.selectable_label(page == to, name).clicked() && page != to {
@@ -82,6 +69,24 @@ pub fn show(
             });
         });
     });
+}
+
+fn help_menu(ui: &mut Ui, actions: &mut Vec<Action>) {
+    ui.set_min_width(190.0);
+    for (i, chapter) in CHAPTERS.iter().enumerate() {
+        if ui.button(chapter.title()).clicked() {
+            actions.push(Action::Help(i));
+        }
+    }
+    ui.separator();
+    item(ui, "Keys and mouse", Action::Keys, true, actions);
+    let hover = "Runs it once more with thinner layers and a tighter tolerance, and tells the largest differences";
+    if ui.button(exactness::TITLE).on_hover_text(hover).clicked() {
+        actions.push(Action::Exactness);
+    }
+    if ui.button("About Slakeline").clicked() {
+        actions.push(Action::About);
+    }
 }
 
 fn file_menu(ui: &mut Ui, disk: &Disk, actions: &mut Vec<Action>) {
@@ -194,14 +199,26 @@ fn steps_menu(ui: &mut Ui, bench: &Bench, actions: &mut Vec<Action>) {
     ui.label(RichText::new("Hold Alt to leave them.").weak());
 }
 
-fn view_menu(ui: &mut Ui, units: Units, actions: &mut Vec<Action>) {
+fn view_menu(ui: &mut Ui, units: Units, text_size: TextSize, actions: &mut Vec<Action>) {
     ui.set_min_width(130.0);
     ui.menu_button("Theme", |ui| theme_menu(ui, actions));
-    // It is long, and a window may be low.
-    let room = ui.ctx().content_rect().height() - 60.0;
-    ui.menu_button("Units", |ui| {
-        ScrollArea::vertical().min_scrolled_height(room).max_height(room).show(ui, |ui| units_menu(ui, units, actions));
-    });
+    staying_menu(ui, "Units", |ui| scrolling(ui, |ui| units_menu(ui, units, actions)));
+    staying_menu(ui, "Text size", |ui| text_size_menu(ui, text_size, actions));
+}
+
+/// Larger, smaller, and every size there is.
+fn text_size_menu(ui: &mut Ui, now: TextSize, actions: &mut Vec<Action>) {
+    ui.set_min_width(150.0);
+    item(ui, "Larger", Action::TextSize(Resize::Larger), now.larger() != now, actions);
+    item(ui, "Smaller", Action::TextSize(Resize::Smaller), now.smaller() != now, actions);
+    item(ui, "As usual", Action::TextSize(Resize::To(TextSize::default())), now != TextSize::default(), actions);
+    ui.separator();
+    for percent in SIZES {
+        let size = TextSize { percent };
+        if ui.radio(size == now, format!("{percent} %")).clicked() && size != now {
+            actions.push(Action::TextSize(Resize::To(size)));
+        }
+    }
 }
 
 fn theme_menu(ui: &mut Ui, actions: &mut Vec<Action>) {
@@ -248,7 +265,6 @@ fn units_menu(ui: &mut Ui, now: Units, actions: &mut Vec<Action>) {
         for (text, units) in choices {
             if ui.selectable_label(units == now, text).clicked() {
                 actions.push(Action::Units(units));
-                ui.close();
             }
         }
     }

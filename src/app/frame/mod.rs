@@ -15,6 +15,7 @@ use self::focus::Ring;
 use super::actions::action::Next;
 use super::state::notice::Notice;
 use super::state::saving::Saving;
+use super::state::text_size::TextSize;
 use crate::edits::document::Document;
 
 /// What stands around the pages, and what the window as a whole remembers between frames.
@@ -26,6 +27,8 @@ pub struct Shell {
     pub ring: Ring,
     /// The document that is being saved, and what is to follow.
     pub saving: Saving<Next>,
+    /// The size of text.
+    pub text_size: TextSize,
     /// The title that the window has.
     pub title: String,
     /// The window may close: all is saved, or given up on purpose.

@@ -6,7 +6,7 @@ use super::{Shell, focus, menu, notice_bar, status};
 use crate::app::actions::action::{Action, Page};
 use crate::app::look::theme::Tokens;
 use crate::app::pages::Pages;
-use crate::app::pages::bench::{figures, setup};
+use crate::app::pages::bench::{about, figures, setup};
 use crate::app::state::bench::Bench;
 use crate::app::state::disk::Disk;
 use crate::app::state::sides::{Side, Sides};
@@ -16,7 +16,7 @@ pub fn show(ui: &mut Ui, shell: &mut Shell, pages: &mut Pages, bench: &Bench, di
     let t = Tokens::now(ui.ctx());
     let mut actions = Vec::new();
     let bar = Frame::new().fill(t.panel).inner_margin(Margin::symmetric(12, 6));
-    let panels = (pages.page, pages.sides, pages.strip.wanted.shown);
+    let panels = (pages.page, pages.sides, pages.strip.wanted.shown, shell.text_size);
     let is_saving = shell.saving.is_underway();
     let menu = |ui: &mut Ui| menu::show(ui, t, bench, &pages.tracks, disk, panels, &mut actions);
     let top = Panel::top("menu").frame(bar).resizable(false).show(ui, menu).response.rect.height();
@@ -51,13 +51,17 @@ pub fn show(ui: &mut Ui, shell: &mut Shell, pages: &mut Pages, bench: &Bench, di
             let base = Frame::new().inner_margin(Margin { left: 0, right: 0, top: 8, bottom: 0 });
             Panel::bottom("change").frame(base).resizable(false).min_size(86.0).show(ui, |ui| figures::change_block(ui, t, bench));
             ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
-                figures::show(ui, t, bench, &mut actions);
+                figures::show(ui, t, bench, &disk.dismissed, &mut actions);
                 focus::bring_into_view(ui, "figures");
             });
         });
     }
     let centre = Frame::new().fill(t.paper).inner_margin(Margin::symmetric(10, 6));
     CentralPanel::default().frame(centre).show(ui, |ui| {
+        let note = &bench.shown().scenario.note;
+        if !note.is_empty() && !disk.dismissed.holds(note) {
+            about::first(ui, t, note, &mut actions);
+        }
         pages.strip.show(ui, t, bench, &mut actions);
         pages.tracks.show(ui, t, bench, &mut actions);
     });

@@ -61,6 +61,7 @@ mod tests {
     use crate::app::pages::bench::figures;
     use crate::app::state::bench::Bench;
     use crate::app::state::disk::Disk;
+    use crate::app::state::dismissed::Dismissed;
     use crate::edits::document::Document;
     use crate::engine::run::Run;
     use crate::scenario::presets::{Library, demos};
@@ -78,7 +79,7 @@ mod tests {
             }
             let t = Tokens::now(ui.ctx());
             status::show(ui, t, bench, (&Disk::default(), false), &mut Vec::new());
-            figures::show(ui, t, bench, &mut Vec::new());
+            figures::show(ui, t, bench, &Dismissed::default(), &mut Vec::new());
         };
         let mut harness = Harness::builder().with_size(vec2(width, 1400.0)).build_ui_state(draw, (bench, false));
         harness.run();

@@ -7,3 +7,7 @@ pub mod form;
 pub(crate) mod ramp;
 pub mod theme;
 pub(crate) mod widgets;
+
+#[cfg(test)]
+#[path = "../../../tests/common/painted.rs"]
+pub(crate) mod painted;

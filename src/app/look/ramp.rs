@@ -31,6 +31,13 @@ impl Ramp {
         Self((0..STEPS).map(colour).collect())
     }
 
+    /// The same from the other end: the deepest colour stands for the least.
+    #[must_use]
+    pub fn reversed(mut self) -> Self {
+        self.0.reverse();
+        self
+    }
+
     /// The colour at a share of the way, 0–1; held at the ends.
     #[must_use]
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, clippy::cast_precision_loss)]
@@ -83,15 +90,17 @@ mod tests {
     #[test]
     fn lightness_falls_in_even_steps() {
         for theme in [Theme::Light, Theme::Dark] {
-            let ramp = &Tokens::of(theme).ramp;
-            let lights: Vec<f32> = (0..=32_u8).map(|k| to_lab(ramp.at(f32::from(k) / 32.0))[0]).collect();
-            let mean = (lights[0] - lights[32]) / 32.0;
-            assert!(mean > 0.015, "the ends differ enough: {mean}");
-            for w in lights.windows(2) {
-                assert!(((w[0] - w[1]) / mean - 1.0).abs() < 0.25, "step {} against {mean}", w[0] - w[1]);
+            let t = Tokens::of(theme);
+            for ramp in [t.ramp.clone(), t.air_ramp.clone().reversed()] {
+                let lights: Vec<f32> = (0..=32_u8).map(|k| to_lab(ramp.at(f32::from(k) / 32.0))[0]).collect();
+                let mean = (lights[0] - lights[32]) / 32.0;
+                assert!(mean > 0.015, "the ends differ enough: {mean}");
+                for w in lights.windows(2) {
+                    assert!(((w[0] - w[1]) / mean - 1.0).abs() < 0.25, "step {} against {mean}", w[0] - w[1]);
+                }
+                let fine: Vec<f32> = ramp.0.iter().map(|c| to_lab(*c)[0]).collect();
+                assert!(fine.windows(2).all(|w| w[1] < w[0] + 1e-3), "never brighter on the way down");
             }
-            let fine: Vec<f32> = ramp.0.iter().map(|c| to_lab(*c)[0]).collect();
-            assert!(fine.windows(2).all(|w| w[1] < w[0] + 1e-3), "never brighter on the way down");
         }
     }
 }

@@ -64,6 +64,8 @@ pub struct Tokens {
     lanes: Vec<Color32>,
     #[serde(deserialize_with = "ramp")]
     pub ramp: Ramp,
+    #[serde(deserialize_with = "air_ramp")]
+    pub air_ramp: Ramp,
     band: u8,
     ghost: u8,
 }
@@ -80,6 +82,11 @@ fn hexes<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Vec<Color32>, D::
 
 fn ramp<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Ramp, D::Error> {
     hexes(deserializer).map(|anchors| Ramp::through(&anchors))
+}
+
+/// Named from much to little, kept from least to most as every ramp is.
+fn air_ramp<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Ramp, D::Error> {
+    ramp(deserializer).map(Ramp::reversed)
 }
 
 impl Tokens {
@@ -181,7 +188,11 @@ pub fn install(ctx: &egui::Context) {
     fonts.families.insert(FontFamily::Name("strong".into()), family("inter-strong"));
     fonts.families.insert(FontFamily::Proportional, family("inter"));
     ctx.set_fonts(fonts);
-    ctx.options_mut(|o| o.fallback_theme = Theme::Light);
+    ctx.options_mut(|o| {
+        o.fallback_theme = Theme::Light;
+        // The size of text is an action with keys of its own.
+        o.zoom_with_keyboard = false;
+    });
     for theme in [Theme::Light, Theme::Dark] {
         ctx.style_mut_of(theme, |style| shape_style(style, Tokens::of(theme)));
     }

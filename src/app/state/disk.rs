@@ -2,6 +2,7 @@
 
 use std::path::PathBuf;
 
+use super::dismissed::Dismissed;
 use super::opening::Opening;
 use super::preferences::Reopens;
 use super::recent::Recent;
@@ -20,6 +21,8 @@ pub struct Disk {
     pub recent: Recent,
     /// Whether the last of them is opened at the start.
     pub reopens: Reopens,
+    /// The notes that were read and put aside.
+    pub dismissed: Dismissed,
     /// The recovery file.
     pub recovery: Recovery,
     /// The generation of the document that the recovery file is of.

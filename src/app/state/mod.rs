@@ -4,6 +4,7 @@
 pub mod bench;
 pub mod days;
 pub(crate) mod disk;
+pub mod dismissed;
 pub mod exactness;
 pub(crate) mod notice;
 pub(crate) mod opening;
@@ -14,5 +15,6 @@ pub(crate) mod recovery;
 pub(crate) mod saving;
 pub(crate) mod settling;
 pub mod sides;
+pub mod text_size;
 pub mod track_layout;
 pub(crate) mod waking;

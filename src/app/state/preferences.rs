@@ -5,7 +5,9 @@ use std::path::Path;
 use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
 
+use super::dismissed::Dismissed;
 use super::sides::{Sides, StripWanted};
+use super::text_size::TextSize;
 use super::track_layout::Layout;
 use crate::edits::steps::Steps;
 use crate::scenario::file;
@@ -21,7 +23,10 @@ pub const STEPS: &str = "steps.ron";
 pub const SIDES: &str = "sides.ron";
 /// The file of the strip of days.
 pub const STRIP: &str = "strip-of-days.ron";
-
+/// The file of the notes that were put aside.
+pub const DISMISSED: &str = "dismissed-notes.ron";
+/// The file of the size of text.
+pub const TEXT_SIZE: &str = "text-size.ron";
 /// The file of what is on the bench at the start.
 pub const REOPENS: &str = "reopens.ron";
 
@@ -73,6 +78,18 @@ pub fn read_sides(data: Option<&Path>) -> Sides {
 #[must_use]
 pub fn read_strip(data: Option<&Path>) -> StripWanted {
     kept(data, STRIP)
+}
+
+/// The notes that were put aside; none if that is not known.
+#[must_use]
+pub fn read_dismissed(data: Option<&Path>) -> Dismissed {
+    kept(data, DISMISSED)
+}
+
+/// The size of text chosen last; the usual one if none was, or if it cannot be read.
+#[must_use]
+pub fn read_text_size(data: Option<&Path>) -> TextSize {
+    kept::<TextSize>(data, TEXT_SIZE).sound()
 }
 
 /// What was kept under a name, or the usual where nothing was or it cannot be read.

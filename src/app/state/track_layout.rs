@@ -7,7 +7,7 @@ use serde::de::{IgnoredAny, MapAccess, SeqAccess, Visitor};
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 /// How many tracks there are.
-const COUNT: usize = 7;
+const COUNT: usize = 8;
 
 /// A track.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -16,6 +16,8 @@ pub enum Track {
     WaterIn,
     /// Water content.
     Content,
+    /// How hard roots pull.
+    Suction,
     /// EC.
     Salt,
     /// Share drained.
@@ -30,7 +32,11 @@ pub enum Track {
 
 impl Track {
     /// All, from the topmost.
-    pub const ALL: [Self; COUNT] = [Self::WaterIn, Self::Content, Self::Salt, Self::Drain, Self::Demand, Self::Air, Self::Tank];
+    pub const ALL: [Self; COUNT] =
+        [Self::WaterIn, Self::Content, Self::Suction, Self::Salt, Self::Drain, Self::Demand, Self::Air, Self::Tank];
+
+    /// Those that an older Slakeline kept by place, in its order.
+    const BY_PLACE: [Self; 7] = [Self::WaterIn, Self::Content, Self::Salt, Self::Drain, Self::Demand, Self::Air, Self::Tank];
 
     /// Its title.
     #[must_use]
@@ -38,6 +44,7 @@ impl Track {
         match self {
             Self::WaterIn => "Water in",
             Self::Content => "Water content",
+            Self::Suction => "Suction",
             Self::Salt => "Salt",
             Self::Drain => "Drain",
             Self::Demand => "Demand",
@@ -104,7 +111,7 @@ impl<'de, T: Deserialize<'de>> Visitor<'de> for Kept<T> {
     }
 
     fn visit_seq<A: SeqAccess<'de>>(mut self, mut kept: A) -> Result<Self::Value, A::Error> {
-        for track in Track::ALL {
+        for track in Track::BY_PLACE {
             let Some(next) = kept.next_element()? else { return Ok(self.0) };
             self.0[track] = next;
         }
@@ -124,7 +131,7 @@ pub const fn first_share(track: Track) -> f32 {
         Track::WaterIn => 0.21,
         Track::Content => 0.38,
         Track::Salt => 0.23,
-        Track::Drain | Track::Demand => 0.18,
+        Track::Suction | Track::Drain | Track::Demand => 0.18,
         Track::Air | Track::Tank => 0.14,
     }
 }
@@ -214,12 +221,12 @@ mod tests {
     #[test]
     fn a_layout_of_an_older_file_is_kept_by_place_as_far_as_it_goes() {
         let six = read("(shown:(true,false,true,true,true,false),shares:(0.3,0.2,0.2,0.1,0.1,0.5))");
-        assert_eq!(six.shown.0, [true, false, true, true, true, false, false]);
-        assert_eq!(six.shares.0, [0.3, 0.2, 0.2, 0.1, 0.1, 0.5, first_share(Track::Tank)]);
+        assert_eq!(six.shown.0, [true, false, false, true, true, true, false, false]);
+        assert_eq!(six.shares.0, [0.3, 0.2, first_share(Track::Suction), 0.2, 0.1, 0.1, 0.5, first_share(Track::Tank)]);
         let eight = read("(shown:(false,false,false,false,false,false,true,true),shares:(1.0,1.0,1.0,1.0,1.0,1.0,2.0,3.0))");
         assert_eq!(
             (eight.shown.0, eight.shares.0),
-            ([false, false, false, false, false, false, true], [1.0, 1.0, 1.0, 1.0, 1.0, 1.0, 2.0])
+            ([false, false, false, false, false, false, false, true], [1.0, 1.0, first_share(Track::Suction), 1.0, 1.0, 1.0, 1.0, 2.0])
         );
         assert_eq!(read("(shown:())"), Layout::default());
     }

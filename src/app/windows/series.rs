@@ -177,6 +177,7 @@ impl SeriesForm {
                 let q = Quantity::Ec;
                 let mut shown = q.shown(*ec, units);
                 let drag = DragValue::new(&mut shown).range(0.0..=q.shown(20.0, units)).max_decimals(q.decimals(units)).speed(0.01);
+                let drag = drag.suffix(format!(" {}", q.unit(units)));
                 let label = ui.label("EC").id;
                 if ui.add(drag).labelled_by(label).changed() {
                     *ec = q.data(shown, units).clamp(0.0, 20.0);

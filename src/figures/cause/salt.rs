@@ -176,6 +176,6 @@ mod tests {
     fn amounts_are_told_in_the_units_asked_for() {
         let units = Units { ec: EcUnit::Ppm500, ..Units::default() };
         let told = sentence(&day([1000.0, 1000.0], [4000.0, 4400.0]), None, false, units).unwrap();
-        assert!(told.starts_with("Root-zone EC rises by 200 ppm in the day: more salt comes"), "{told}");
+        assert!(told.starts_with("Root-zone EC rises by 200 ppm (500) in the day: more salt comes"), "{told}");
     }
 }

@@ -96,12 +96,11 @@ impl Form<'_> {
                 .suffix(suffix(q.unit(units)))
                 .update_while_editing(false)
                 .custom_parser(|text| {
-                    let typed = text.trim().trim_end_matches(q.unit(units)).trim().replace('−', "-").replace(',', ".");
                     // A field that is entered and left as it stood keeps every digit that it does not show.
-                    if typed == untouched {
+                    if text.trim().trim_end_matches(q.unit(units)).trim() == untouched {
                         return Some(before);
                     }
-                    let found = typed.parse::<f64>().ok().filter(|v| (low..=high).contains(v));
+                    let found = q.typed(text, units).filter(|v| (low..=high).contains(v));
                     if found.is_none() {
                         let text: String = text.chars().take(30).collect();
                         *refused.borrow_mut() =

@@ -168,7 +168,7 @@ impl Depth {
     fn legend(&self, ui: &mut Ui, t: &Tokens, units: Units) {
         let Some(drawn) = &self.drawn else { return };
         ui.horizontal(|ui| {
-            bar(ui, t, GUTTER, self.quantity.unit(units), drawn.scale);
+            bar(ui, t, GUTTER, (self.quantity.unit(units), self.quantity.ramp(t)), drawn.scale);
             ui.add_space(14.0);
             let line = format!("{} Below a white line the pores are nearly full.", self.quantity.explained());
             ui.add(Label::new(RichText::new(line).size(NOTE).color(t.quiet)).wrap());
@@ -193,7 +193,7 @@ impl Depth {
             visible(i).then(|| Picture {
                 texture: ctx.load_texture(
                     format!("depth {i}"),
-                    raster::picture(run, quantity, units, midnight, scale.ends(), &t.ramp),
+                    raster::picture(run, quantity, units, midnight, scale.ends(), quantity.ramp(t)),
                     TextureOptions::LINEAR,
                 ),
                 table: raster::perched(run, midnight),
@@ -270,7 +270,7 @@ impl Depth {
         let (low, high) = drawn.scale.ends();
         let row = run.series.row(at_s);
         let value = |layer| self.quantity.value(run, row?, layer, units);
-        let fill = |layer| value(layer).map_or(t.night, |v| t.ramp.at(share(v, low, high)));
+        let fill = |layer| value(layer).map_or(t.night, |v| self.quantity.ramp(t).at(share(v, low, high)));
         let fills: Vec<Color32> = (0..run.column.layers.len()).map(fill).collect();
         let room = Rect::from_min_max(pos2(all.right() - side, plot.top()), pos2(all.right(), plot.bottom()));
         container_view::section(ui.painter(), t, room, lane, run, at_s, scale, &fills);

@@ -3,6 +3,7 @@
 use eframe::egui::{Color32, ColorImage};
 
 use crate::app::look::ramp::Ramp;
+use crate::app::look::theme::Tokens;
 use crate::engine::run::LaneRun;
 use crate::scenario::DAY_S;
 use crate::units::{self, HOUR_S, Units};
@@ -76,6 +77,12 @@ impl Quantity {
             Self::Suction => "How hard roots must pull for water. At rest it grows with the height above the outlet.",
             Self::Ec => "How salty the water in the pores is. Uptake and evaporation leave salt behind, drain carries it out.",
         }
+    }
+
+    /// Its colours, from least to most: air has its own, since a deep blue reads as water.
+    #[must_use]
+    pub fn ramp(self, t: &Tokens) -> &Ramp {
+        if self == Self::Air { &t.air_ramp } else { &t.ramp }
     }
 
     /// The value shown of a layer at a sample (row of the profiles).

@@ -4,6 +4,7 @@ use eframe::egui::accesskit::Role;
 use eframe::egui::{Align2, Rect, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
 
 use super::raster::share;
+use crate::app::look::ramp::Ramp;
 use crate::app::look::theme::{self, NOTE, Tokens};
 
 /// What the colours run over: round ends, and the steps between the marks.
@@ -57,7 +58,7 @@ impl Scale {
 }
 
 /// The colours with what they stand for, in round steps. It begins `left` points in.
-pub fn bar(ui: &mut Ui, t: &Tokens, left: f32, unit: &str, scale: Scale) {
+pub fn bar(ui: &mut Ui, t: &Tokens, left: f32, (unit, ramp): (&str, &Ramp), scale: Scale) {
     let (low, high) = scale.ends();
     let decimals = scale.decimals();
     let unit_at = ui.painter().layout_no_wrap(unit.to_owned(), theme::plain(NOTE), t.quiet);
@@ -66,7 +67,7 @@ pub fn bar(ui: &mut Ui, t: &Tokens, left: f32, unit: &str, scale: Scale) {
     let bar = Rect::from_min_size(pos2(all.left() + left, all.top() + 3.0), vec2(200.0, 12.0));
     for k in 0..100_u8 {
         let left = bar.left() + 2.0 * f32::from(k);
-        ui.painter().rect_filled(Rect::from_x_y_ranges(left..=left + 2.0, bar.y_range()), 0, t.ramp.at(f32::from(k) / 99.0));
+        ui.painter().rect_filled(Rect::from_x_y_ranges(left..=left + 2.0, bar.y_range()), 0, ramp.at(f32::from(k) / 99.0));
     }
     ui.painter().rect_stroke(bar, 0, Stroke::new(1.0, t.rule), StrokeKind::Outside);
     for value in scale.marks() {

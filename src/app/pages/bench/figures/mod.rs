@@ -1,21 +1,21 @@
 //! The figures of the day, per lane: values, states in words, sentences of cause, lean by its parts; and what a change did.
 
 mod parts_of_lean;
+mod row;
 pub mod rows;
-
-use std::sync::Arc;
 
 use eframe::egui::accesskit::Role;
 use eframe::egui::{
-    CollapsingHeader, Color32, CornerRadius, Galley, Rect, RichText, Sense, Stroke, TextStyle, TextWrapMode, Ui, WidgetInfo, WidgetText,
-    pos2, vec2,
+    CollapsingHeader, CornerRadius, Id, Rect, RichText, ScrollArea, Sense, TextStyle, TextWrapMode, Ui, WidgetInfo, WidgetText, pos2, vec2,
 };
 
 use crate::app::actions::action::Action;
 use crate::app::look::books;
 use crate::app::look::theme::{self, HEAD, NOTE, TEXT, Tokens};
-use crate::app::look::widgets::lane_head;
+use crate::app::look::widgets::{fold_button, lane_head};
+use crate::app::pages::bench::about;
 use crate::app::state::bench::Bench;
+use crate::app::state::dismissed::Dismissed;
 use crate::app::state::patience::LONGEST;
 use crate::app::state::settling::Why;
 use crate::engine::run::LaneRun;
@@ -23,21 +23,19 @@ use crate::figures::verdict::Mood;
 use crate::projection::LaneReport;
 use crate::projection::origin::Origin;
 use crate::scenario::Lane;
+use crate::units::Units;
 
 use self::rows::{Listed, Row};
 
-/// Least width of the column of states.
-const STATE: f32 = 56.0;
-/// Between two columns of a row.
-const GAP: f32 = 5.0;
-/// Kept free for the bar that scrolls.
-const EDGE: f32 = 5.0;
-/// Height of a row, and what an aim under its value adds.
-const LINE: f32 = 19.0;
-const UNDER: f32 = 13.0;
+/// From so many lanes on, what explains a lane's figures is folded away at first.
+const SEVERAL: usize = 3;
+/// From so many on, the figures of each are, under a line that says which of them ask for attention.
+const MANY: usize = 5;
+/// Share of the panel's height that what a change does takes at most; more of it scrolls.
+const CHANGE: f32 = 0.3;
 
 /// Draws the panel.
-pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, actions: &mut Vec<Action>) {
+pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, dismissed: &Dismissed, actions: &mut Vec<Action>) {
     ui.spacing_mut().item_spacing.y = 2.0;
     let shown = bench.shown();
     if shown.run.lanes.is_empty() {
@@ -45,11 +43,13 @@ pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, actions: &mut Vec<Action>) {
         let when = if shown.is_waiting() { "they are computed" } else { "a lane can be projected" };
         ui.label(RichText::new(format!("The day's figures stand here as soon as {when}.")).color(t.quiet));
     }
+    let count = shown.run.lanes.len();
     for (index, lane, run) in shown.lanes() {
-        lane_head(ui, t, index, &lane.name);
+        let is_open = head(ui, t, (index, &lane.name), count);
         books::in_figures(ui, t, run);
         match shown.reports.get(index).and_then(Option::as_ref) {
-            Some(report) => lane_figures(ui, t, bench, (index, lane, run), report, actions),
+            Some(report) if is_open => lane_figures(ui, t, bench, (index, lane, run), report, actions),
+            Some(report) => in_short(ui, t, &listed(bench, (index, lane, run), report), bench.units),
             None => {
                 let (why, colour) = match &run.error {
                     Some(stopped) => (format!("{stopped}. {}", stopped.remedy()), t.attention),
@@ -65,16 +65,41 @@ pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, actions: &mut Vec<Action>) {
         let text = format!("Whether these figures stay is not known: no settled day within {} s. Show it to look on.", LONGEST.as_secs());
         ui.label(RichText::new(text).size(NOTE).color(t.quiet));
     }
-    about(ui, t, &shown.scenario.note);
+    let note = &shown.scenario.note;
+    if !note.is_empty() && dismissed.holds(note) {
+        about::last(ui, t, note);
+    }
 }
 
-/// What the bench asks, where one looks when it is opened.
-fn about(ui: &mut Ui, t: &Tokens, note: &str) {
-    if !note.is_empty() {
-        ui.add_space(6.0);
-        ui.label(RichText::new("About this bench").font(theme::strong(HEAD)));
-        ui.label(RichText::new(note).size(NOTE).color(t.quiet));
+/// A lane's head. Tells whether its figures are unfolded; of a few lanes they always are.
+fn head(ui: &mut Ui, t: &Tokens, (index, name): (usize, &str), count: usize) -> bool {
+    if count < MANY {
+        lane_head(ui, t, index, name);
+        return true;
     }
+    ui.horizontal(|ui| {
+        let of = format!("the figures of lane {}", index + 1);
+        let is_open = fold_button(ui, Id::unique("figures of a lane").with(index), false, &of, "the figures of this lane");
+        lane_head(ui, t, index, name);
+        is_open
+    })
+    .inner
+}
+
+/// What is known of a lane's day.
+fn listed<'a>(bench: &'a Bench, (index, lane, run): (usize, &'a Lane, &'a LaneRun), report: &'a LaneReport) -> Listed<'a> {
+    let settled = bench.settles().and_then(|day| Some((day.reports.get(index)?.as_ref()?, *day.settled.as_ref()?.get(index)?)));
+    Listed { lane, run, report, settled, presets: &bench.library().targets }
+}
+
+/// Which figures of a folded lane ask for attention.
+fn in_short(ui: &mut Ui, t: &Tokens, listed: &Listed<'_>, units: Units) {
+    let rows = rows::judged(listed, units);
+    let off: Vec<String> =
+        rows.iter().filter(|r| r.mood == Mood::Attention).map(|r| format!("{} {}, {}", r.name, r.value, r.state)).collect();
+    let (text, colour) =
+        if off.is_empty() { ("no figure asks for attention".to_owned(), t.quiet) } else { (off.join(" · "), t.attention) };
+    ui.label(RichText::new(text).size(NOTE).color(colour));
 }
 
 fn lane_figures(
@@ -86,13 +111,12 @@ fn lane_figures(
     actions: &mut Vec<Action>,
 ) {
     let units = bench.units;
-    let settled = bench.settles().and_then(|day| Some((day.reports.get(index)?.as_ref()?, *day.settled.as_ref()?.get(index)?)));
-    let listed = Listed { lane, run, report, settled, presets: &bench.library().targets };
+    let listed = listed(bench, (index, lane, run), report);
     let mut list = |ui: &mut Ui, rows: Vec<Row>| {
         for row in rows {
             let origin = row.figure.map(|figure| Origin { lane: index, figure });
             let on = origin.is_some() && origin == bench.origin;
-            if show_row(ui, t, &row, on) {
+            if row::show(ui, t, &row, on) {
                 actions.push(Action::Origin(origin.filter(|_| !on)));
             }
         }
@@ -100,78 +124,31 @@ fn lane_figures(
     list(ui, rows::judged(&listed, units));
     ui.push_id(index, |ui| {
         ui.spacing_mut().interact_size.y = 18.0;
-        let quiet = |text: String| RichText::new(text).size(NOTE + 0.5).color(t.quiet);
-        parts_of_lean::show(ui, t, report);
-        let all = CollapsingHeader::new(quiet("All figures of the day".to_owned())).id_salt("all");
-        all.show_unindented(ui, |ui| list(ui, rows::further(report, units)));
+        let quiet = |text: &str| RichText::new(text).size(NOTE + 0.5).color(t.quiet);
+        let mut rest = |ui: &mut Ui| {
+            parts_of_lean::show(ui, t, report);
+            let all = CollapsingHeader::new(quiet("All figures of the day")).id_salt("all");
+            all.show_unindented(ui, |ui| list(ui, rows::further(report, units)));
+            ui.add_space(3.0);
+            let sentences = report.causes(&bench.shown().scenario, lane, run, units);
+            ui.label(RichText::new(sentences.join(" ")).size(NOTE).color(t.quiet));
+        };
+        if bench.shown().run.lanes.len() < SEVERAL {
+            rest(ui);
+        } else {
+            CollapsingHeader::new(quiet("Why, lean and all figures")).id_salt("rest").show_unindented(ui, rest);
+        }
     });
-    ui.add_space(3.0);
-    let sentences = report.causes(&bench.shown().scenario, lane, run, units);
-    ui.label(RichText::new(sentences.join(" ")).size(NOTE).color(t.quiet));
-}
-
-/// Draws a figure; true when it was clicked. Its aim stands beside its value, or under it where the line has no room.
-fn show_row(ui: &mut Ui, t: &Tokens, row: &Row, on: bool) -> bool {
-    let sense = if row.figure.is_some() { Sense::click() } else { Sense::hover() };
-    let paint = ui.painter();
-    let plain = |text: &str, size: f32, colour: Color32| paint.layout_no_wrap(text.to_owned(), theme::plain(size), colour);
-    let name = plain(row.name, TEXT, t.ink);
-    let state = plain(if on && row.mood == Mood::Plain { "shown" } else { &row.state }, NOTE + 0.5, mood(t, row.mood));
-    let aim = row.aim.as_ref().map(|aim| plain(aim, NOTE, t.quiet));
-    let room = ui.available_width() - EDGE - state.size().x.max(STATE) - GAP;
-    let value = plain(&row.value, TEXT, t.ink);
-    let followed = plain(&format!("{},", row.value), TEXT, t.ink);
-    let beside = aim.as_ref().map_or(0.0, |aim| aim.size().x + 4.0);
-    let under = aim.is_some() && name.size().x + GAP + followed.size().x + beside > room;
-    let height = if under { LINE + UNDER } else { LINE };
-    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), height), sense);
-    let aimed = row.aim.as_ref().map_or_else(String::new, |aim| format!(", {aim}"));
-    let spoken = format!("{}: {}{aimed} {}", row.name, row.value, row.state);
-    if row.figure.is_some() {
-        response.widget_info(|| WidgetInfo::selected(Role::Button, true, on, &spoken));
-    } else {
-        response.widget_info(|| WidgetInfo::labeled(Role::Label, true, &spoken));
-    }
-    let paint = ui.painter();
-    if on || response.has_focus() || (row.figure.is_some() && response.hovered()) {
-        paint.rect_filled(rect.expand2(vec2(4.0, 0.0)), CornerRadius::same(3), t.night);
-    }
-    let y = rect.top() + 0.5 * LINE;
-    // Words stand in a column; longer ones end at the edge.
-    let state_left = rect.right() - EDGE - state.size().x.max(STATE);
-    let right = rect.left() + room;
-    let put = |left: f32, y: f32, galley: Arc<Galley>| {
-        let top = y - 0.5 * galley.size().y;
-        paint.galley(pos2(left, top), galley, t.ink);
-    };
-    put(rect.left(), y, name);
-    put(state_left, y, state);
-    match aim {
-        Some(aim) if under => {
-            put(right - value.size().x, y, value);
-            put(right - aim.size().x, y + 0.5 * (LINE + UNDER) - 2.0, aim);
-        }
-        Some(aim) => {
-            put(right - beside - followed.size().x, y, followed);
-            put(right - aim.size().x, y + 0.5, aim);
-        }
-        None => put(right - value.size().x, y, value),
-    }
-    paint.hline(rect.x_range(), rect.bottom(), Stroke::new(1.0, t.grid));
-    let hint = if row.figure.is_some() { ". Click to see where on the tracks it comes from, click again or Escape to stop." } else { "" };
-    response.on_hover_text(format!("{}{hint}", row.hover)).clicked()
-}
-
-fn mood(t: &Tokens, mood: Mood) -> Color32 {
-    match mood {
-        Mood::Good => t.good,
-        Mood::Attention => t.attention,
-        Mood::Plain => t.quiet,
-    }
 }
 
 /// What the change being tried, or else the last one, did. It always has its place, so that nothing jumps when it speaks.
 pub fn change_block(ui: &mut Ui, t: &Tokens, bench: &Bench) {
+    // It never takes the room of the figures.
+    let height = (CHANGE * ui.available_height()).max(60.0);
+    ScrollArea::vertical().max_height(height).auto_shrink([false, true]).show(ui, |ui| change(ui, t, bench));
+}
+
+fn change(ui: &mut Ui, t: &Tokens, bench: &Bench) {
     ui.spacing_mut().item_spacing.y = 2.0;
     let Some(change) = bench.change() else {
         ui.label(RichText::new("What a change does").font(theme::strong(TEXT)));

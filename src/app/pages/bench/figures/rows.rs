@@ -150,6 +150,7 @@ pub fn further(report: &LaneReport, units: Units) -> Vec<Row> {
     let outside = or_none(report.hours_outside_band.map(|h| format!("{h:.1} h")));
     let drain_ec = or_none(f.drain_ec.map(|ec| bare_ec(ec, units)));
     let ec_change = signed(Quantity::Ec.difference(f.root_zone_ec_change, units), Quantity::Ec.decimals(units));
+    let ec_change = if units.ec == EcUnit::MsCm { ec_change } else { format!("{ec_change} {}", Quantity::Ec.unit(units)) };
     let felt = ec(
         "Mean of the layers by root share, what salt stress goes by: a few nearly dry layers can drive it up where hardly any water could be sampled",
     );

@@ -1,11 +1,12 @@
 //! A lane's card: what stands there, drawn to scale, and what it holds.
 
-use eframe::egui::{self, Align, CornerRadius, Frame, Id, Label, Layout, Margin, Rect, RichText, Sense, Stroke, Ui, pos2, vec2};
+use eframe::egui::{self, Align, CornerRadius, Frame, Label, Layout, Margin, Rect, RichText, Sense, Stroke, Ui, pos2, vec2};
 
 use super::{aims_form, container_form, entered, medium_form, plant_form, preset_menus, probe_form};
 use crate::app::look::container_view::{self, Drawn};
 use crate::app::look::form::{Form, named};
 use crate::app::look::theme::{self, HEAD, NOTE, Tokens};
+use crate::app::look::widgets::fold_button;
 use crate::edits::lanes;
 use crate::scenario::parameter::lane::PLANTS;
 use crate::scenario::{Lane, MAX_LANES, Scenario};
@@ -43,7 +44,7 @@ pub fn show(form: &mut Form<'_>, ui: &mut Ui, index: usize, drawn: Drawn<'_>) {
             ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
                 lane_menu(form, ui, index);
                 ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
-                    is_open = fold_button(ui, form.id(index, "card"), index);
+                    is_open = fold_button(ui, form.id(index, "card"), true, &format!("lane {}", index + 1), "the whole card");
                     ui.add(Label::new(RichText::new(format!("Lane {} · {}", index + 1, lane.name)).font(theme::strong(HEAD))).truncate());
                 });
             });
@@ -82,20 +83,6 @@ pub fn show(form: &mut Form<'_>, ui: &mut Ui, index: usize, drawn: Drawn<'_>) {
     let rect = card.response.rect;
     let edge = Rect::from_min_max(rect.min, pos2(rect.left() + 4.0, rect.bottom()));
     ui.painter().rect_filled(edge, CornerRadius { nw: 6, sw: 6, ne: 0, se: 0 }, t.lane(index));
-}
-
-/// The button that folds a whole card away, down to its head. Tells whether the card is open.
-fn fold_button(ui: &mut Ui, id: Id, index: usize) -> bool {
-    let was_open = ui.data(|d| d.get_temp::<bool>(id)).unwrap_or(true);
-    let (rect, response) = ui.allocate_exact_size(vec2(14.0, 18.0), Sense::click());
-    let is_open = was_open != response.clicked();
-    ui.data_mut(|d| d.insert_temp(id, is_open));
-    let verb = if is_open { "Fold" } else { "Unfold" };
-    response.widget_info(|| egui::WidgetInfo::labeled(egui::accesskit::Role::Button, true, format!("{verb} lane {}", index + 1)));
-    let icon = response.clone().with_new_rect(Rect::from_center_size(rect.center(), vec2(11.0, 11.0)));
-    egui::collapsing_header::paint_default_icon(ui, f32::from(u8::from(is_open)), &icon);
-    response.on_hover_text(format!("{verb} the whole card"));
-    is_open
 }
 
 /// Name and number of plants.

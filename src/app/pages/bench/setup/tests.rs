@@ -6,13 +6,14 @@ use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
 
 use crate::app::actions::action::Action;
+use crate::app::look::painted::{cut, overlapping, texts};
 use crate::app::look::theme::{self, Tokens};
 use crate::app::state::bench::Bench;
 use crate::edits::document::Document;
 use crate::scenario::presets::{Library, demos};
 use crate::scenario::{
-    Air, Climate, Clock, Component, CropChoice, Curve, Filled, Give, LightLevel, LightSum, Medium, MediumChoice, Probe, Refill, Roots,
-    Rule, SaltStress, Scenario, StartSalt, StartWater, Tank, Targets, TypicalDay, When, resolve,
+    Air, Climate, Clock, Component, CropChoice, Curve, Filled, Give, LightLevel, LightSum, Medium, MediumChoice, Parameter, Probe, Refill,
+    Roots, Rule, SaltStress, Scenario, StartSalt, StartWater, Tank, Targets, TypicalDay, When, resolve,
 };
 use crate::units::{EcUnit, LengthUnit, SuctionUnit, TemperatureUnit, Units, VolumeUnit};
 
@@ -87,8 +88,12 @@ fn bench(units: Units) -> Bench {
 }
 
 fn open(units: Units) -> Harness<'static, Side> {
-    let side = Side { bench: bench(units), actions: Vec::new(), dressed: false };
-    let builder = Harness::builder().with_size(vec2(280.0, 12_000.0)).with_max_steps(30).with_step_dt(0.2);
+    open_at(280.0, bench(units))
+}
+
+fn open_at(width: f32, bench: Bench) -> Harness<'static, Side> {
+    let side = Side { bench, actions: Vec::new(), dressed: false };
+    let builder = Harness::builder().with_size(vec2(width, 12_000.0)).with_max_steps(30).with_step_dt(0.2);
     let mut harness = builder.build_ui_state(
         |ui, side: &mut Side| {
             if !side.dressed {
@@ -289,4 +294,48 @@ fn every_input_of_the_side_has_a_name() {
             assert!(name(&node).is_some_and(|l| !l.trim().is_empty()), "a {role:?} without a name: {node:?}");
         }
     }
+}
+
+#[test]
+fn the_widest_values_run_into_no_label_in_any_units() {
+    let library = Library::shipped();
+    for end in [|range: (f64, f64)| range.0, |range: (f64, f64)| range.1] {
+        let mut scenario = everything();
+        let set = |s: &mut Scenario, p: &Parameter| s.set_parameter(&p.path, end(p.range), &library).is_ok();
+        let count = everything().parameters(&library).iter().filter(|p| set(&mut scenario, p)).count();
+        assert!(count > 100, "only {count} numbers stand at their ends");
+        // Two lanes of one name: the bench is not run, which matters nothing here.
+        scenario.lanes[1].name = scenario.lanes[0].name.clone();
+        // The least and the usual width of the side, without its margins.
+        for width in [204.0, 242.0] {
+            let mut harness = open_at(width + 16.0, Bench::new(Library::shipped(), Document::opened(scenario.clone())));
+            for units in all_units() {
+                harness.state_mut().bench.units = units;
+                harness.run();
+                // A text that is typed may be longer than its field: it moves along in it.
+                let typed: Vec<String> = harness.query_all_by_role(Role::TextInput).filter_map(|n| n.value()).collect();
+                let mut texts = texts(&harness.output().shapes);
+                texts.retain(|painted| !typed.contains(&painted.text));
+                assert!(texts.len() > 300, "{} texts", texts.len());
+                assert_eq!((cut(&texts), overlapping(&texts)), (vec![], vec![]), "{units:?} at {width}");
+            }
+        }
+    }
+}
+
+/// Every way there is to show numbers.
+fn all_units() -> Vec<Units> {
+    let mut all = Vec::new();
+    for volume in [VolumeUnit::Metric, VolumeUnit::Us] {
+        for length in [LengthUnit::Cm, LengthUnit::Inch] {
+            for temperature in [TemperatureUnit::Celsius, TemperatureUnit::Fahrenheit] {
+                for ec in [EcUnit::MsCm, EcUnit::Ppm500, EcUnit::Ppm640, EcUnit::Ppm700] {
+                    for suction in [SuctionUnit::Kpa, SuctionUnit::Cm] {
+                        all.push(Units { volume, length, temperature, ec, suction });
+                    }
+                }
+            }
+        }
+    }
+    all
 }

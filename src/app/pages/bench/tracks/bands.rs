@@ -53,10 +53,20 @@ pub fn name(ui: &Ui, scene: &Scene<'_>, plot: Rect, chart: &Chart, (figure, righ
     }
     names.sort_by(|a, b| a.0.total_cmp(&b.0));
     let mut free = plot.top();
-    for (wanted, words) in names {
+    let count = names.len();
+    for (k, (wanted, words)) in names.into_iter().enumerate() {
         let top = wanted.max(free);
+        // The last line that has room tells of those that have none; the figures tell every lane's aim.
+        let is_full = top + 2.0 * PITCH > plot.bottom() && k + 1 < count;
+        let words = if is_full { format!("{} more aims", count - k) } else { words };
+        if top + PITCH > plot.bottom() + 1.0 {
+            break;
+        }
         free = top + PITCH;
         let (x, align) = if right { (plot.right() - 5.0, Align2::RIGHT_TOP) } else { (plot.left() + 5.0, Align2::LEFT_TOP) };
         note(ui, scene.t, pos2(x, top), align, &words, scene.t.quiet);
+        if is_full {
+            break;
+        }
     }
 }

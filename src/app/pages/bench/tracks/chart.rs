@@ -162,7 +162,10 @@ fn apart(wanted: &[f32], top: f32, bottom: f32) -> Vec<f32> {
     tops
 }
 
-/// A framed text beside a point, on the other side near the plot's end. Gives its width back.
+/// How far a label may stand out of its plot at its sides, points.
+const AROUND: f32 = 12.0;
+
+/// A framed text beside a point, on the other side near the plot's end; none where neither side has room. Gives its width back.
 #[allow(clippy::too_many_arguments)]
 fn label_at(ui: &Ui, t: &Tokens, plot: Rect, x: f32, y: f32, (side, reach): (Side, f32), frame: Color32, text: &str) -> f32 {
     let paint = ui.painter();
@@ -176,6 +179,9 @@ fn label_at(ui: &Ui, t: &Tokens, plot: Rect, x: f32, y: f32, (side, reach): (Sid
         Side::Left => left,
     };
     let chip = Rect::from_min_size(pos2(at, y - 0.5 * size.y), size);
+    if chip.left() < plot.left() - AROUND || chip.right() > plot.right() + AROUND {
+        return size.x;
+    }
     paint.rect(chip, CornerRadius::same(3), t.card, Stroke::new(1.0, frame), StrokeKind::Inside);
     paint.galley(chip.center() - 0.5 * label.size(), label, t.ink);
     size.x

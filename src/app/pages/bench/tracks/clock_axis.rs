@@ -13,8 +13,8 @@ use crate::app::look::theme::{self, NOTE};
 /// Hours that an arrow key moves the time, and that it moves it with Shift.
 const STEPS: (f64, f64) = (5.0 / 60.0, 1.0);
 
-const HINT: &str = "Ctrl and the wheel over a track, or + and −, show less or more of the time. Drag here to move along; double-click \
-    here or press 0 for all of it. Click to read the tracks by keys: left and right move the time.";
+const HINT: &str = "Ctrl and the wheel over a track, or Page Up and Page Down, show less or more of the time. Drag here to move along; double-click \
+    here or press Shift-Page Down for all of it. Click to read the tracks by keys: left and right move the time.";
 
 /// The widget of the clock axis.
 #[must_use]

@@ -26,6 +26,7 @@ mod readout;
 mod salt;
 mod scene;
 mod span;
+mod suction;
 mod tank;
 pub mod view;
 mod water_content;
@@ -83,6 +84,7 @@ impl Tracks {
             match track {
                 Track::WaterIn => self.water_in(ui, &scene, *plot, actions),
                 Track::Content => water_content::show(ui, &scene, *plot),
+                Track::Suction => suction::show(ui, &scene, *plot),
                 Track::Salt => salt::show(ui, &scene, *plot),
                 Track::Drain => drain::show(ui, &scene, *plot),
                 Track::Demand => demand::show(ui, &scene, *plot),
@@ -102,7 +104,8 @@ impl Tracks {
 /// Where the figure that was clicked comes from: its stretches or its instant, in the lane's colour.
 fn show_origin(ui: &Ui, scene: &Scene<'_>, plots: &[(Track, Rect)]) {
     let Some(origin) = scene.bench.origin else { return };
-    let Some((_, plot)) = plots.iter().find(|p| p.0 == track_of(origin.figure)) else { return };
+    let wanted = tracks_of(origin.figure);
+    let Some((_, plot)) = wanted.iter().find_map(|track| plots.iter().find(|p| p.0 == *track)) else { return };
     let colour = scene.t.lane(origin.lane);
     let paint = ui.painter().with_clip_rect(*plot);
     let midnight = curves::hours(scene.shown().day);
@@ -117,12 +120,13 @@ fn show_origin(ui: &Ui, scene: &Scene<'_>, plots: &[(Track, Rect)]) {
     }
 }
 
-/// The track that a figure is read from.
-const fn track_of(figure: Figure) -> Track {
+/// The tracks that a figure is read from: on the first of them that is shown.
+const fn tracks_of(figure: Figure) -> &'static [Track] {
     match figure {
-        Figure::Peak | Figure::DryBack | Figure::LowestAir | Figure::Suction | Figure::Uptake | Figure::OutsideBand => Track::Content,
-        Figure::RootZoneEc => Track::Salt,
-        Figure::Drain => Track::Drain,
+        Figure::Suction => &[Track::Suction, Track::Content],
+        Figure::Peak | Figure::DryBack | Figure::LowestAir | Figure::Uptake | Figure::OutsideBand => &[Track::Content],
+        Figure::RootZoneEc => &[Track::Salt],
+        Figure::Drain => &[Track::Drain],
     }
 }
 

@@ -1,7 +1,7 @@
 //! What every track says at one instant, in words: for those who hear the window.
 
 use super::scene::{Scene, day_of};
-use super::{air, demand, drain, salt, tank, water_content, water_in};
+use super::{air, demand, drain, salt, suction, tank, water_content, water_in};
 use crate::units::Quantity;
 
 /// What every track says at an hour.
@@ -22,6 +22,7 @@ pub fn words(scene: &Scene<'_>, hour: f64) -> String {
         lane.extend(scene.read(run, hour, drain::value).map(|v| format!("drained {v:.1} % so far")));
         let (taken, asked) = (scene.read(run, hour, demand::taken_up), scene.read(run, hour, demand::asked));
         lane.extend(taken.zip(asked).map(|(t, a)| format!("uptake an hour {}", demand::words(t, a, scene))));
+        lane.extend(scene.read(run, hour, suction::value).map(|kpa| format!("suction {}", suction::words(kpa, units))));
         out.push(lane.join(", "));
     }
     out.join("; ")

@@ -5,7 +5,7 @@ use eframe::egui::{self, Button, Context, RichText, Ui, vec2};
 use super::memory::Tracks;
 use super::span::Span;
 use crate::app::actions::action::{Action, Zoom};
-use crate::app::look::widgets::item;
+use crate::app::look::widgets::{item, staying_menu};
 use crate::app::state::bench::Bench;
 use crate::app::state::track_layout::{Layout, Track};
 
@@ -69,7 +69,7 @@ pub fn view_menu(ui: &mut Ui, tracks: &Tracks, bench: &Bench, actions: &mut Vec<
     item(ui, "Pin this state", Action::Pin, !bench.shown().run.lanes.is_empty(), actions);
     item(ui, "Unpin", Action::Unpin, bench.pinned().is_some(), actions);
     ui.separator();
-    ui.menu_button("Tracks", |ui| tracks_menu(ui, tracks, actions));
+    staying_menu(ui, "Tracks", |ui| tracks_menu(ui, tracks, actions));
 }
 
 fn tracks_menu(ui: &mut Ui, tracks: &Tracks, actions: &mut Vec<Action>) {

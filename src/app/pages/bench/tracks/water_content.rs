@@ -144,7 +144,10 @@ struct Label {
 const PITCH: f32 = 15.0;
 
 /// Labels and their lower edges, none over another: what would meet is pushed up, and from the plot's top down again.
+/// Those of later lanes that have no room are left out: their brackets stand, and their figures.
 fn stacked(mut labels: Vec<Label>, plot: Rect) -> Vec<(Label, f32)> {
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+    labels.truncate((plot.height() / PITCH) as usize);
     labels.sort_by(|a, b| b.at.y.total_cmp(&a.at.y));
     let mut free = plot.bottom();
     let mut out: Vec<(Label, f32)> = Vec::new();
@@ -173,5 +176,6 @@ mod tests {
         assert_eq!(bottoms(&[80.0, 30.0]), [80.0, 30.0]);
         assert_eq!(bottoms(&[50.0, 50.0, 52.0]), [52.0, 37.0, 22.0]);
         assert_eq!(bottoms(&[2.0, 2.0]), [30.0, 15.0]);
+        assert_eq!(bottoms(&[50.0; 9]).len(), 6, "as many as have room");
     }
 }
