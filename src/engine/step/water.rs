@@ -35,6 +35,9 @@ const LOOK_ANEW: u32 = 14;
 /// Capacity (1/cm) that a layer is taken to have where its curve is flat and the flows alone would send it the wrong way.
 const OFF_THE_FLAT: f64 = 1e-3;
 
+/// So many times what flows in a stage is far from it.
+const FAR: f64 = 100.0;
+
 /// What acts on the column during a step, held through it.
 #[derive(Clone, Copy, Debug)]
 pub struct Forcing {
@@ -439,11 +442,13 @@ impl WaterStep {
         let s = &mut self.system;
         let (lower, diagonal, upper) = (&mut s.lower[..n], &mut s.diagonal[..n], &mut s.upper[..n]);
         let (volume, capacity) = (&self.volume[..n], &hydro.nodes.capacity[..n]);
-        let (sink, side) = (&self.sink_slope[..n], &self.side_slope[..n]);
+        let (sink, side, net, right) = (&self.sink_slope[..n], &self.side_slope[..n], &self.net[..n], &s.right[..n]);
         let (by_below, by_above) = (&self.by_below[..n], &self.by_above[..n]);
         for i in 0..n {
             let own = volume[i] * capacity[i] + a * (sink[i] - side[i] + by_below[i] - by_above[i]);
-            diagonal[i] = if own > 0.0 { own } else { volume[i] * OFF_THE_FLAT };
+            // It holds by far too much or too little for what flows, and its curve does not tell the way.
+            let lost = own <= 0.0 && right[i].abs() > FAR * (a * net[i]).abs();
+            diagonal[i] = if lost { volume[i] * OFF_THE_FLAT } else { own };
         }
         for i in 0..n - 1 {
             upper[i] = a * by_above[i + 1];
