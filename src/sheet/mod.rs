@@ -23,8 +23,7 @@ pub struct Export<'a> {
 #[must_use]
 pub fn settled_words(settled: &Result<Settled, Failed>) -> String {
     match settled {
-        Ok(Settled::OnDay(day)) => format!("settled from about day {day} on"),
-        Ok(Settled::NotWithin(days)) => format!("not settled in {days} days"),
+        Ok(settled) => settled.to_string(),
         Err(failed) => format!("not known, since {failed}"),
     }
 }

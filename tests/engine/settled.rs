@@ -122,6 +122,19 @@ fn what_does_not_settle_is_run_on() {
     assert_eq!(ready.settle(days), Ok(settled));
 }
 
+/// The same where salt was put into the layers and that led nowhere: the days are run once more, from the start.
+#[test]
+fn what_salt_was_put_into_in_vain_is_run_on_from_the_start() {
+    for seed in [3, 9] {
+        let scenario = benches::bench(seed, &Library::shipped());
+        let ready = lanes(&scenario).remove(0);
+        let (figures, settled, ran) = found(&ready, &scenario.lanes[0]);
+        assert_eq!((settled, ran), (Settled::NotWithin(LOOK_AHEAD_DAYS), 2 * LOOK_AHEAD_DAYS), "bench {seed}");
+        let long = ran_on(&ready, &scenario.lanes[0], LOOK_AHEAD_DAYS);
+        assert!(apart(&figures.unwrap(), long.last().unwrap()) < 1e-12, "bench {seed}");
+    }
+}
+
 /// Given up before any day, it finds nothing.
 #[test]
 fn it_can_be_given_up_before_every_day() {

@@ -17,7 +17,7 @@ pub fn water_share(stress: &Stress, head: f64) -> (f64, f64) {
 pub const EVAPORATION_STOPS_CM: f64 = -15_000.0;
 /// Pressure head where it begins to fall, cm (judgement), or a third of the one where it stops, where that is wetter.
 const EVAPORATION_FALLS_CM: f64 = -1000.0;
-/// A medium holds nothing below this saturation.
+/// A medium holds nothing below this saturation (judgement; every shipped medium holds more at -15,000 cm).
 const NOTHING: f64 = 1e-8;
 
 /// From where on a surface gives less than the air asks for.

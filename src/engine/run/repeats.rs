@@ -1,5 +1,7 @@
 //! When a day is as the one before it.
 
+use std::fmt;
+
 use serde::Serialize;
 
 use super::simulation::Simulation;
@@ -14,6 +16,15 @@ pub enum Settled {
     OnDay(u32),
     /// So many days do not suffice.
     NotWithin(u32),
+}
+
+impl fmt::Display for Settled {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::OnDay(day) => write!(f, "settled from about day {day} on"),
+            Self::NotWithin(days) => write!(f, "not settled in {days} days"),
+        }
+    }
 }
 
 /// Whether a day that begins and ends with these stores of water and salt repeats itself.

@@ -36,12 +36,12 @@ impl ReadyBench {
 }
 
 impl Ready {
-    /// Finds the day that repeats itself (see [`Search`]) and tells when it does.
+    /// Finds the day that repeats itself and tells from about when on it does.
     ///
     /// # Errors
     /// [`Failed`] when a step does not converge, or when the books of the days run do not close.
     pub fn settle(&self, most_days: u32) -> Result<Settled, Failed> {
-        let found = Search::new(self, most_days).run(&|| true).unwrap_or_else(|| unreachable!("nobody gave it up"));
+        let Some(found) = Search::new(self, most_days).run(&|| true) else { return Ok(Settled::NotWithin(most_days)) };
         match found.ended {
             Err(stopped) => Err(stopped.into()),
             Ok(_) if !found.closure.closes() => Err(Failed::Unclosed(found.closure)),

@@ -281,10 +281,7 @@ impl<'a> Search<'a> {
                 lane: lane.name.clone(),
                 settled: figures.chain(given).collect(),
                 when: when[i],
-                told: match when[i] {
-                    Settled::OnDay(day) => format!("settled from about day {day} on"),
-                    Settled::NotWithin(days) => format!("not settled in {days} days"),
-                },
+                told: when[i].to_string(),
             });
             for figure in Figure::ALL {
                 let Some(aim) = figure.aim(&self.aims[i]) else { continue };
