@@ -108,13 +108,13 @@ pub fn when(found: &Projection, per_lane: bool) -> Line {
     let lanes = found.settled.as_deref().unwrap_or_default();
     let days: Vec<Option<u32>> = lanes.iter().map(|s| if let Settled::OnDay(day) = s { Some(*day) } else { None }).collect();
     if per_lane {
-        return Line::Lanes(days.iter().map(|d| d.map_or_else(|| "not".to_owned(), |d| format!("day {d}"))).collect());
+        return Line::Lanes(days.iter().map(|d| d.map_or_else(|| "not".to_owned(), |d| format!("~day {d}"))).collect());
     }
     let (least, most) = (days.iter().flatten().min(), days.iter().flatten().max());
     Line::One(match (least, most) {
         _ if days.contains(&None) => if days.len() > 1 { "not all do" } else { "does not" }.to_owned(),
-        (Some(a), Some(b)) if a != b => format!("day {a} – {b}"),
-        (Some(a), _) => format!("from day {a}"),
+        (Some(a), Some(b)) if a != b => format!("~day {a} – {b}"),
+        (Some(a), _) => format!("from ~day {a}"),
         _ => String::new(),
     })
 }
