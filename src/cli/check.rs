@@ -5,7 +5,7 @@ use std::path::Path;
 use super::failure::Failure;
 use super::output;
 use crate::engine::run::Workshop;
-use crate::scenario::Scenario;
+use crate::scenario::{Scenario, Valve};
 use crate::scenario::file::FileError;
 
 /// Runs the command. The problems are its result and go to standard output, one a line.
@@ -25,21 +25,32 @@ pub fn run(path: &Path) -> Result<(), Failure> {
     }
 }
 
-/// The scenario in a line.
-fn summary(scenario: &Scenario) -> String {
-    let count = |n: usize, one: &str| format!("{n} {one}{}", if n == 1 { "" } else { "s" });
-    let lanes: Vec<&str> = scenario.lanes.iter().map(|l| l.name.as_str()).collect();
-    let dripped: f64 = scenario.schedule.iter().filter_map(crate::scenario::Event::ml).sum();
-    let rules = scenario.all_rules().count();
+fn count(n: usize, one: &str) -> String {
+    format!("{n} {one}{}", if n == 1 { "" } else { "s" })
+}
+
+/// What a valve gives in a day.
+fn given(valve: &Valve) -> String {
+    let dripped: f64 = valve.schedule.iter().filter_map(crate::scenario::Event::ml).sum();
+    let rules = valve.all_rules().count();
     let mut given = if dripped > 0.0 { format!(" giving {dripped:.0} mL per plant and day") } else { String::new() };
     if !given.is_empty() {
         // Rules add to it, and another schedule takes its place.
         given += if rules > 0 { " by the clock" } else { "" };
-        given += if scenario.changes.is_empty() { "" } else { " until the first change" };
+        given += if valve.changes.is_empty() { "" } else { " until the first change" };
     }
-    let mut told = vec![count(scenario.schedule.len(), "event") + &given];
+    let mut told = vec![count(valve.schedule.len(), "event") + &given];
     told.extend((rules > 0).then(|| count(rules, "rule")));
-    told.extend((!scenario.changes.is_empty()).then(|| count(scenario.changes.len(), "change") + " of schedule"));
+    told.extend((!valve.changes.is_empty()).then(|| count(valve.changes.len(), "change") + " of schedule"));
+    told.join(", ")
+}
+
+/// The scenario in a line.
+fn summary(scenario: &Scenario) -> String {
+    let lanes: Vec<&str> = scenario.lanes.iter().map(|l| l.name.as_str()).collect();
+    let several = scenario.valves.len() > 1;
+    let mut told: Vec<String> = scenario.valves.iter().map(|v| if several { format!("{}: {}", v.name, given(v)) } else { given(v) }).collect();
+    told.extend(scenario.pump.map(|p| format!("a pump of {} L/h", p.litres_per_hour)));
     told.extend(scenario.tank.map(|t| format!("a tank of {} L", t.litres)));
     format!(
         "\"{}\", {} ({}), {}, {}",

@@ -162,7 +162,7 @@ impl SetEdit {
 }
 
 /// Why an event cannot be placed.
-const NO_ROOM: &str = "There is no room for that: one pump gives one event at a time.";
+const NO_ROOM: &str = "There is no room for that: a valve gives one event at a time.";
 
 impl Series {
     /// The events of the series alone, in order.

@@ -52,13 +52,13 @@ fn stopped(events: &[Event], others: &[Event], later: bool) -> String {
     let edge = |e: &Event| if later { e.end_s() } else { e.start_s() };
     let met = |e: &Event| others.iter().find(|o| ((if later { o.start_s() } else { o.end_s() }) - edge(e)).abs() < MET_S);
     if let Some(other) = events.iter().find_map(met) {
-        return format!("The event at {} stops it: one pump gives one event at a time.", other.start);
+        return format!("The event at {} stops it: a valve gives one event at a time.", other.start);
     }
     let is_midnight = |e: &Event| (edge(e) - if later { DAY_S } else { 0.0 }).abs() < MET_S;
     if events.iter().any(is_midnight) {
         return "Midnight stops it: a schedule is that of one day.".to_owned();
     }
-    "There is no room there: one pump gives one event at a time.".to_owned()
+    "There is no room there: a valve gives one event at a time.".to_owned()
 }
 
 #[cfg(test)]
@@ -74,8 +74,8 @@ mod tests {
     fn what_stops_an_event_is_told_and_nothing_where_nothing_does() {
         let why = |index, start_s: f64| why_event(&EventEdit::Move { index, start_s }, &day());
         assert_eq!(why(1, 9.5 * 3600.0), None);
-        assert_eq!(why(1, 9.92 * 3600.0).as_deref(), Some("The event at 10:00 stops it: one pump gives one event at a time."));
-        assert_eq!(why(1, 8.05 * 3600.0).as_deref(), Some("The event at 08:00 stops it: one pump gives one event at a time."));
+        assert_eq!(why(1, 9.92 * 3600.0).as_deref(), Some("The event at 10:00 stops it: a valve gives one event at a time."));
+        assert_eq!(why(1, 8.05 * 3600.0).as_deref(), Some("The event at 08:00 stops it: a valve gives one event at a time."));
         let midnight = Some("Midnight stops it: a schedule is that of one day.");
         assert_eq!((why(3, 1e9).as_deref(), why(0, -60.0).as_deref()), (midnight, midnight));
         // Right before the next one it stands where it was wanted.
@@ -86,11 +86,11 @@ mod tests {
     fn what_stops_several_events_or_an_end_is_told() {
         let why = |by_s, picked: &[usize]| why_set(&SetEdit::Move { by_s }, &day(), picked);
         assert_eq!(why(1800.0, &[0, 1]), None);
-        assert_eq!(why(3400.0, &[0, 1]).as_deref(), Some("The event at 10:00 stops it: one pump gives one event at a time."));
+        assert_eq!(why(3400.0, &[0, 1]).as_deref(), Some("The event at 10:00 stops it: a valve gives one event at a time."));
         assert_eq!(why(-1e5, &[0, 3]).as_deref(), Some("Midnight stops it: a schedule is that of one day."));
         let last = |seconds, place| why_set(&SetEdit::Last { seconds }, &day(), &[place]);
         assert_eq!(last(1800.0, 0), None);
-        assert_eq!(last(4000.0, 0).as_deref(), Some("The event at 09:00 stops it: one pump gives one event at a time."));
+        assert_eq!(last(4000.0, 0).as_deref(), Some("The event at 09:00 stops it: a valve gives one event at a time."));
         assert_eq!(last(1e5, 3).as_deref(), Some("An event lasts 12 h at most."));
         let late = vec![Event::drip(Clock::hm(22, 0), 5, 9.0)];
         assert_eq!(

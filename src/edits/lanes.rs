@@ -26,6 +26,7 @@ pub fn add(scenario: &mut Scenario, container: &Container, library: &Library) {
         None => Lane {
             name,
             plants: 1,
+            valve: 0,
             container: container.clone(),
             crop: CropChoice::Preset(library.crops.first().map(|c| c.name.clone()).unwrap_or_default()),
             demand: Demand::Measured { litres_per_day: 1.0, steady_share: 0.08 },

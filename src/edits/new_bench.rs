@@ -2,7 +2,7 @@
 
 use super::lanes;
 use crate::scenario::presets::{self, Library};
-use crate::scenario::{Clock, FORMAT, Feed, Light, LightShape, Scenario, Solver};
+use crate::scenario::{Clock, FORMAT, Feed, Light, LightShape, Scenario, Solver, Valve};
 
 /// What stands on a new bench.
 const FIRST_CONTAINER: &str = "pot, round, plastic, 12 L";
@@ -24,9 +24,8 @@ fn empty_scenario() -> Scenario {
         climate: None,
         evaporation_mm_per_day: 2.0,
         feed: Feed { ec: 2.0 },
-        schedule: Vec::new(),
-        rules: Vec::new(),
-        changes: Vec::new(),
+        valves: vec![Valve::only(Vec::new())],
+        pump: None,
         tank: None,
         lanes: Vec::new(),
         solver: Solver::default(),

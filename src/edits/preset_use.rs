@@ -45,7 +45,7 @@ fn on_bench(kind: Kind, name: &str, library: &Library, scenario: &Scenario) -> V
         Kind::Climate => bench(scenario.climate.as_ref().is_some_and(|c: &Climate| c.name() == name)),
         Kind::Feed => bench(library.feeds.iter().any(|f| f.name == name && f.ec.to_bits() == scenario.feed.ec.to_bits())),
         Kind::Schedule => {
-            let stands = |events: Result<Vec<_>, _>| events.is_ok_and(|e| e == scenario.schedule);
+            let stands = |events: Result<Vec<_>, _>| events.is_ok_and(|e| scenario.valves.iter().any(|v| e == v.schedule));
             bench(library.schedules.iter().any(|s| s.name == name && stands(s.under(&scenario.usual_light()))))
         }
         Kind::Setup => Vec::new(),

@@ -30,7 +30,7 @@ impl Measured {
             dry_back_points: figures.dry_back.map_or(0.0, |night| night.points),
             starves: figures.uptake_met < SUFFERS,
         };
-        let aims = Aims::of(lane, &run.column, scenario.floods_on(of_bench), reach);
+        let aims = Aims::of(lane, &run.column, scenario.floods_on(lane.valve, of_bench), reach);
         let hours_outside_band = aims.water_content.band().map(|band| hours_outside(run, day, band));
         Some(Self { figures, aims, hours_outside_band })
     }

@@ -62,18 +62,21 @@ impl Effort {
 
 /// Days that a lane which did not change has alike in two scenarios.
 fn days_alike(a: &Scenario, b: &Scenario) -> usize {
-    let around = |s: &Scenario| (s.light, s.evaporation_mm_per_day, s.feed.ec, s.solver, s.tank);
+    let ecs = |s: &Scenario| s.valves.iter().map(|v| v.ec).collect::<Vec<_>>();
+    let around = |s: &Scenario| (s.light, s.evaporation_mm_per_day, s.feed.ec, s.solver, s.tank, s.pump, ecs(s));
     // A lane that hangs on others is alike where all of them are.
-    let others = (feedback::needed(a) || feedback::needed(b)) && a.lanes != b.lanes;
+    let others = (feedback::needed(a) || feedback::needed(b) || a.pump.is_some()) && a.lanes != b.lanes;
     if around(a) != around(b) || a.climate != b.climate || others {
         return 0;
     }
-    let begins = |s: &Scenario| s.plans().map(|plan| s.plan_begins(plan)).collect::<Vec<_>>();
+    let begins = |s: &Scenario| s.plans().into_iter().map(|plan| s.plan_begins(plan)).collect::<Vec<_>>();
     let mut days: Vec<usize> = begins(a).into_iter().chain(begins(b)).collect();
     days.sort_unstable();
     let differs = |day: &usize| {
-        let (plan, other) = (a.plan_on(*day), b.plan_on(*day));
-        a.events(plan) != b.events(other) || a.rules(plan) != b.rules(other)
+        (0..a.valves.len()).any(|valve| {
+            let (plan, other) = (a.plan_on(valve, *day), b.plan_on(valve, *day));
+            a.events(plan) != b.events(other) || a.rules(plan) != b.rules(other)
+        })
     };
     days.into_iter().find(differs).unwrap_or(usize::MAX)
 }

@@ -35,7 +35,7 @@ impl LaneReport {
     #[must_use]
     pub fn with(measured: Measured, scenario: &Scenario, lane: &Lane, run: &LaneRun) -> Self {
         let Measured { figures, aims, hours_outside_band } = measured;
-        let (events, feed_ec) = (run.timetable.events(figures.day), run.timetable.mean_ec(figures.day, scenario.feed.ec));
+        let (events, feed_ec) = (run.timetable.events(figures.day), run.timetable.mean_ec(figures.day, scenario.feed_ec(lane.valve)));
         let light_s = scenario.lit(run.first_day + figures.day).first().map(|l| l.0);
         let steered = Steered { events, light_s, feed_ec, dry_back: aims.dry_back_points };
         Self { verdicts: verdicts(&figures, &aims), lean: lean(&figures, lane, steered), figures, aims, hours_outside_band }

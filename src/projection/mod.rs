@@ -20,7 +20,7 @@ pub use self::day_summary::DaySummary;
 pub use self::lane_report::LaneReport;
 use crate::engine::column::capacity::container_capacity;
 use crate::engine::run::{LaneRun, OpenBench, Run, Settled};
-use crate::engine::supply::timetable::PumpDay;
+use crate::engine::supply::timetable::{PumpDay, Timetable};
 use crate::figures::Measured;
 use crate::figures::day_state::day_state;
 use crate::scenario::{DAY_S, Event, Lane, Scenario};
@@ -191,7 +191,7 @@ impl Projection {
     fn summarised(&self, day: usize) -> DaySummary {
         let reports = if day == self.day { self.reports.clone() } else { self.reports_of(day) };
         let figures = reports.iter().map(|r| r.as_ref().map(|r| (&r.figures, &r.aims)));
-        let short = self.pump_day(day).map_or(0, |d| d.short);
+        let short = (0..self.scenario.valves.len()).filter_map(|valve| self.pump_day(valve, day)).map(|d| d.short).sum();
         let state = day_state(figures).with_tank(short);
         let unclosed = self.run.lanes.iter().position(|l| !l.closure().closes());
         let state = state.with_unclosed(unclosed);
@@ -234,16 +234,23 @@ impl Projection {
         day * DAY_S
     }
 
-    /// Events of a day, from 0, whatever called for them.
+    /// The timetable of a valve: what its lanes got; `None` where nothing could be run.
     #[must_use]
-    pub fn events(&self, day: usize) -> &[Event] {
-        self.run.timetable().map_or(&[], |t| t.events(day))
+    pub fn timetable(&self, valve: usize) -> Option<&Timetable> {
+        let mut on = self.scenario.lanes_on(valve);
+        on.find_map(|(i, _)| self.run.lanes.get(i)).map(|run| &*run.timetable)
     }
 
-    /// A day of the timetable, from 0; `None` where nothing could be run.
+    /// Events that a valve gives on a day, from 0, whatever called for them.
     #[must_use]
-    pub fn pump_day(&self, day: usize) -> Option<&PumpDay> {
-        self.run.timetable()?.day(day).map(|d| &**d)
+    pub fn events(&self, valve: usize, day: usize) -> &[Event] {
+        self.timetable(valve).map_or(&[], |t| t.events(day))
+    }
+
+    /// A day of a valve's timetable, from 0; `None` where nothing could be run.
+    #[must_use]
+    pub fn pump_day(&self, valve: usize, day: usize) -> Option<&PumpDay> {
+        self.timetable(valve)?.day(day).map(|d| &**d)
     }
 
     /// What each lane's probe, or else its container, reads at midday of the day shown, m³/m³; half where nothing was run.

@@ -174,8 +174,8 @@ fn size(bench: &ReadyBench, before: Option<&Projection>) -> Size {
     let steps: u64 = runs.iter().map(|l| l.stats.steps).sum();
     let took = if days > 0 { steps as f64 / days as f64 } else { 0.0 };
     let scenario = bench.scenario();
-    let called = runs.first().map_or(0, |l| l.timetable.days().iter().map(|d| d.events.len()).max().unwrap_or(0));
-    let events = scenario.plans().map(|plan| scenario.events(plan).len()).max().unwrap_or(0).max(called);
+    let called = runs.iter().flat_map(|l| l.timetable.days().iter().map(|d| d.events.len())).max().unwrap_or(0);
+    let events = scenario.plans().into_iter().map(|plan| scenario.events(plan).len()).max().unwrap_or(0).max(called);
     Size {
         lanes: scenario.lanes.len(),
         days: scenario.days as usize,

@@ -1,17 +1,17 @@
-//! Everything that is projected: root zones under one schedule, one light, one feed.
+//! Everything that is projected: root zones under their valves, one light, one feed.
 
 use serde::{Deserialize, Serialize};
 
 use super::climate::Climate;
 use super::lane::Lane;
-use super::plan::PlanChange;
-use super::rule::Rule;
+use super::plan::Plan;
 use super::schedule::{Event, Feed, Light};
 use super::solver::Solver;
 use super::tank::Tank;
+use super::valve::{Pump, Valve};
 
 /// The file format this version writes, and the newest it reads.
-pub const FORMAT: u32 = 1;
+pub const FORMAT: u32 = 2;
 
 /// Most days a scenario may run.
 pub const MAX_DAYS: u32 = 366;
@@ -22,11 +22,11 @@ pub const MAX_RULES: usize = 20;
 /// Most lanes of a bench.
 pub const MAX_LANES: usize = 16;
 
-/// Everything that is projected: lanes under one schedule, one light, one feed.
+/// Everything that is projected: lanes under their valves, one light, one feed.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Scenario {
-    /// Format of the file, 1.
+    /// Format of the file, 2.
     pub format: u32,
     /// The name growers see.
     pub name: String,
@@ -46,15 +46,11 @@ pub struct Scenario {
     pub evaporation_mm_per_day: f64,
     /// The nutrient solution.
     pub feed: Feed,
-    /// Events of every day, in order of their start; they do not overlap.
-    #[serde(default)]
-    pub schedule: Vec<Event>,
-    /// Rules that add events to them.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub rules: Vec<Rule>,
-    /// Other schedules from a later day on, in order of their days.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub changes: Vec<PlanChange>,
+    /// Who gets what, 1–16; each has a lane on it.
+    pub valves: Vec<Valve>,
+    /// What the pump gives at most; without one, as much as all valves ask for.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub pump: Option<Pump>,
     /// The tank that the pump draws from; without one, every event has the feed's EC.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub tank: Option<Tank>,
@@ -65,17 +61,51 @@ pub struct Scenario {
     pub solver: Solver,
 }
 
-fn one_day() -> u32 {
+pub(super) fn one_day() -> u32 {
     1
 }
-fn default_evaporation() -> f64 {
+pub(super) fn default_evaporation() -> f64 {
     2.0
 }
 
 impl Scenario {
-    /// EC that an event gives, mS/cm.
+    /// EC that an event of a valve gives, mS/cm.
     #[must_use]
-    pub fn event_ec(&self, event: &Event) -> f64 {
-        event.ec.unwrap_or(self.feed.ec)
+    pub fn event_ec(&self, valve: usize, event: &Event) -> f64 {
+        event.ec.unwrap_or_else(|| self.feed_ec(valve))
+    }
+
+    /// EC of a valve's feed, mS/cm: its own, or the bench's.
+    #[must_use]
+    pub fn feed_ec(&self, valve: usize) -> f64 {
+        self.valves.get(valve).and_then(|v| v.ec).unwrap_or(self.feed.ec)
+    }
+
+    /// The valve of a lane and its feed's EC, mS/cm; the first one's where there is no such lane.
+    #[must_use]
+    pub fn lane_feed_ec(&self, lane: usize) -> f64 {
+        self.feed_ec(self.valve_of(lane))
+    }
+
+    /// The index of a lane's valve; 0 where there is no such lane.
+    #[must_use]
+    pub fn valve_of(&self, lane: usize) -> usize {
+        self.lanes.get(lane).map_or(0, |l| l.valve)
+    }
+
+    /// Whether an event of a plan draws from the tank: there is one, and neither the event nor its valve has an EC of its own.
+    #[must_use]
+    pub fn draws(&self, valve: usize, event: &Event) -> bool {
+        self.tank.is_some() && event.ec.is_none() && self.valves.get(valve).is_some_and(|v| v.ec.is_none())
+    }
+
+    /// The lanes on a valve, with their indices.
+    pub fn lanes_on(&self, valve: usize) -> impl Iterator<Item = (usize, &Lane)> {
+        self.lanes.iter().enumerate().filter(move |(_, lane)| lane.valve == valve)
+    }
+
+    /// The first schedule of every valve.
+    pub fn first_plans(&self) -> impl Iterator<Item = Plan> + use<> {
+        (0..self.valves.len()).map(Plan::first)
     }
 }

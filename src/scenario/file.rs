@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use serde::{Deserialize, Serialize};
 
 use super::bench::{FORMAT, Scenario};
+use super::format_1::Format1;
 use super::presets::library::Library;
 use super::problem::Problem;
 pub use super::text::printable;
@@ -141,12 +142,12 @@ fn parse_as(text: &str, path: &str) -> Result<Scenario, FileError> {
     if text.trim().is_empty() {
         return Err(FileError::Empty { path: path() });
     }
-    if let Some(found) = format_of(text)
-        && found > u64::from(FORMAT)
-    {
-        return Err(FileError::Newer { path: path(), found });
-    }
-    options().from_str(text).map_err(|e| {
+    let parsed = match format_of(text) {
+        Some(found) if found > u64::from(FORMAT) => return Err(FileError::Newer { path: path(), found }),
+        Some(1) => options().from_str::<Format1>(text).map(Scenario::from),
+        _ => options().from_str(text),
+    };
+    parsed.map_err(|e| {
         let (line, column) = (e.span.start.line, e.span.start.col);
         FileError::Syntax { path: path(), line, column, cause: with_excerpt(&e.code.to_string(), text, line) }
     })
@@ -207,8 +208,13 @@ pub fn load(path: &Path, library: &Library) -> Result<Scenario, FileError> {
 /// # Errors
 /// Any [`FileError`] but `Write`.
 pub fn read(source: impl Read, name: &str, library: &Library) -> Result<Scenario, FileError> {
-    let mut scenario = parse_as(&read_text(source, name)?, name)?;
-    let problems = scenario.validate(library);
+    let text = read_text(source, name)?;
+    let mut scenario = parse_as(&text, name)?;
+    let mut problems = scenario.validate(library);
+    if format_of(&text) == Some(1) {
+        // There the only valve's fields stand in the open.
+        problems.iter_mut().for_each(|p| p.field = p.field.replacen("valves[0].", "", 1));
+    }
     if !problems.is_empty() {
         return Err(FileError::Invalid { path: name.to_owned(), problems });
     }

@@ -5,8 +5,9 @@ use serde::{Deserialize, Serialize};
 use super::container::Container;
 use super::crop::{CropChoice, Demand, Roots};
 use super::targets::Targets;
+use super::valve::from_one;
 
-/// One root zone: a plant's share of one container, under the scenario's schedule.
+/// One root zone: a plant's share of one container, under its valve's schedule.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Lane {
@@ -15,6 +16,9 @@ pub struct Lane {
     /// How many plants stand like this, 1–1,000,000.
     #[serde(default = "one_plant")]
     pub plants: u32,
+    /// The index of its valve; in files, its number counted from 1.
+    #[serde(default, with = "from_one", skip_serializing_if = "from_one::is_first")]
+    pub valve: usize,
     /// What they stand in.
     pub container: Container,
     /// What they are.

@@ -2,96 +2,128 @@
 
 use super::bench::Scenario;
 use super::climate::Climate;
-use super::plan::PlanChange;
+use super::plan::{Plan, PlanChange};
 use super::rule::{Rule, When};
 use super::schedule::{Event, Give};
+use super::valve::Valve;
 
-/// The plans of a scenario are numbered: 0 is that of the first day, then its changes in order.
+/// Schedules are known by their [`Plan`]. Where a valve is not there, nothing is given.
 impl Scenario {
     /// Puts events in order of their start, and changes in order of their days.
     pub fn sort_schedule(&mut self) {
-        self.changes.sort_by_key(|c| c.from_day);
+        for valve in &mut self.valves {
+            valve.changes.sort_by_key(|c| c.from_day);
+        }
         for plan in self.plans() {
-            self.events_mut(plan).sort_by_key(|e| (e.start, e.seconds));
+            if let Some(events) = self.events_mut(plan) {
+                events.sort_by_key(|e| (e.start, e.seconds));
+            }
         }
     }
 
-    /// The change that a plan begins with; `None` for the first plan, and for one that is not there.
-    fn change(&self, plan: usize) -> Option<&PlanChange> {
-        self.place(plan).map(|i| &self.changes[i])
+    /// The valve of a plan and, but for its first plan or one that is not there, where the change that the plan begins with stands.
+    fn place(&self, plan: Plan) -> Option<(&Valve, Option<usize>)> {
+        let valve = self.valves.get(plan.valve)?;
+        Some((valve, plan.number.checked_sub(1).filter(|i| *i < valve.changes.len())))
     }
 
-    /// Where that change stands.
-    fn place(&self, plan: usize) -> Option<usize> {
-        plan.checked_sub(1).filter(|i| *i < self.changes.len())
+    /// The same, to be changed.
+    fn place_mut(&mut self, plan: Plan) -> Option<(&mut Valve, Option<usize>)> {
+        let valve = self.valves.get_mut(plan.valve)?;
+        let change = plan.number.checked_sub(1).filter(|i| *i < valve.changes.len());
+        Some((valve, change))
     }
 
-    /// The plan in force on a day, from 0.
+    /// The plan of a valve in force on a day, from 0.
     #[must_use]
-    pub fn plan_on(&self, day: usize) -> usize {
-        self.changes.iter().filter(|c| c.from_day as usize <= day + 1).count()
+    pub fn plan_on(&self, valve: usize, day: usize) -> Plan {
+        Plan { valve, number: self.valves.get(valve).map_or(0, |v| v.plan_on(day)) }
     }
 
     /// The day, from 0, on which a plan begins.
     #[must_use]
-    pub fn plan_begins(&self, plan: usize) -> usize {
-        self.change(plan).map_or(0, |c| (c.from_day as usize).saturating_sub(1))
+    pub fn plan_begins(&self, plan: Plan) -> usize {
+        self.valves.get(plan.valve).map_or(0, |v| v.plan_begins(plan.number))
+    }
+
+    /// The day, from 0, from which on every valve goes by its last plan.
+    #[must_use]
+    pub fn last_plans_begin(&self) -> usize {
+        self.valves.iter().map(Valve::last_begins).max().unwrap_or(0)
     }
 
     /// The days on which a plan is in force, counted from 1, in words.
     #[must_use]
-    pub fn plan_days(&self, plan: usize) -> String {
+    pub fn plan_days(&self, plan: Plan) -> String {
         let from = self.plan_begins(plan) + 1;
-        match self.changes.get(plan).map(|next| next.from_day.saturating_sub(1) as usize) {
+        let next = self.valves.get(plan.valve).and_then(|v| v.changes.get(plan.number));
+        match next.map(|next| next.from_day.saturating_sub(1) as usize) {
             Some(last) if last <= from => format!("on day {from}"),
             Some(last) => format!("days {from} to {last}"),
             None => format!("from day {from} on"),
         }
     }
 
-    /// Events of a plan, in order of their start. A plan that is not there has those of the first.
+    /// Events of a plan, in order of their start. A plan that is not there has those of its valve's first.
     #[must_use]
-    pub fn events(&self, plan: usize) -> &[Event] {
-        self.change(plan).map_or(&self.schedule, |c| &c.schedule)
+    pub fn events(&self, plan: Plan) -> &[Event] {
+        match self.place(plan) {
+            Some((valve, Some(i))) => &valve.changes[i].schedule,
+            Some((valve, None)) => &valve.schedule,
+            None => &[],
+        }
     }
 
-    /// Events of a plan, to be changed.
-    pub fn events_mut(&mut self, plan: usize) -> &mut Vec<Event> {
-        match self.place(plan) {
-            Some(i) => &mut self.changes[i].schedule,
-            None => &mut self.schedule,
+    /// Events of a plan, to be changed; `None` where there is no such valve.
+    pub fn events_mut(&mut self, plan: Plan) -> Option<&mut Vec<Event>> {
+        self.place_mut(plan).map(|(valve, change)| match change {
+            Some(i) => &mut valve.changes[i].schedule,
+            None => &mut valve.schedule,
+        })
+    }
+
+    /// Puts a schedule in place of a plan's. A valve that is not there is left.
+    pub fn set_events(&mut self, plan: Plan, events: Vec<Event>) {
+        if let Some(at) = self.events_mut(plan) {
+            *at = events;
         }
     }
 
     /// Rules of a plan.
     #[must_use]
-    pub fn rules(&self, plan: usize) -> &[Rule] {
-        self.change(plan).map_or(&self.rules, |c| &c.rules)
-    }
-
-    /// Rules of a plan, to be changed.
-    pub fn rules_mut(&mut self, plan: usize) -> &mut Vec<Rule> {
+    pub fn rules(&self, plan: Plan) -> &[Rule] {
         match self.place(plan) {
-            Some(i) => &mut self.changes[i].rules,
-            None => &mut self.rules,
+            Some((valve, Some(i))) => &valve.changes[i].rules,
+            Some((valve, None)) => &valve.rules,
+            None => &[],
         }
     }
 
-    /// Whether water comes from below on a day (from 0): by an event or a rule of the plan in force.
+    /// Rules of a plan, to be changed; `None` where there is no such valve.
+    pub fn rules_mut(&mut self, plan: Plan) -> Option<&mut Vec<Rule>> {
+        self.place_mut(plan).map(|(valve, change)| match change {
+            Some(i) => &mut valve.changes[i].rules,
+            None => &mut valve.rules,
+        })
+    }
+
+    /// Whether water comes to a valve's lanes from below on a day (from 0): by an event or a rule of the plan in force.
     #[must_use]
-    pub fn floods_on(&self, day: usize) -> bool {
-        let plan = self.plan_on(day);
+    pub fn floods_on(&self, valve: usize, day: usize) -> bool {
+        let plan = self.plan_on(valve, day);
         self.events(plan).iter().map(|e| e.give).chain(self.rules(plan).iter().map(|r| r.give)).any(Give::is_flood)
     }
 
-    /// All plans by number.
-    pub fn plans(&self) -> std::ops::RangeInclusive<usize> {
-        0..=self.changes.len()
+    /// All plans: valve by valve, in order.
+    #[must_use]
+    pub fn plans(&self) -> Vec<Plan> {
+        let of = |(valve, v): (usize, &Valve)| (0..=v.changes.len()).map(move |number| Plan { valve, number });
+        self.valves.iter().enumerate().flat_map(of).collect()
     }
 
     /// Every rule of every plan.
     pub fn all_rules(&self) -> impl Iterator<Item = &Rule> {
-        self.rules.iter().chain(self.changes.iter().flat_map(|c| &c.rules))
+        self.valves.iter().flat_map(Valve::all_rules)
     }
 
     /// Days after which what drives the bench begins anew: those of a climate log, whose light even a measured use goes by, else one.
@@ -107,8 +139,7 @@ impl Scenario {
     pub fn rename_lane(&mut self, index: usize, name: &str) {
         let Some(lane) = self.lanes.get_mut(index) else { return };
         let before = std::mem::replace(&mut lane.name, name.to_owned());
-        let rules = self.rules.iter_mut().chain(self.changes.iter_mut().flat_map(|c| &mut c.rules));
-        for rule in rules {
+        for rule in self.valves.iter_mut().flat_map(Valve::all_rules_mut) {
             if let When::Dry { lane, .. } = &mut rule.when
                 && *lane == before
             {
@@ -121,28 +152,31 @@ impl Scenario {
     pub fn retain_rules(&mut self, holds: impl Fn(&Rule) -> bool) -> bool {
         let before = self.all_rules().count();
         for plan in self.plans() {
-            self.rules_mut(plan).retain(&holds);
+            if let Some(rules) = self.rules_mut(plan) {
+                rules.retain(&holds);
+            }
         }
         self.all_rules().count() < before
     }
 
-    /// Lets another plan begin on a day (from 0, but not the first), as the one before it was, and returns its number. Where one begins
-    /// on that day already, it is that one.
-    pub fn change_from(&mut self, day: usize) -> usize {
-        let plan = self.plan_on(day);
+    /// Lets another plan of a valve begin on a day (from 0, but not the first), as the one before it was, and returns it. Where one begins on
+    /// that day already, it is that one.
+    pub fn change_from(&mut self, valve: usize, day: usize) -> Plan {
+        let plan = self.plan_on(valve, day);
         if day == 0 || self.plan_begins(plan) == day {
             return plan;
         }
         let from_day = u32::try_from(day + 1).unwrap_or(u32::MAX);
         let change = PlanChange { from_day, schedule: self.events(plan).to_vec(), rules: self.rules(plan).to_vec() };
-        self.changes.insert(plan, change);
-        plan + 1
+        let Some(valve) = self.valves.get_mut(valve) else { return plan };
+        valve.changes.insert(plan.number, change);
+        Plan { number: plan.number + 1, ..plan }
     }
 
     /// Takes a change of plan back: the days from it on go by the plan before.
-    pub fn without_change(&mut self, plan: usize) {
-        if let Some(i) = self.place(plan) {
-            self.changes.remove(i);
+    pub fn without_change(&mut self, plan: Plan) {
+        if let Some((valve, Some(i))) = self.place_mut(plan) {
+            valve.changes.remove(i);
         }
     }
 }

@@ -33,6 +33,8 @@ pub const LIGHT_JOULES: Range = (1.0, 5000.0);
 pub const LIGHT_MOLES: Range = (0.05, 100.0);
 /// Litres of a tank.
 pub const TANK: Range = (1.0, 1_000_000.0);
+/// Litres a pump gives in an hour.
+pub const PUMP: Range = (1.0, 1_000_000.0);
 /// Least height that a probe reads over, cm.
 pub const LEAST_PROBE: f64 = 0.1;
 

@@ -197,7 +197,7 @@ fn rinsed(mut simulation: Simulation, way: Way, rinse: Rinse, plants: u32) -> (R
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
         let start = Clock::from_seconds(within.ceil() as u32);
         let event = Event { start, seconds, give, ec: Some(rinse.with) };
-        let call = Call { event, wanted: event, ec: rinse.with, by: By::Clock(0) };
+        let call = Call { event, wanted: event, ec: rinse.with, by: By::Clock(0), waited: false, cut: false };
         simulation.follow(Arc::new(EventClock::only(&call, 1.0)));
         events += 1;
         let over = midnight + event.end_s();

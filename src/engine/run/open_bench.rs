@@ -83,7 +83,7 @@ impl<D: Send> OpenBench<D> {
         let (scenario, full) = (bench.scenario(), keep.full());
         self.turn_lanes(bench, keep);
         if !feedback::needed(scenario) {
-            let ready = bench.timed_by(Timetable::foreseen(scenario));
+            let ready = bench.timed_by(&Timetable::foreseen(scenario));
             for ((_, run), ready) in self.lanes.iter_mut().zip(ready) {
                 run.turn_to(ready, full.clone());
             }
@@ -96,8 +96,8 @@ impl<D: Send> OpenBench<D> {
                 keepers.push(Box::new(Driven { index, run, of_day }));
             }
         }
-        let (timetable, course) = self.course.turned_to(scenario, bench.untimed(), keepers, until, go_on)?;
-        for ((lane, run), ready) in self.lanes.iter_mut().zip(bench.timed_by(timetable)) {
+        let (timetables, course) = self.course.turned_to(scenario, bench.untimed(), keepers, until, go_on)?;
+        for ((lane, run), ready) in self.lanes.iter_mut().zip(bench.timed_by(&timetables)) {
             if matters(scenario, lane) {
                 run.went_through(ready);
             } else {

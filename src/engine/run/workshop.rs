@@ -45,6 +45,7 @@ impl Workshop {
         let (mut columns, mut loads) = (Vec::new(), Vec::new());
         let mut lanes = Vec::with_capacity(scenario.lanes.len());
         for lane in &scenario.lanes {
+            let feed_ec = scenario.feed_ec(lane.valve);
             let column = self.column(lane, scenario, library, &mut columns)?;
             let load = self.load(lane, &column, scenario, &mut loads);
             lanes.push(Ready {
@@ -52,8 +53,8 @@ impl Workshop {
                 timetable: Arc::default(),
                 clock: Arc::new(EventClock::silent()),
                 load,
-                feed_ec: scenario.feed.ec,
-                start: start::state(&column, &lane.start, scenario.feed.ec),
+                feed_ec,
+                start: start::state(&column, &lane.start, feed_ec),
                 round: scenario.round_days(),
                 fed_back: feedback::needed(scenario),
                 column,
@@ -159,21 +160,20 @@ impl ReadyBench {
     /// The lanes with the timetable of some days. `go_on` is asked now and then; `None` when it said no.
     #[must_use]
     pub fn timed(&self, until: Until, go_on: &dyn Fn() -> bool) -> Option<Vec<Ready>> {
-        Some(self.timed_by(if feedback::needed(&self.scenario) {
+        let timetables = if feedback::needed(&self.scenario) {
             feedback::timetable(&self.scenario, &self.lanes, until, go_on)?
         } else {
             Timetable::foreseen(&self.scenario)
-        }))
+        };
+        Some(self.timed_by(&timetables))
     }
 
-    /// The lanes with a timetable.
+    /// The lanes with the timetables of their valves.
     #[must_use]
-    pub fn timed_by(&self, timetable: Timetable) -> Vec<Ready> {
-        let timetable = Arc::new(timetable);
-        let timed = |(ready, lane): (&Ready, &Lane)| Ready {
-            clock: Arc::new(EventClock::new(&timetable, lane.dose)),
-            timetable: Arc::clone(&timetable),
-            ..ready.clone()
+    pub fn timed_by(&self, timetables: &[Arc<Timetable>]) -> Vec<Ready> {
+        let timed = |(ready, lane): (&Ready, &Lane)| {
+            let timetable = timetables.get(lane.valve).cloned().unwrap_or_default();
+            Ready { clock: Arc::new(EventClock::new(&timetable, lane.dose)), timetable, ..ready.clone() }
         };
         self.lanes.iter().zip(&self.scenario.lanes).map(timed).collect()
     }

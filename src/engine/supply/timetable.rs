@@ -3,9 +3,10 @@
 use std::sync::Arc;
 
 use super::light_clock::LightClock;
+use super::pump;
 use super::tank::TankLog;
 use crate::scenario::plan::on_day;
-use crate::scenario::{DAY_S, Event, MAX_EVENTS, Rule, Scenario, When};
+use crate::scenario::{DAY_S, Event, MAX_EVENTS, Plan, Rule, Scenario, Valve, When};
 
 /// What called for an event.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -27,36 +28,53 @@ pub struct Call {
     pub ec: f64,
     /// What called for it.
     pub by: By,
+    /// It came later than it was due: the pump had too little left.
+    pub waited: bool,
+    /// The pump cannot give as much as was asked for.
+    pub cut: bool,
 }
 
 impl Call {
-    /// An event as it is asked for.
+    /// An event of a valve as it is asked for.
     #[must_use]
-    pub fn new(event: Event, scenario: &Scenario, by: By) -> Self {
-        Self { event, wanted: event, ec: scenario.event_ec(&event), by }
+    pub fn new(event: Event, scenario: &Scenario, valve: usize, by: By) -> Self {
+        Self { event, wanted: event, ec: scenario.event_ec(valve, &event), by, waited: false, cut: false }
     }
 }
 
-/// The events of a day, in order of their start; they never overlap.
+/// The events that a valve gives on a day, in order of their start; they never overlap.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct PumpDay {
     /// The plan in force.
-    pub plan: usize,
+    pub plan: Plan,
     /// What was given, with what called for it.
     pub calls: Vec<Call>,
     /// The same events alone.
     pub events: Vec<Event>,
-    /// What the tank could give nothing of.
+    /// What was not given: the tank had nothing of it, or the pump no time.
     pub missed: Vec<Call>,
     /// Events that the tank gave less than they asked for, or nothing.
     pub short: u32,
     /// More was called for than a day takes: the rest is left out.
     pub overfull: bool,
-    /// When the tank was filled by the clock, s after midnight.
-    pub filled_s: Vec<f64>,
+    /// When steps end though this valve does nothing, s after midnight: the tank was filled by the clock, or another valve opened or shut while it
+    /// was being found out what is given.
+    pub stops_s: Vec<f64>,
 }
 
 impl PumpDay {
+    /// Events that came later than they were due, or not at all, because the pump had too little left.
+    #[must_use]
+    pub fn waited(&self) -> usize {
+        self.calls.iter().chain(&self.missed).filter(|c| c.waited).count()
+    }
+
+    /// Events that got less than they asked for because the pump cannot give as much.
+    #[must_use]
+    pub fn cut(&self) -> usize {
+        self.calls.iter().filter(|c| c.cut).count()
+    }
+
     /// Adds an event that was given, after all others.
     pub fn push(&mut self, call: Call) {
         self.events.push(call.event);
@@ -73,7 +91,7 @@ impl PumpDay {
     }
 }
 
-/// Every event of every day.
+/// Every event of every day of one valve.
 #[derive(Clone, Debug)]
 pub struct Timetable {
     /// Days in order; the last round of them stands for all that follow.
@@ -152,22 +170,42 @@ impl Timetable {
         self.day(day).and_then(|d| d.mean_ec()).unwrap_or(feed_ec)
     }
 
-    /// What clock and light call for, until it repeats itself. Rules that listen to a probe and the tank are left out.
+    /// What clock and light call for on each valve, until it repeats itself. Rules that listen to a probe and the tank are left out.
     #[must_use]
-    pub fn foreseen(scenario: &Scenario) -> Self {
+    pub fn foreseen(scenario: &Scenario) -> Vec<Arc<Self>> {
         let light = LightClock::of(scenario);
-        let by_light = scenario.all_rules().any(|r| !r.listens());
-        let round = if by_light && light.as_ref().is_some_and(|l| !l.repeats_daily()) { scenario.round_days() } else { 1 };
-        let count = scenario.plan_begins(scenario.changes.len()) + round;
-        let mut table: Vec<Arc<PumpDay>> = Vec::with_capacity(count);
-        for day in 0..count {
-            let plan = scenario.plan_on(day);
-            match table.last().filter(|d| d.plan == plan && round == 1) {
-                Some(same) => table.push(Arc::clone(same)),
-                None => table.push(Arc::new(day_foreseen(scenario, plan, day, light.as_ref()))),
+        let by_light = |valve: &Valve| valve.all_rules().any(|r| !r.listens());
+        let varies = light.as_ref().is_some_and(|l| !l.repeats_daily());
+        if scenario.pump.is_none() {
+            // Each valve for itself.
+            let one = |(i, valve): (usize, &Valve)| {
+                let round = if varies && by_light(valve) { scenario.round_days() } else { 1 };
+                let mut table: Vec<Arc<PumpDay>> = Vec::with_capacity(valve.last_begins() + round);
+                for day in 0..valve.last_begins() + round {
+                    let plan = scenario.plan_on(i, day);
+                    match table.last().filter(|d| d.plan == plan && round == 1) {
+                        Some(same) => table.push(Arc::clone(same)),
+                        None => table.push(Arc::new(day_foreseen(scenario, plan, day, light.as_ref()))),
+                    }
+                }
+                Arc::new(Self { days: table, round, tank: None })
+            };
+            return scenario.valves.iter().enumerate().map(one).collect();
+        }
+        let round = if varies && scenario.valves.iter().any(by_light) { scenario.round_days() } else { 1 };
+        let mut tables: Vec<Vec<Arc<PumpDay>>> = vec![Vec::new(); scenario.valves.len()];
+        for day in 0..scenario.last_plans_begin() + round {
+            let plans: Vec<Plan> = (0..tables.len()).map(|valve| scenario.plan_on(valve, day)).collect();
+            if round == 1 && tables.iter().zip(&plans).all(|(table, plan)| table.last().is_some_and(|d| d.plan == *plan)) {
+                tables.iter_mut().for_each(|table| table.extend(table.last().cloned()));
+                continue;
+            }
+            let called = plans.iter().map(|plan| day_foreseen(scenario, *plan, day, light.as_ref())).collect();
+            for (table, given) in tables.iter_mut().zip(pump::shared(scenario, called)) {
+                table.push(Arc::new(given));
             }
         }
-        Self { days: table, round, tank: None }
+        tables.into_iter().map(|days| Arc::new(Self { days, round, tank: None })).collect()
     }
 }
 
@@ -178,12 +216,12 @@ pub(in crate::engine) fn place(day: usize, days: usize, round: usize) -> usize {
     if day < days { day } else { begin + (day - begin) % round.min(days).max(1) }
 }
 
-/// What clock and light call for on one day.
+/// What clock and light call for on one day of a plan.
 #[must_use]
-pub fn day_foreseen(scenario: &Scenario, plan: usize, day: usize, light: Option<&LightClock>) -> PumpDay {
+pub fn day_foreseen(scenario: &Scenario, plan: Plan, day: usize, light: Option<&LightClock>) -> PumpDay {
     let mut overfull = false;
     let clock = scenario.events(plan).iter().enumerate();
-    let mut calls: Vec<Call> = clock.map(|(i, e)| Call::new(*e, scenario, By::Clock(i))).collect();
+    let mut calls: Vec<Call> = clock.map(|(i, e)| Call::new(*e, scenario, plan.valve, By::Clock(i))).collect();
     calls.sort_by_key(|c| c.event.start);
     for (i, rule) in scenario.rules(plan).iter().enumerate() {
         if let (When::Light(sum), Some(light)) = (&rule.when, light) {
@@ -198,7 +236,7 @@ pub fn day_foreseen(scenario: &Scenario, plan: usize, day: usize, light: Option<
                     break;
                 }
                 let place = calls.partition_point(|c| c.event.start <= event.start);
-                calls.insert(place, Call::new(event, scenario, By::Rule(i)));
+                calls.insert(place, Call::new(event, scenario, plan.valve, By::Rule(i)));
             }
         }
     }
@@ -206,8 +244,8 @@ pub fn day_foreseen(scenario: &Scenario, plan: usize, day: usize, light: Option<
     PumpDay { plan, calls, events, overfull, ..PumpDay::default() }
 }
 
-/// A rule's event at the first free place from a time (s after midnight) on; `None` if there is none up to its latest start. One pump
-/// gives one event at a time: what comes while it runs waits.
+/// A rule's event at the first free place from a time (s after midnight) on; `None` if there is none up to its latest start. A valve
+/// gives one event at a time: what comes while it is open waits.
 pub(in crate::engine) fn free_place(rule: &Rule, from_s: f64, calls: &[Call]) -> Option<Event> {
     let mut event = rule.event(from_s);
     for other in calls.iter().map(|c| &c.event) {

@@ -1,4 +1,4 @@
-//! The numbers that all lanes share: feed, days, climate, events, rules, tank and the settings of the solution.
+//! The numbers that lanes share: feed, days, climate, valves with their events and rules, pump, tank and the settings of the solution.
 
 use super::entry::{CONTENT, EC, Entry, LENGTH, PERCENT, Spread, THIN, whole};
 use crate::scenario::bench::{MAX_DAYS, Scenario};
@@ -8,6 +8,7 @@ use crate::scenario::rule::{LightSum, Rule, When};
 use crate::scenario::schedule::{Event, Give};
 use crate::scenario::solver::Solver;
 use crate::scenario::tank::{Refill, Tank};
+use crate::scenario::valve::{Pump, Valve};
 use crate::units::Quantity;
 
 const METER: &str = "judgement: a hand-held meter, calibrated now and then";
@@ -186,6 +187,23 @@ macro_rules! air {
 
 /// The air of a typical day: by day and by night.
 pub static AIRS: [[Entry<TypicalDay>; 2]; 2] = [air!(by_day), air!(by_night)];
+
+/// The numbers of a valve beside those of its events and rules.
+pub static VALVE: &[Entry<Valve>] = &[Entry::<Valve>::new("ec", EC, ranges::FEED_EC, |v, _| v.ec, |valve, v| valve.ec = Some(v))
+    .called("EC of this valve", "EC of what this valve gives where its events have none of their own. It is then not drawn from the tank.")
+    .since("mS/cm; plain water is about 0.3")
+    .within(Spread::Factor(1.05), METER)];
+
+/// The numbers of the pump.
+pub static PUMP: &[Entry<Pump>] = &[Entry::<Pump>::new(
+    "litres_per_hour",
+    (Quantity::Litres, "L/h"),
+    ranges::PUMP,
+    |p, _| Some(p.litres_per_hour),
+    |p, v| p.litres_per_hour = v,
+)
+.called("Pump gives, an hour", "All that is open at one time shares it: a valve that would ask for more than is left waits its turn.")
+.since("litres an hour, all plants together")];
 
 /// The numbers of one event.
 pub static EVENT: &[Entry<Event>] = &[

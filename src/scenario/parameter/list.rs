@@ -1,6 +1,6 @@
 //! Numbers of a scenario by name: listed, read and written.
 
-use super::bench::{AIRS, BENCH, EVENT, LEVEL, RULE, SOLVER, TANK};
+use super::bench::{AIRS, BENCH, EVENT, LEVEL, PUMP, RULE, SOLVER, TANK, VALVE};
 use super::crop::{CANOPY_OF, CROP, GUIDES};
 use super::entry::{Entry, PERCENT, Prior};
 use super::lane::{AIR, BANDS, COMPUTED, DOSE, EDGES, MEASURED, OUTLET, PLANTS, PROBE, Placed, ROOTS, START_SALT, START_WATER};
@@ -211,7 +211,9 @@ impl Scenario {
                 let day = if let Some(Climate::Typical(day)) = &self.climate { Some(day) } else { None };
                 all(owner, name, day, day_tables(), library)
             }
+            Owner::Pump => all(owner, name, self.pump.as_ref(), PUMP, library),
             Owner::Tank => all(owner, name, self.tank.as_ref(), TANK, library),
+            Owner::Valve(v) => all(owner, name, self.valves.get(v), VALVE, library),
             Owner::Event(plan, i) => {
                 let event = if self.plans().contains(&plan) { self.events(plan).get(i) } else { None };
                 all(owner, name, event, EVENT, library)
@@ -263,9 +265,11 @@ impl Scenario {
                 let day = if let Some(Climate::Typical(day)) = &mut self.climate { Some(day) } else { None };
                 set(day, day_tables(), to, library);
             }
+            Owner::Pump => set(self.pump.as_mut(), PUMP, to, library),
             Owner::Tank => set(self.tank.as_mut(), TANK, to, library),
-            Owner::Event(plan, i) => set(self.events_mut(plan).get_mut(i), EVENT, to, library),
-            Owner::Rule(plan, i) => set(self.rules_mut(plan).get_mut(i), RULE, to, library),
+            Owner::Valve(v) => set(self.valves.get_mut(v), VALVE, to, library),
+            Owner::Event(plan, i) => set(self.events_mut(plan).and_then(|e| e.get_mut(i)), EVENT, to, library),
+            Owner::Rule(plan, i) => set(self.rules_mut(plan).and_then(|r| r.get_mut(i)), RULE, to, library),
             Owner::Lane(l) => set(self.lanes.get_mut(l), lane_tables(), to, library),
             Owner::Crop(l) => {
                 let Some(lane) = self.lanes.get_mut(l) else { return };

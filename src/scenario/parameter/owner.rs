@@ -5,6 +5,7 @@ use std::fmt;
 use crate::scenario::bench::Scenario;
 use crate::scenario::climate::Climate;
 use crate::scenario::medium::MediumChoice;
+use crate::scenario::plan::Plan;
 
 /// Where a number stands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -12,11 +13,13 @@ pub(super) enum Owner {
     Bench,
     Solver,
     Day,
+    Pump,
     Tank,
+    Valve(usize),
     /// Of a plan.
-    Event(usize, usize),
+    Event(Plan, usize),
     /// Of a plan.
-    Rule(usize, usize),
+    Rule(Plan, usize),
     Lane(usize),
     Crop(usize),
     Probe(usize),
@@ -31,15 +34,17 @@ pub(super) enum Owner {
 
 impl fmt::Display for Owner {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let plan = |f: &mut fmt::Formatter<'_>, plan: usize| match plan.checked_sub(1) {
-            Some(change) => write!(f, "changes[{change}]."),
-            None => Ok(()),
+        let plan = |f: &mut fmt::Formatter<'_>, plan: Plan| {
+            write!(f, "valves[{}].", plan.valve)?;
+            plan.number.checked_sub(1).map_or(Ok(()), |change| write!(f, "changes[{change}]."))
         };
         match *self {
             Self::Bench => Ok(()),
             Self::Solver => f.write_str("solver."),
             Self::Day => f.write_str("climate."),
+            Self::Pump => f.write_str("pump."),
             Self::Tank => f.write_str("tank."),
+            Self::Valve(v) => write!(f, "valves[{v}]."),
             Self::Event(p, i) => plan(f, p).and_then(|()| write!(f, "schedule[{i}].")),
             Self::Rule(p, i) => plan(f, p).and_then(|()| write!(f, "rules[{i}].")),
             Self::Lane(l) => write!(f, "lanes[{l}]."),
@@ -63,19 +68,22 @@ fn item<'p>(path: &'p str, name: &str) -> Option<(usize, &'p str)> {
 impl Owner {
     /// Whose number a path names, and the name that it has there.
     pub(super) fn of(path: &str) -> (Self, &str) {
-        let planned = |plan: usize, rest: &'_ str| -> Option<(Self, usize)> {
-            let (made, name): (fn(usize, usize) -> Self, &str) =
+        let planned = |plan: Plan, rest: &'_ str| -> Option<(Self, usize)> {
+            let (made, name): (fn(Plan, usize) -> Self, &str) =
                 if rest.starts_with("schedule") { (Self::Event, "schedule") } else { (Self::Rule, "rules") };
             let (i, left) = item(rest, name)?;
             Some((made(plan, i), left.len()))
         };
-        if let Some((change, rest)) = item(path, "changes")
-            && let Some((owner, left)) = planned(change.saturating_add(1), rest)
-        {
-            return (owner, &rest[rest.len() - left..]);
-        }
-        if let Some((owner, left)) = planned(0, path) {
-            return (owner, &path[path.len() - left..]);
+        if let Some((valve, rest)) = item(path, "valves") {
+            let first = Plan::first(valve);
+            let (plan, within) = match item(rest, "changes") {
+                Some((change, within)) => (Plan { number: change.saturating_add(1), ..first }, within),
+                None => (first, rest),
+            };
+            return match planned(plan, within) {
+                Some((owner, left)) => (owner, &within[within.len() - left..]),
+                None => (Self::Valve(valve), rest),
+            };
         }
         if let Some((l, rest)) = item(path, "lanes") {
             if let Some((p, rest)) = item(rest, "container.parts") {
@@ -89,7 +97,7 @@ impl Owner {
             let found = within.into_iter().find_map(|(name, owner)| Some((owner, rest.strip_prefix(name)?)));
             return found.unwrap_or((Self::Lane(l), rest));
         }
-        let alone = [("solver.", Self::Solver), ("climate.", Self::Day), ("tank.", Self::Tank)];
+        let alone = [("solver.", Self::Solver), ("climate.", Self::Day), ("pump.", Self::Pump), ("tank.", Self::Tank)];
         alone.into_iter().find_map(|(name, owner)| Some((owner, path.strip_prefix(name)?))).unwrap_or((Self::Bench, path))
     }
 
@@ -98,9 +106,11 @@ impl Owner {
         let mut all = vec![Self::Bench];
         all.extend(matches!(scenario.climate, Some(Climate::Typical(_))).then_some(Self::Day));
         for plan in scenario.plans() {
+            all.extend((plan.number == 0).then_some(Self::Valve(plan.valve)));
             all.extend((0..scenario.events(plan).len()).map(|i| Self::Event(plan, i)));
             all.extend((0..scenario.rules(plan).len()).map(|i| Self::Rule(plan, i)));
         }
+        all.extend(scenario.pump.map(|_| Self::Pump));
         all.extend(scenario.tank.map(|_| Self::Tank));
         for (l, lane) in scenario.lanes.iter().enumerate() {
             all.push(Self::Lane(l));

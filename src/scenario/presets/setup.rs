@@ -5,9 +5,11 @@ use serde::{Deserialize, Serialize};
 use crate::scenario::bench::{FORMAT, Scenario};
 use crate::scenario::climate::Climate;
 use crate::scenario::lane::Lane;
+use crate::scenario::plan::Plan;
 use crate::scenario::rule::{Rule, When};
 use crate::scenario::schedule::{Event, Feed, Light};
 use crate::scenario::solver::Solver;
+use crate::scenario::valve::Valve;
 
 /// A root zone with all that a bench gives it.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -41,40 +43,49 @@ impl CropSetup {
     /// A lane of a bench with all that the bench gives it under a plan; `None` where there is no such lane. Rules that listen to the
     /// probe of another lane are left out.
     #[must_use]
-    pub fn of(scenario: &Scenario, plan: usize, lane: usize, name: &str) -> Option<Self> {
+    pub fn of(scenario: &Scenario, plan: Plan, lane: usize, name: &str) -> Option<Self> {
         let own = &scenario.lanes.get(lane)?.name;
         let stays = |rule: &&Rule| !matches!(&rule.when, When::Dry { lane, .. } if lane != own);
         Some(Self {
             name: name.to_owned(),
             source: "saved from a bench".to_owned(),
-            lane: scenario.lanes.get(lane)?.clone(),
+            lane: Lane { valve: 0, ..scenario.lanes.get(lane)?.clone() },
             light: scenario.light,
             climate: scenario.climate.clone(),
             evaporation_mm_per_day: scenario.evaporation_mm_per_day,
-            feed: scenario.feed,
+            feed: Feed { ec: scenario.feed_ec(plan.valve) },
             schedule: scenario.events(plan).to_vec(),
             rules: scenario.rules(plan).iter().filter(stays).cloned().collect(),
         })
     }
 
-    /// Sets a lane of a bench, and what all lanes share, to this, on all days. The lane keeps its name and its number of plants, the
-    /// bench its other lanes. A lane that is not there is left.
+    /// Sets a lane of a bench, its valve and what all lanes share, to this, on all days. The lane keeps its name and its number of plants, the
+    /// bench its other lanes and valves: where there are any, the feed is the valve's own if it is not the bench's. A lane that is not there is
+    /// left.
     pub fn put(&self, scenario: &mut Scenario, lane: usize) {
         let Some(at) = scenario.lanes.get_mut(lane) else { return };
-        *at = Lane { name: at.name.clone(), plants: at.plants, ..self.lane.clone() };
+        *at = Lane { name: at.name.clone(), plants: at.plants, valve: at.valve, ..self.lane.clone() };
+        let (valve, name) = (at.valve, at.name.clone());
         scenario.light = self.light;
         scenario.climate.clone_from(&self.climate);
         scenario.evaporation_mm_per_day = self.evaporation_mm_per_day;
-        scenario.feed = self.feed;
-        let name = scenario.lanes[lane].name.clone();
-        scenario.schedule.clone_from(&self.schedule);
-        scenario.rules.clone_from(&self.rules);
-        for rule in &mut scenario.rules {
+        if scenario.valves.len() < 2 {
+            scenario.feed = self.feed;
+        }
+        let own_ec = (self.feed != scenario.feed).then_some(self.feed.ec);
+        let Some(valve) = scenario.valves.get_mut(valve) else { return };
+        *valve = Valve {
+            name: valve.name.clone(),
+            ec: own_ec,
+            schedule: self.schedule.clone(),
+            rules: self.rules.clone(),
+            changes: Vec::new(),
+        };
+        for rule in &mut valve.rules {
             if let When::Dry { lane, .. } = &mut rule.when {
                 lane.clone_from(&name);
             }
         }
-        scenario.changes.clear();
         scenario.sort_schedule();
     }
 
@@ -90,11 +101,10 @@ impl CropSetup {
             climate: self.climate.clone(),
             evaporation_mm_per_day: self.evaporation_mm_per_day,
             feed: self.feed,
-            schedule: self.schedule.clone(),
-            rules: self.rules.clone(),
-            changes: Vec::new(),
+            valves: vec![Valve { rules: self.rules.clone(), ..Valve::only(self.schedule.clone()) }],
+            pump: None,
             tank: None,
-            lanes: vec![self.lane.clone()],
+            lanes: vec![Lane { valve: 0, ..self.lane.clone() }],
             solver: Solver::default(),
         }
     }

@@ -1,10 +1,12 @@
-//! Checks of what the pump is told: events, rules, changes from a later day on, and the tank.
+//! Checks of what the pump is told: valves with their events, rules and changes from a later day on, the pump itself, and the tank.
+
+use std::collections::HashSet;
 
 use super::check::{Check, Number, quoted};
 use crate::scenario::bench::{MAX_DAYS, MAX_EVENTS, MAX_LANES, MAX_RULES, Scenario};
 use crate::scenario::clock::DAY_S;
 use crate::scenario::lane::Probe;
-use crate::scenario::parameter::bench::{EVENT, RULE, TANK};
+use crate::scenario::parameter::bench::{EVENT, PUMP, RULE, TANK, VALVE};
 use crate::scenario::plan::PlanChange;
 use crate::scenario::presets::library::Library;
 use crate::scenario::ranges;
@@ -12,21 +14,52 @@ use crate::scenario::rule::{Rule, When};
 use crate::scenario::schedule::Event;
 use crate::scenario::tank::{Filled, Tank};
 use crate::scenario::text::printable;
+use crate::scenario::valve::{MAX_VALVES, Valve};
 
 pub(super) fn check_plans(check: &mut Check<'_>, scenario: &Scenario, library: &Library) {
-    check_schedule(check, &scenario.schedule, library);
-    check_rules(check, &scenario.rules, scenario, library);
-    if !check.count("changes", scenario.changes.len(), 0, MAX_DAYS as usize, "one change of schedule on a day") {
-        return;
+    if check.count("valves", scenario.valves.len(), 1, MAX_VALVES, "each lane is on a valve, and each valve has one") {
+        let mut names = HashSet::new();
+        for (i, valve) in scenario.valves.iter().enumerate() {
+            let mut at = check.item("valves", i);
+            check_valve(&mut at, valve, scenario, library);
+            if !names.insert(valve.name.trim()) {
+                at.fail("name", quoted(&valve.name), "a name no other valve has", "schedules are told apart by it");
+            }
+            if scenario.lanes_on(i).next().is_none() && !scenario.lanes.is_empty() {
+                let why = "what no lane gets is not drawn; put a lane on it, or take it out";
+                at.fail("name", quoted(&valve.name), format!("a valve that a lane is on (`valve: {}`)", i + 1), why);
+            }
+        }
+        for (i, lane) in scenario.lanes.iter().enumerate().take(MAX_LANES) {
+            if lane.valve >= scenario.valves.len() {
+                // Zero, which is none, stands below the first.
+                let number = lane.valve.wrapping_add(1);
+                let allowed = format!("1 to {}", scenario.valves.len());
+                check.item("lanes", i).fail("valve", number, allowed, "the number of its valve, counted from 1");
+            }
+        }
     }
-    let mut before = 1;
-    for (i, change) in scenario.changes.iter().enumerate() {
-        let mut at = check.item("changes", i);
-        check_change(&mut at, change, before, scenario, library);
-        before = change.from_day;
+    if let Some(pump) = &scenario.pump {
+        check.at("pump").numbers(pump, PUMP, library);
     }
     if let Some(tank) = &scenario.tank {
         check_tank(&mut check.at("tank"), tank, library);
+    }
+}
+
+fn check_valve(check: &mut Check<'_>, valve: &Valve, scenario: &Scenario, library: &Library) {
+    check.name(&valve.name);
+    check.numbers(valve, VALVE, library);
+    check_schedule(check, &valve.schedule, library);
+    check_rules(check, &valve.rules, scenario, library);
+    if !check.count("changes", valve.changes.len(), 0, MAX_DAYS as usize, "one change of schedule on a day") {
+        return;
+    }
+    let mut before = 1;
+    for (i, change) in valve.changes.iter().enumerate() {
+        let mut at = check.item("changes", i);
+        check_change(&mut at, change, before, scenario, library);
+        before = change.from_day;
     }
 }
 
@@ -60,7 +93,7 @@ pub(super) fn check_schedule(check: &mut Check<'_>, schedule: &[Event], library:
                 "start",
                 second.start,
                 format!("after schedule[{}] ends ({} and {} s)", pair[0], first.start, first.seconds),
-                "one pump gives one event at a time",
+                "a valve gives one event at a time",
             );
         }
     }

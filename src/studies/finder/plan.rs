@@ -1,7 +1,7 @@
 //! A plan: a few numbers that stand for a day's schedule.
 
 use super::asked::Asked;
-use crate::scenario::{Event, Give, Scenario};
+use crate::scenario::{Event, Give, Scenario, Valve};
 use crate::studies::first_schedule::by_light;
 
 /// A day's schedule in a few numbers.
@@ -54,9 +54,9 @@ impl Plan {
     /// The bench with this plan in place of its own schedule, rules and later plans.
     pub fn on(&self, way: Way, asked: &Asked, scenario: &Scenario) -> Scenario {
         let mut with = scenario.clone();
-        with.schedule = self.events(way, asked, scenario);
-        with.rules.clear();
-        with.changes.clear();
+        if let Some(valve) = with.valves.first_mut() {
+            *valve = Valve { schedule: self.events(way, asked, scenario), rules: Vec::new(), changes: Vec::new(), ..valve.clone() };
+        }
         with.feed.ec = self.feed_ec;
         with
     }

@@ -67,7 +67,7 @@ impl<'a> Search<'a> {
         if uses.iter().all(|u| *u <= 0.0) {
             return Err(FinderError::NothingUsed);
         }
-        let flood = scenario.schedule.iter().find_map(|e| match e.give {
+        let flood = given_on(scenario).iter().find_map(|e| match e.give {
             Give::Flood { depth_cm } => Some((e.seconds, depth_cm)),
             Give::Drip { .. } => None,
         });
@@ -215,11 +215,11 @@ impl<'a> Search<'a> {
     /// A few days of a plan, from the salt that the drain's closed form leads to and water as at rest; `None` for a plan without events.
     fn coarse(&self, plan: &Plan) -> Option<Tried> {
         let mut with = plan.on(self.way, self.asked, self.scenario);
-        if with.schedule.is_empty() {
+        if given_on(&with).is_empty() {
             return None;
         }
         with.days = DAYS;
-        let given: f64 = with.schedule.iter().filter_map(Event::ml).sum();
+        let given: f64 = given_on(&with).iter().filter_map(Event::ml).sum();
         for (i, lane) in with.lanes.iter_mut().enumerate() {
             lane.start.water = StartWater::AtCapacity;
             if given > 0.0 {
@@ -233,7 +233,7 @@ impl<'a> Search<'a> {
         let bench = Workshop::default().ready(&with, self.library).ok()?;
         let run = run(&bench.for_its_days(), DAYS);
         let lanes = run.lanes.iter().zip(&with.lanes).map(|(r, l)| Judged::of(r, l, DAYS as usize - 1, self.asked.lean)).collect();
-        Some(self.judged(*plan, lanes, with.schedule.len()))
+        Some(self.judged(*plan, lanes, given_on(&with).len()))
     }
 
     fn judged(&self, plan: Plan, lanes: Vec<Option<Judged>>, events: usize) -> Tried {
@@ -249,14 +249,14 @@ impl<'a> Search<'a> {
         let this = &*self;
         let one = |plan: &Plan| {
             let mut with = plan.on(this.way, this.asked, this.scenario);
-            if with.schedule.is_empty() || !go_on() {
+            if given_on(&with).is_empty() || !go_on() {
                 return None;
             }
             with.days = 1;
             let bench = Workshop::default().ready(&with, this.library).ok()?;
             let days = bench.settled_days(go_on)?;
             let lanes = days.iter().zip(&with.lanes).map(|((_, r), l)| Judged::of(r, l, 0, this.asked.lean)).collect();
-            Some((this.judged(*plan, lanes, with.schedule.len()), days.iter().map(|d| d.0).collect()))
+            Some((this.judged(*plan, lanes, given_on(&with).len()), days.iter().map(|d| d.0).collect()))
         };
         let mut done: Vec<(Tried, Vec<Settled>)> = plans.par_iter().filter_map(one).collect();
         self.settled += done.len();
@@ -297,14 +297,14 @@ impl<'a> Search<'a> {
             }
         }
         Found {
-            events: scenario.schedule.clone(),
+            events: given_on(&scenario).to_vec(),
             feed_ec: scenario.feed.ec,
             lanes,
             aims,
             tried: self.tried,
             settled: self.settled,
             failed: self.failed,
-            leaves_out_rules: self.scenario.all_rules().next().is_some() || !self.scenario.changes.is_empty(),
+            leaves_out_rules: self.scenario.all_rules().next().is_some() || self.scenario.last_plans_begin() > 0,
             scenario,
         }
     }
@@ -314,6 +314,11 @@ impl PartialEq for Tried {
     fn eq(&self, other: &Self) -> bool {
         self.plan == other.plan
     }
+}
+
+/// What the valve that is looked at gives by the clock.
+fn given_on(scenario: &Scenario) -> &[Event] {
+    scenario.valves.first().map_or(&[], |v| &v.schedule)
 }
 
 /// A figure's name in files.

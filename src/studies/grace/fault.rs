@@ -44,7 +44,7 @@ impl Fault {
     }
 
     /// Why it has no meaning for a lane; `None` where it has.
-    fn pointless(self, scenario: &Scenario, ready: &Ready) -> Option<&'static str> {
+    fn pointless(self, scenario: &Scenario, (valve, ready): (usize, &Ready)) -> Option<&'static str> {
         let floods = ready.timetable.days().iter().flat_map(|d| &d.events).any(|e| e.give.is_flood());
         let silent = ready.timetable.days().iter().all(|d| d.events.is_empty());
         match self {
@@ -53,19 +53,20 @@ impl Fault {
             Self::HalfFlow if floods => Some("a flood has no emitters"),
             Self::DrainBlocked if floods => Some("a table that does not drain is another case: the flood stands on"),
             Self::TankRunsOut if scenario.tank.is_none() => Some("there is no tank on this bench"),
+            Self::TankRunsOut if scenario.valves.get(valve).is_some_and(|v| v.ec.is_some()) => Some("its valve does not draw from the tank"),
             Self::TankRunsOut if floods => Some("what a flood takes from the tank hangs on how long it stands"),
             _ => None,
         }
     }
 }
 
-/// The faults that mean something for a lane.
-pub(super) fn told(scenario: &Scenario, ready: &Ready) -> Vec<Fault> {
+/// The faults that mean something for a lane on a valve.
+pub(super) fn told(scenario: &Scenario, ready: (usize, &Ready)) -> Vec<Fault> {
     Fault::ALL.into_iter().filter(|f| f.pointless(scenario, ready).is_none()).collect()
 }
 
 /// The others, each with why.
-pub(super) fn left_out(scenario: &Scenario, ready: &Ready) -> Vec<(Fault, &'static str)> {
+pub(super) fn left_out(scenario: &Scenario, ready: (usize, &Ready)) -> Vec<(Fault, &'static str)> {
     Fault::ALL.into_iter().filter_map(|f| Some((f, f.pointless(scenario, ready)?))).collect()
 }
 
@@ -123,8 +124,16 @@ impl Struck<'_> {
     fn empty_at(self, from_s: f64) -> f64 {
         let ready = &self.lanes[self.lane];
         let Some(mut litres) = ready.timetable.tank.as_ref().and_then(|t| t.at(from_s)).map(|p| p.litres) else { return f64::INFINITY };
-        let plants: f64 = self.scenario.lanes.iter().map(|l| f64::from(l.plants) * l.dose).sum();
-        for (_, (start, event)) in events_from(ready, from_s).take_while(|(_, (start, _))| *start < from_s + 400.0 * DAY_S) {
+        // What every valve draws, in the order of its beginning.
+        let mut draws: Vec<(f64, f64, Event)> = Vec::new();
+        for valve in (0..self.scenario.valves.len()).filter(|v| self.scenario.valves[*v].ec.is_none()) {
+            let plants: f64 = self.scenario.lanes_on(valve).map(|(_, l)| f64::from(l.plants) * l.dose).sum();
+            let Some((first, _)) = self.scenario.lanes_on(valve).next() else { continue };
+            let of_valve = events_from(&self.lanes[first], from_s).map(|(_, (start, event))| (start, plants, event));
+            draws.extend(of_valve);
+        }
+        draws.sort_by(|a, b| a.0.total_cmp(&b.0));
+        for (start, plants, event) in draws {
             let Give::Drip { ml } = event.give else { continue };
             let wanted = plants * ml * 1e-3;
             if event.ec.is_none() && wanted > 0.0 {

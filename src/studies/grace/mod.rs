@@ -47,7 +47,7 @@ pub fn grace(scenario: &Scenario, library: &Library, go_on: &(dyn Fn() -> bool +
         }
         starts.push(hours(lane, scenario.days).map_err(|cause| NotRun::Stopped { lane: scenario.lanes[index].name.clone(), cause })?);
     }
-    let told: Vec<Vec<Fault>> = lanes.iter().map(|ready| fault::told(scenario, ready)).collect();
+    let told: Vec<Vec<Fault>> = lanes.iter().enumerate().map(|(i, ready)| fault::told(scenario, (scenario.valve_of(i), ready))).collect();
     let mut asked = Vec::new();
     for (lane, faults) in told.iter().enumerate() {
         for &fault in faults {
@@ -77,7 +77,7 @@ pub fn grace(scenario: &Scenario, library: &Library, go_on: &(dyn Fn() -> bool +
                 None => {}
             }
         }
-        one.left_out = fault::left_out(scenario, ready);
+        one.left_out = fault::left_out(scenario, (scenario.valve_of(lane), ready));
         one.worst_hour = one.worst(Fault::PumpStops).map(|g| g.hour);
         out.push(one);
     }

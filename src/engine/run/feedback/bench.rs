@@ -11,14 +11,16 @@ use crate::engine::run::repeats::stores;
 use crate::engine::run::simulation::Simulation;
 use crate::engine::supply::clock::EventClock;
 use crate::engine::supply::light_clock::LightClock;
+use crate::engine::supply::pump::{PumpLoad, put_off};
 use crate::engine::supply::tank::{Level, TankLog};
 use crate::engine::supply::timetable::{By, Call, PumpDay, Timetable, day_foreseen, free_place};
 use crate::scenario::plan::on_day;
-use crate::scenario::{DAY_S, Give, Lane, MAX_EVENTS, Scenario, When};
+use crate::scenario::{Clock, DAY_S, Give, Lane, MAX_EVENTS, Plan, Scenario, When};
 
 /// A lane among those that matter.
 struct Runner<'a> {
     name: &'a str,
+    valve: usize,
     plants: f64,
     dose: f64,
     simulation: Simulation,
@@ -37,10 +39,48 @@ pub(super) struct Bench<'a> {
     runners: Vec<Runner<'a>>,
     tank: Option<Level>,
     now_s: f64,
-    /// When the last event ended, s since the first midnight.
-    last_end_s: f64,
+    /// When the last event of each valve ended, s since the first midnight.
+    last_end_s: Vec<f64>,
     /// When the tank was filled by the clock today, s since the first midnight.
     fillings: Vec<f64>,
+}
+
+/// What a valve goes through on a day.
+struct Line {
+    plan: Plan,
+    /// What clock and light call for.
+    foreseen: Vec<Call>,
+    /// Of those, how many had their turn.
+    begun: usize,
+    /// How many were called for, by whatever.
+    tried: usize,
+    /// What was called for and waits for the pump, up to when (s since the first midnight).
+    waiting: Option<(Call, f64)>,
+    /// The event that goes on.
+    open: Option<Open>,
+    done: PumpDay,
+}
+
+/// An event that goes on.
+struct Open {
+    call: Call,
+    /// s since the first midnight.
+    end_s: f64,
+    /// It is given, and not only its time goes by.
+    given: bool,
+    /// Litres that it draws from the tank, where it does.
+    drawn: Option<f64>,
+}
+
+impl Line {
+    /// When the next event is due (s since the first midnight), and when it was first.
+    fn due(&self, midnight: f64) -> Option<(f64, Clock)> {
+        if self.open.is_some() {
+            return None;
+        }
+        let next = self.foreseen.get(self.begun).map(|call| (midnight + call.event.start_s(), call.event.start));
+        self.waiting.map(|(call, until)| (until, call.event.start)).or(next)
+    }
 }
 
 /// The bench but for its lanes as it stood at a midnight, to be taken up from there.
@@ -48,7 +88,7 @@ pub(super) struct Bench<'a> {
 pub(super) struct Midnight {
     /// The tank without its log, and how far that went.
     tank: Option<(Level, [usize; 2])>,
-    last_end_s: f64,
+    last_end_s: Vec<f64>,
     /// Stores of water and salt, of the lanes and of the tank.
     pub stores: Vec<(f64, f64)>,
 }
@@ -70,19 +110,20 @@ impl<'a> Bench<'a> {
                 let mut simulation = keeper.as_mut().map_or_else(|| ready.simulation(), |keeper| keeper.take_up(day));
                 simulation.follow(Arc::new(EventClock::silent()));
                 let seen = *simulation.ledger();
-                Runner { name: &lane.name, plants: f64::from(lane.plants), dose: lane.dose, simulation, seen, stopped: false, keeper }
+                Runner { name: &lane.name, valve: lane.valve, plants: f64::from(lane.plants), dose: lane.dose, simulation, seen, stopped: false, keeper }
             })
         };
         let runners = scenario.lanes.iter().zip(lanes).filter_map(runner).collect();
-        Self { scenario, light: LightClock::of(scenario), runners, tank, now_s: 0.0, last_end_s: f64::NEG_INFINITY, fillings: Vec::new() }
+        let last_end_s = vec![f64::NEG_INFINITY; scenario.valves.len()];
+        Self { scenario, light: LightClock::of(scenario), runners, tank, now_s: 0.0, last_end_s, fillings: Vec::new() }
     }
 
-    /// Tells the keepers that a day is over, and what was given up to now.
-    pub fn day_over(&mut self, timetable: impl FnOnce() -> Arc<Timetable>) {
+    /// Tells the keepers that a day is over, and what each valve gave up to now.
+    pub fn day_over(&mut self, timetables: impl FnOnce() -> Vec<Arc<Timetable>>) {
         if self.runners.iter().any(|r| r.keeper.is_some()) {
-            let timetable = timetable();
-            let keepers = self.runners.par_iter_mut().filter_map(|r| r.keeper.as_mut());
-            keepers.for_each(|keeper| keeper.day_over(&timetable));
+            let timetables = timetables();
+            let keepers = self.runners.par_iter_mut().filter_map(|r| Some((r.valve, r.keeper.as_mut()?)));
+            keepers.for_each(|(valve, keeper)| keeper.day_over(&timetables[valve]));
         }
     }
 
@@ -98,13 +139,13 @@ impl<'a> Bench<'a> {
     /// As it stands now, at a midnight.
     pub fn midnight(&self) -> Midnight {
         let tank = |tank: &Level| (tank.with_log(TankLog::default()), [tank.log.points.len(), tank.log.days.len()]);
-        Midnight { tank: self.tank.as_ref().map(tank), last_end_s: self.last_end_s, stores: self.stores() }
+        Midnight { tank: self.tank.as_ref().map(tank), last_end_s: self.last_end_s.clone(), stores: self.stores() }
     }
 
     /// Takes the rest of the bench up as it stood at the midnight that a day (from 0) begins with; `log` is the tank's, at least up to then.
     pub fn take_up(&mut self, at: &Midnight, log: &TankLog, day: usize) {
         self.tank = at.tank.as_ref().map(|(level, [points, days])| level.with_log(log.up_to(*points, *days)));
-        (self.now_s, self.last_end_s) = (on_day(day, 0.0), at.last_end_s);
+        (self.now_s, self.last_end_s) = (on_day(day, 0.0), at.last_end_s.clone());
     }
 
     /// Events so far that the tank gave less than they asked for, or nothing.
@@ -123,67 +164,144 @@ impl<'a> Bench<'a> {
         self.runners.iter().map(|r| stores(&r.simulation)).chain(tank).collect()
     }
 
-    /// Goes through a day, or only up to its first event.
-    pub fn day(&mut self, day: usize, only_first: bool) -> PumpDay {
-        let plan = self.scenario.plan_on(day);
-        let foreseen = day_foreseen(self.scenario, plan, day, self.light.as_ref());
+    /// Goes through a day, or only up to the first event of each valve: what each valve gave.
+    pub fn day(&mut self, day: usize, only_first: bool) -> Vec<PumpDay> {
         let midnight = on_day(day, 0.0);
         let end = midnight + DAY_S;
-        let mut done = PumpDay { plan, overfull: foreseen.overfull, ..PumpDay::default() };
-        let mut tried = foreseen.calls.len();
-        let mut coming = foreseen.calls.iter().peekable();
+        let mut pump = PumpLoad::new(self.scenario);
+        let line = |valve| {
+            let plan = self.scenario.plan_on(valve, day);
+            let foreseen = day_foreseen(self.scenario, plan, day, self.light.as_ref());
+            let done = PumpDay { plan, overfull: foreseen.overfull, ..PumpDay::default() };
+            Line { plan, tried: foreseen.calls.len(), foreseen: foreseen.calls, begun: 0, waiting: None, open: None, done }
+        };
+        let mut lines: Vec<Line> = (0..self.scenario.valves.len()).map(line).collect();
         loop {
-            let next_s = coming.peek().map_or(end, |c| midnight + c.event.start_s());
-            let called = self.called_before(day, plan, &foreseen.calls, next_s);
+            // What ends first goes before what begins then; of what begins, what was due first.
+            let ends = lines.iter().enumerate().filter_map(|(v, l)| Some((l.open.as_ref()?.end_s, v)));
+            let ends = ends.min_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+            let begins = lines.iter().enumerate().filter_map(|(v, l)| l.due(midnight).map(|(at, asked)| (at.max(self.now_s), asked, v)));
+            let begins = begins.min_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)).then(a.2.cmp(&b.2)));
+            let next_s = ends.map_or(end, |e| e.0).min(begins.map_or(end, |b| b.0));
+            let called = self.called_before(day, &lines, next_s);
             // What a probe calls for past that is left out.
-            done.overfull |= called.is_some() && tried >= MAX_EVENTS;
-            let call = match called.filter(|_| tried < MAX_EVENTS) {
-                Some(call) => {
-                    tried += 1;
-                    self.rest_until(midnight + call.event.start_s());
-                    call
+            let called = called.filter(|(valve, _)| {
+                let overfull = lines[*valve].tried >= MAX_EVENTS;
+                lines[*valve].done.overfull |= overfull;
+                !overfull
+            });
+            if let Some((valve, call)) = called {
+                lines[valve].tried += 1;
+                let at = midnight + call.event.start_s();
+                self.go_to(at, &lines);
+                self.begin((midnight, at), (valve, call), &mut lines, &mut pump);
+            } else if let Some((at, valve)) = ends.filter(|(at, _)| *at <= next_s) {
+                self.finish((midnight, at), valve, &mut lines);
+            } else if let Some((at, _, valve)) = begins {
+                self.go_to(at, &lines);
+                let line = &mut lines[valve];
+                let call = line.waiting.take().map(|(call, _)| call).or_else(|| {
+                    line.begun += 1;
+                    line.foreseen.get(line.begun - 1).copied()
+                });
+                if let Some(call) = call {
+                    self.begin((midnight, at), (valve, call), &mut lines, &mut pump);
                 }
-                None => {
-                    self.rest_until(next_s);
-                    match coming.next() {
-                        Some(call) => *call,
-                        None => break,
-                    }
-                }
-            };
-            match self.give(midnight, call) {
-                Some(given) => done.push(given),
-                None => done.missed.push(call),
+            } else {
+                self.rest_until(end);
+                break;
             }
-            if only_first && !done.calls.is_empty() {
+            if only_first && lines.iter().all(|l| l.open.is_none() && !l.done.calls.is_empty()) {
                 break;
             }
         }
-        done.filled_s = self.fillings.drain(..).map(|at| at - midnight).collect();
-        // Of a day that is looked at for its first event alone the tank keeps no record.
+        for line in &mut lines {
+            line.done.stops_s.extend(self.fillings.iter().map(|at| at - midnight));
+        }
+        self.fillings.clear();
+        // Of a day that is looked at for its first events alone the tank keeps no record.
         if let Some(tank) = self.tank.as_mut().filter(|_| !only_first) {
             tank.end_day(end);
         }
-        done
+        lines.into_iter().map(|line| line.done).collect()
     }
 
-    /// The first event that a probe calls for before a time.
-    fn called_before(&self, day: usize, plan: usize, foreseen: &[Call], next_s: f64) -> Option<Call> {
+    /// Goes on to a time at which something begins: the tank is filled only while nothing is open.
+    fn go_to(&mut self, at_s: f64, lines: &[Line]) {
+        if lines.iter().any(|l| l.open.is_some()) {
+            self.run_to(at_s);
+        } else {
+            self.rest_until(at_s);
+        }
+    }
+
+    /// A valve's event is due at a time (s since the first midnight): it begins, or waits for the pump.
+    fn begin(&mut self, (midnight, at_s): (f64, f64), (valve, call): (usize, Call), lines: &mut [Line], pump: &mut PumpLoad) {
+        let free = pump.free_from(valve, &call.event, at_s);
+        if free > at_s {
+            lines[valve].waiting = Some((call, free));
+            return;
+        }
+        let Some(mut call) = put_off(&call, at_s - midnight) else {
+            lines[valve].done.missed.push(Call { waited: true, ..call });
+            return;
+        };
+        let end_s = midnight + call.event.end_s();
+        pump.begin(valve, &mut call, [at_s, end_s]);
+        let reserved = lines.iter().filter_map(|l| l.open.as_ref()?.drawn).sum();
+        let short = self.short_so_far();
+        let open = self.give((valve, call), end_s, reserved);
+        let line = &mut lines[valve];
+        line.done.short += self.short_so_far() - short;
+        line.open = Some(open);
+        let others = lines.iter_mut().enumerate().filter(|(other, _)| *other != valve);
+        others.for_each(|(_, line)| line.done.stops_s.push(at_s - midnight));
+    }
+
+    /// A valve's event is over.
+    fn finish(&mut self, (midnight, end_s): (f64, f64), valve: usize, lines: &mut [Line]) {
+        let line = &mut lines[valve];
+        let Some(open) = line.open.take() else { return };
+        let short = self.short_so_far();
+        if let (Some(tank), Some(litres)) = (&mut self.tank, open.drawn) {
+            tank.draw(litres);
+        }
+        line.done.short += self.short_so_far() - short;
+        self.run_to(end_s);
+        if let Some(tank) = &mut self.tank {
+            tank.mark(end_s);
+        }
+        self.last_end_s[valve] = end_s;
+        if open.given {
+            line.done.push(open.call);
+        } else {
+            line.done.missed.push(open.call);
+        }
+        let others = lines.iter_mut().enumerate().filter(|(other, _)| *other != valve);
+        others.for_each(|(_, line)| line.done.stops_s.push(end_s - midnight));
+    }
+
+    /// The first event that a probe calls for before a time, and on which valve.
+    fn called_before(&self, day: usize, lines: &[Line], next_s: f64) -> Option<(usize, Call)> {
         let midnight = on_day(day, 0.0);
-        let mut found: Option<(f64, Call)> = None;
-        for (i, rule) in self.scenario.rules(plan).iter().enumerate() {
-            let When::Dry { lane, falls_to, pause_s } = &rule.when else { continue };
-            let Some(runner) = self.runners.iter().find(|r| r.name == lane) else { continue };
-            let from = (midnight + rule.first.seconds()).max(self.last_end_s + f64::from(*pause_s)).max(self.now_s);
-            let to = found.as_ref().map_or(next_s, |f| f.0).min(midnight + rule.last.seconds());
-            let Some(at) = (from <= to).then(|| runner.dry_at(*falls_to, from, to)).flatten() else { continue };
-            // What would run into an event of the clock waits until that is over.
-            let Some(event) = free_place(rule, at - midnight, foreseen) else { continue };
-            if midnight + event.start_s() < next_s - 1e-6 {
-                found = Some((midnight + event.start_s(), Call::new(event, self.scenario, By::Rule(i))));
+        let mut found: Option<(f64, usize, Call)> = None;
+        for (valve, line) in lines.iter().enumerate().filter(|(_, l)| l.open.is_none() && l.waiting.is_none()) {
+            for (i, rule) in self.scenario.rules(line.plan).iter().enumerate() {
+                let When::Dry { lane, falls_to, pause_s } = &rule.when else { continue };
+                let Some(runner) = self.runners.iter().find(|r| r.name == lane) else { continue };
+                let rested = self.last_end_s[valve] + f64::from(*pause_s);
+                // A lane that is being watered is read when that is over.
+                let from = (midnight + rule.first.seconds()).max(rested).max(self.now_s).max(runner.simulation.time_s());
+                let to = found.as_ref().map_or(next_s, |f| f.0).min(midnight + rule.last.seconds());
+                let Some(at) = (from <= to).then(|| runner.dry_at(*falls_to, from, to)).flatten() else { continue };
+                // What would run into an event of the clock waits until that is over.
+                let Some(event) = free_place(rule, at - midnight, &line.foreseen) else { continue };
+                if midnight + event.start_s() < next_s - 1e-6 {
+                    found = Some((midnight + event.start_s(), valve, Call::new(event, self.scenario, valve, By::Rule(i))));
+                }
             }
         }
-        found.map(|f| f.1)
+        found.map(|(_, valve, call)| (valve, call))
     }
 
     /// Runs on without an event, filling the tank when its time comes; what fell due during an event is made up for at once, and what
@@ -208,7 +326,8 @@ impl<'a> Bench<'a> {
         advance(&mut self.runners, until_s);
         self.now_s = until_s;
         let Some(tank) = &mut self.tank else { return };
-        for runner in &mut self.runners {
+        // Lanes that are being watered stand where that is over: what they drained meanwhile comes back then.
+        for runner in self.runners.iter_mut().filter(|r| r.stopped || r.simulation.time_s() <= until_s) {
             let passed = runner.simulation.ledger().since(&runner.seen);
             runner.seen = *runner.simulation.ledger();
             let litres = runner.plants * 1e-3;
@@ -216,60 +335,57 @@ impl<'a> Bench<'a> {
         }
     }
 
-    /// Gives an event, with what the tank holds; `None` where it is not given: there is nothing in it, or too little for the table.
-    fn give(&mut self, midnight: f64, mut call: Call) -> Option<Call> {
-        let end = midnight + call.event.end_s();
-        let drawn = call.event.ec.is_none() && self.tank.is_some();
+    /// Gives an event up to its end (s since the first midnight), with what the tank holds beyond what is reserved (L): the lanes on its valve
+    /// go through it. There may be nothing in the tank, or too little for the table.
+    fn give(&mut self, (valve, mut call): (usize, Call), end_s: f64, reserved: f64) -> Open {
+        let drawn = self.scenario.draws(valve, &call.event);
         let mut given = true;
         if let Some(tank) = self.tank.as_mut().filter(|_| drawn) {
             tank.before_event();
             tank.mark(self.now_s);
             call.ec = tank.ec();
             if let Give::Drip { ml } = call.event.give {
-                let wanted: f64 = self.runners.iter().map(|r| r.plants * r.dose * ml * 1e-3).sum();
-                if wanted > tank.litres() * (1.0 + 1e-9) {
+                let wanted: f64 = self.runners.iter().filter(|r| r.valve == valve).map(|r| r.plants * r.dose * ml * 1e-3).sum();
+                let left = tank.litres() - reserved;
+                if wanted > left * (1.0 + 1e-9) {
                     tank.fell_short();
-                    call.event.give = Give::Drip { ml: ml * tank.litres() / wanted };
+                    call.event.give = Give::Drip { ml: ml * left.max(0.0) / wanted };
                 }
                 given = call.event.ml().is_some_and(|ml| ml >= LEAST_ML);
             }
         }
-        if given {
-            let before: Vec<Ledger> = self.runners.iter().map(|r| *r.simulation.ledger()).collect();
-            // How much a flood takes is known only once it stood there.
-            let stand = |r: &Runner<'_>| (r.simulation.clone(), r.seen, r.stopped, r.keeper.as_ref().map(|k| k.extent()));
-            let without: Option<Vec<Stand>> = (drawn && call.event.give.is_flood()).then(|| self.runners.iter().map(stand).collect());
-            for runner in &mut self.runners {
-                runner.simulation.follow(Arc::new(EventClock::only(&call, runner.dose)));
-            }
-            advance(&mut self.runners, end);
-            let taken = |(r, b): (&Runner<'_>, &Ledger)| r.plants * 1e-3 * r.simulation.ledger().since(b).water.applied;
-            let litres: f64 = self.runners.iter().zip(&before).map(taken).sum();
-            if let Some(tank) = self.tank.as_mut().filter(|_| drawn) {
-                match without.filter(|_| litres > tank.litres()) {
-                    Some(without) => {
-                        tank.fell_short();
-                        for (runner, (simulation, seen, stopped, extent)) in self.runners.iter_mut().zip(without) {
-                            (runner.simulation, runner.seen, runner.stopped) = (simulation, seen, stopped);
-                            if let (Some(keeper), Some(extent)) = (&mut runner.keeper, extent) {
-                                keeper.back_to(extent);
-                            }
-                        }
-                        given = false;
-                    }
-                    None => tank.draw(litres),
+        if !given {
+            return Open { call, end_s, given, drawn: None };
+        }
+        let tried = drawn && call.event.give.is_flood();
+        let left = self.tank.as_ref().map(|tank| tank.litres() - reserved);
+        let mut mine: Vec<&mut Runner<'_>> = self.runners.iter_mut().filter(|r| r.valve == valve).collect();
+        let before: Vec<Ledger> = mine.iter().map(|r| *r.simulation.ledger()).collect();
+        // How much a flood takes is known only once it stood there.
+        let stand = |r: &Runner<'_>| (r.simulation.clone(), r.seen, r.stopped, r.keeper.as_ref().map(|k| k.extent()));
+        let without: Option<Vec<Stand>> = tried.then(|| mine.iter().map(|r| stand(r)).collect());
+        for runner in &mut mine {
+            runner.simulation.follow(Arc::new(EventClock::only(&call, runner.dose)));
+        }
+        mine.par_iter_mut().for_each(|r| r.advance(end_s));
+        let taken = |(r, b): (&&mut Runner<'_>, &Ledger)| r.plants * 1e-3 * r.simulation.ledger().since(b).water.applied;
+        let litres: f64 = mine.iter().zip(&before).map(taken).sum();
+        if let Some(without) = without.filter(|_| left.is_some_and(|left| litres > left)) {
+            for (runner, (simulation, seen, stopped, extent)) in mine.iter_mut().zip(without) {
+                (runner.simulation, runner.seen, runner.stopped) = (simulation, seen, stopped);
+                if let (Some(keeper), Some(extent)) = (&mut runner.keeper, extent) {
+                    keeper.back_to(extent);
                 }
             }
+            given = false;
         }
-        for runner in &mut self.runners {
+        for runner in &mut mine {
             runner.simulation.follow(Arc::new(EventClock::silent()));
         }
-        self.run_to(end);
-        if let Some(tank) = &mut self.tank {
-            tank.mark(end);
+        if let Some(tank) = self.tank.as_mut().filter(|_| !given) {
+            tank.fell_short();
         }
-        self.last_end_s = end;
-        given.then_some(call)
+        Open { call, end_s, given, drawn: (drawn && given).then_some(litres) }
     }
 }
 
@@ -278,17 +394,23 @@ type Stand = (Simulation, Ledger, bool, Option<Extent>);
 
 /// Runs lanes to a time, side by side; one that does not converge stays where it stopped.
 fn advance(runners: &mut [Runner<'_>], until_s: f64) {
-    runners.par_iter_mut().filter(|r| !r.stopped).for_each(|r| {
-        let keeper = &mut r.keeper;
-        let advanced = r.simulation.advance_to(until_s, |now| keeper.iter_mut().for_each(|k| k.see(now)));
-        r.stopped = advanced.is_err();
-    });
+    runners.par_iter_mut().for_each(|r| r.advance(until_s));
 }
 
 /// Less than this is no event, mL per plant.
 const LEAST_ML: f64 = 0.1;
 
 impl Runner<'_> {
+    /// Runs it to a time, or up to where it does not converge.
+    fn advance(&mut self, until_s: f64) {
+        if self.stopped {
+            return;
+        }
+        let keeper = &mut self.keeper;
+        let advanced = self.simulation.advance_to(until_s, |now| keeper.iter_mut().for_each(|k| k.see(now)));
+        self.stopped = advanced.is_err();
+    }
+
     /// When, between two times, the probe first reads a water content or less without any event; `None` if it does not.
     fn dry_at(&self, falls_to: f64, from_s: f64, to_s: f64) -> Option<f64> {
         if self.stopped {

@@ -7,6 +7,8 @@ pub mod course;
 pub mod keeper;
 pub mod until;
 
+use std::sync::Arc;
+
 use super::lane::Ready;
 use crate::engine::supply::timetable::Timetable;
 use crate::scenario::{Rule, Scenario};
@@ -20,9 +22,9 @@ pub fn needed(scenario: &Scenario) -> bool {
     scenario.tank.is_some() || scenario.all_rules().any(Rule::listens)
 }
 
-/// The timetable of a scenario with feedback. `go_on` is asked before each day; `None` when it said no. A lane that stops is left
+/// The timetable of each valve of a scenario with feedback. `go_on` is asked before each day; `None` when it said no. A lane that stops is left
 /// where it stopped, its own run tells why, and the others go on.
 #[must_use]
-pub fn timetable(scenario: &Scenario, lanes: &[Ready], until: Until, go_on: &dyn Fn() -> bool) -> Option<Timetable> {
-    Course::default().turned_to(scenario, lanes, Vec::new(), until, go_on).map(|(timetable, _)| timetable)
+pub fn timetable(scenario: &Scenario, lanes: &[Ready], until: Until, go_on: &dyn Fn() -> bool) -> Option<Vec<Arc<Timetable>>> {
+    Course::default().turned_to(scenario, lanes, Vec::new(), until, go_on).map(|(timetables, _)| timetables)
 }
