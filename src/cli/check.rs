@@ -5,8 +5,8 @@ use std::path::Path;
 use super::failure::Failure;
 use super::output;
 use crate::engine::run::Workshop;
-use crate::scenario::{Scenario, Valve};
 use crate::scenario::file::FileError;
+use crate::scenario::{Scenario, Valve};
 
 /// Runs the command. The problems are its result and go to standard output, one a line.
 pub fn run(path: &Path) -> Result<(), Failure> {
@@ -49,7 +49,8 @@ fn given(valve: &Valve) -> String {
 fn summary(scenario: &Scenario) -> String {
     let lanes: Vec<&str> = scenario.lanes.iter().map(|l| l.name.as_str()).collect();
     let several = scenario.valves.len() > 1;
-    let mut told: Vec<String> = scenario.valves.iter().map(|v| if several { format!("{}: {}", v.name, given(v)) } else { given(v) }).collect();
+    let mut told: Vec<String> =
+        scenario.valves.iter().map(|v| if several { format!("{}: {}", v.name, given(v)) } else { given(v) }).collect();
     told.extend(scenario.pump.map(|p| format!("a pump of {} L/h", p.litres_per_hour)));
     told.extend(scenario.tank.map(|t| format!("a tank of {} L", t.litres)));
     format!(

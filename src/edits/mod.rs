@@ -17,3 +17,4 @@ pub mod plan_edit;
 pub mod preset_use;
 pub mod schedule_edit;
 pub mod steps;
+pub mod valves;

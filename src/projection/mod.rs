@@ -10,6 +10,7 @@ pub mod effort;
 pub mod lane_report;
 pub mod origin;
 pub mod prepared;
+pub mod pump_words;
 pub mod settled;
 
 use std::sync::atomic::{AtomicU64, Ordering};

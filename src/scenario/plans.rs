@@ -107,6 +107,18 @@ impl Scenario {
         })
     }
 
+    /// A rule of a plan, to be changed.
+    pub fn rule_mut(&mut self, plan: Plan, index: usize) -> Option<&mut Rule> {
+        self.rules_mut(plan)?.get_mut(index)
+    }
+
+    /// Takes all rules of a plan out.
+    pub fn clear_rules(&mut self, plan: Plan) {
+        if let Some(rules) = self.rules_mut(plan) {
+            rules.clear();
+        }
+    }
+
     /// Whether water comes to a valve's lanes from below on a day (from 0): by an event or a rule of the plan in force.
     #[must_use]
     pub fn floods_on(&self, valve: usize, day: usize) -> bool {

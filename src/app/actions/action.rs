@@ -95,6 +95,10 @@ pub enum Action {
     EditSet(SetEdit),
     /// Select these events and no others.
     Pick(Vec<usize>),
+    /// Take a valve in hand, by its index: its events are edited.
+    TakeValve(usize),
+    /// Take the next valve in hand; after the last comes the first.
+    NextValve,
     /// The same without giving the keyboard to an event: it stays with the field that asked.
     EditSetQuietly(SetEdit),
     /// Move, enlarge or lengthen the selected events by a step.

@@ -94,6 +94,7 @@ pub static TABLE: &[Shortcut] = table! {
     }
     "Events" {
         GoToEvents Always [(CTRL, E)] "Go to the events; Tab goes on";
+        NextValve Always [(NONE, F6)] "Take the next valve in hand";
         GoToSchedule Always [(CTRL_SHIFT, E)] "Go to rules and schedule, in setup";
         AddEvent NotTyping [(NONE, Insert), (CTRL, I)] "Add an event";
         AddSeries NotTyping [(CTRL, R)] "Add a series of events";

@@ -181,7 +181,11 @@ mod tests {
         let before = bench(&window);
         assert_eq!(before.0.days, 60);
         let gone = "the demand is gone";
-        let fewer = |s: &Scenario| Scenario { days: s.days, schedule: s.schedule[1..].to_vec(), ..s.clone() };
+        let fewer = |s: &Scenario| {
+            let mut fewer = s.clone();
+            fewer.valves[0].schedule.remove(0);
+            fewer
+        };
 
         // A change: it is taken back, and can be made again.
         window.state_mut().bench.spoil_workshop(true);

@@ -39,7 +39,7 @@ impl App {
                 if self.bench.edit_event(&edit) {
                     self.pages.tracks.focus_selected(self.bench.selected.is_some());
                 } else {
-                    self.shell.notice = Some(Notice::refusal("There is no room for that event: one pump gives one event at a time."));
+                    self.shell.notice = Some(Notice::refusal("There is no room for that event: a valve gives one event at a time."));
                 }
                 return true;
             }
@@ -49,6 +49,8 @@ impl App {
                 Err(why) => self.shell.notice = Some(Notice::refusal(why)),
             },
             Action::Pick(set) => self.bench.pick(set),
+            Action::TakeValve(valve) => self.take_valve(valve),
+            Action::NextValve => self.next_valve(),
             Action::EditSetQuietly(edit) => {
                 if let Err(why) = self.bench.edit_set(&edit) {
                     self.shell.notice = Some(Notice::refusal(why));
@@ -297,21 +299,22 @@ impl App {
     /// Draws the window that adds a series: the bench shows the day with it until it is added or let be.
     fn answer_series(&mut self, ctx: &egui::Context) {
         let Some(Dialog::Series(form)) = &mut self.windows.dialog else { return };
-        let redraw = match form.show(ctx, self.bench.schedule(), self.bench.document().scenario().feed.ec, self.bench.units) {
-            Asked::Show(Some(edit)) => self.bench.try_set(&edit),
-            Asked::Show(None) => self.bench.drop_trial(),
-            Asked::Add => {
-                self.windows.dialog = None;
-                self.bench.keep_trial();
-                self.pages.tracks.focus_selected(self.bench.selected.is_some());
-                true
-            }
-            Asked::Cancel => {
-                self.windows.dialog = None;
-                self.bench.drop_trial();
-                true
-            }
-        };
+        let redraw =
+            match form.show(ctx, self.bench.schedule(), self.bench.document().scenario().feed_ec(self.bench.valve()), self.bench.units) {
+                Asked::Show(Some(edit)) => self.bench.try_set(&edit),
+                Asked::Show(None) => self.bench.drop_trial(),
+                Asked::Add => {
+                    self.windows.dialog = None;
+                    self.bench.keep_trial();
+                    self.pages.tracks.focus_selected(self.bench.selected.is_some());
+                    true
+                }
+                Asked::Cancel => {
+                    self.windows.dialog = None;
+                    self.bench.drop_trial();
+                    true
+                }
+            };
         if redraw {
             ctx.request_repaint();
         }

@@ -66,6 +66,25 @@ impl App {
         self.carry_out(ctx, edit)
     }
 
+    /// Takes a valve in hand.
+    pub(in crate::app) fn take_valve(&mut self, valve: usize) {
+        self.pages.tracks.let_go();
+        self.bench.take_valve(valve);
+    }
+
+    /// Takes the next valve in hand, and tells which.
+    pub(in crate::app) fn next_valve(&mut self) {
+        let count = self.bench.document().scenario().valves.len();
+        if count < 2 {
+            let how = "All lanes are on one valve. The menu (…) of a lane's card gives it a valve of its own.";
+            self.shell.notice = Some(Notice::passing(how.to_owned()));
+            return;
+        }
+        self.take_valve((self.bench.valve() + 1) % count);
+        let name = self.bench.document().scenario().valves[self.bench.valve()].name.clone();
+        self.shell.notice = Some(Notice::passing(format!("{name} is in hand.")));
+    }
+
     /// Goes to the events of the bench page.
     pub(in crate::app) fn go_to_events(&mut self, ctx: &egui::Context) {
         let count = self.bench.schedule().len();

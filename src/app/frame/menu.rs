@@ -161,6 +161,7 @@ fn edit_menu(ui: &mut Ui, bench: &Bench, actions: &mut Vec<Action>) {
     ui.separator();
     item(ui, "Add event", Action::AddEvent, true, actions);
     item(ui, "Add a series…", Action::AddSeries, true, actions);
+    item(ui, "Next valve", Action::NextValve, bench.scenario().valves.len() > 1, actions);
     ui.separator();
     let chosen = !bench.picked().is_empty();
     item(ui, "Select all events", Action::SelectAll, !bench.schedule().is_empty(), actions);

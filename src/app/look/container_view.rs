@@ -73,7 +73,7 @@ pub fn paint(painter: &Painter, t: &Tokens, rect: Rect, (lane, colour): (&Lane, 
     view.outlet(lane);
     view.probe(lane, colour);
     view.plant(lane);
-    view.supply(lane, rect, drawn.shown.events(drawn.shown.day));
+    view.supply(lane, rect, drawn.shown.events(lane.valve, drawn.shown.day));
     painter.hline(rect.x_range(), view.foot.y + 0.5, Stroke::new(1.0, t.rule));
 }
 
@@ -97,7 +97,7 @@ pub fn explained(rect: Rect, lane: &Lane, drawn: Drawn<'_>, at: Pos2, units: Uni
         told.insert(0, format!("{part}, {height} up: {now}at capacity {held:.0} %"));
     }
     told.push(MARKS.to_owned());
-    if shown.events(shown.day).iter().any(|e| e.ml().is_some()) {
+    if shown.events(lane.valve, shown.day).iter().any(|e| e.ml().is_some()) {
         told.push("Drop: the emitter.".to_owned());
     }
     if let Some(probe) = &lane.probe {
@@ -108,7 +108,7 @@ pub fn explained(rect: Rect, lane: &Lane, drawn: Drawn<'_>, at: Pos2, units: Uni
             Quantity::Length.text(high, units)
         ));
     }
-    if let Some(depth) = flood_cm(shown.events(shown.day)) {
+    if let Some(depth) = flood_cm(shown.events(lane.valve, shown.day)) {
         told.push(format!("Dashes at both sides: flooded up to {}.", Quantity::Length.text(depth, units)));
     }
     told.join("\n")

@@ -9,7 +9,7 @@ use crate::app::pages::bench::tracks::Tracks;
 use crate::app::state::bench::Bench;
 use crate::edits::event_set::SetEdit;
 use crate::edits::lengths::{lasting, length_s};
-use crate::scenario::{Clock, Event, Give, Scenario, ranges};
+use crate::scenario::{Clock, Event, Give, Plan, Scenario, ranges};
 use crate::units::Quantity;
 
 /// Most characters of a time or a length.
@@ -160,7 +160,7 @@ fn amount(form: &mut Form<'_>, ui: &mut Ui, first: &Event, picked: &[usize], who
 }
 
 fn feed(form: &mut Form<'_>, ui: &mut Ui, first: &Event, events: &[Event], picked: &[usize], whose: &str) {
-    let bench = form.scenario.feed.ec;
+    let bench = form.scenario.feed_ec(form.plan.valve);
     let choices =
         [format!("the bench's, {}", Quantity::Ec.text(bench, form.units)), "plain water".to_owned(), "an EC of its own".to_owned()];
     let same = events.iter().all(|e| e.ec == first.ec);
@@ -185,9 +185,9 @@ fn feed(form: &mut Form<'_>, ui: &mut Ui, first: &Event, events: &[Event], picke
     }
 }
 
-fn changed(scenario: &mut Scenario, plan: usize, picked: &[usize], edit: &SetEdit) {
+fn changed(scenario: &mut Scenario, plan: Plan, picked: &[usize], edit: &SetEdit) {
     // What is set here never moves an event: it cannot be refused.
     if let Ok(made) = edit.made(scenario.events(plan), picked) {
-        *scenario.events_mut(plan) = made.schedule;
+        scenario.set_events(plan, made.schedule);
     }
 }

@@ -8,7 +8,7 @@ use crate::app::pages::bench::setup::use_form::USUAL;
 use crate::edits::plan_edit::cleared;
 use crate::edits::{fit, lanes};
 use crate::scenario::presets::Library;
-use crate::scenario::{Climate, CropChoice, Demand, MAX_LANES, Scenario, Start};
+use crate::scenario::{Climate, CropChoice, Demand, MAX_LANES, Scenario, Start, Valve};
 use crate::studies::{daily_use, first_schedule};
 use crate::units::Units;
 
@@ -128,15 +128,17 @@ impl StartForm {
         fit::fit(&mut after, library);
         let mut name = format!("Start lane {} from {}, {}", index + 1, self.crop, self.stage);
         if self.draft {
-            after.schedule = first_schedule::for_lane(&after, index, library)?;
+            let events = first_schedule::for_lane(&after, index, library)?;
             told += " A schedule is drafted.";
-            if let Some(gone) = cleared(scenario) {
+            let at = after.valve_of(index);
+            if let Some(gone) = scenario.valves.get(at).and_then(cleared) {
                 name = format!("{name}, in place of {gone}");
                 told = format!("{told} Gone: {gone}.");
             }
             // It is for every day.
-            after.rules.clear();
-            after.changes.clear();
+            if let Some(valve) = after.valves.get_mut(at) {
+                *valve = Valve { schedule: events, rules: Vec::new(), changes: Vec::new(), ..valve.clone() };
+            }
         }
         told += " One undo takes all of it back.";
         Ok(Made { name, after, told })
@@ -154,7 +156,8 @@ impl StartForm {
             head(ui, "Start from a crop");
             let words = "Sets container, crop, use, roots and targets of a lane, and light, climate and feed of the bench, in one step.";
             ui.label(RichText::new(words).color(t.quiet));
-            let gone = cleared(scenario).filter(|_| self.draft);
+            let valve = scenario.valves.get(self.lane.map_or(0, |lane| scenario.valve_of(lane)));
+            let gone = valve.and_then(cleared).filter(|_| self.draft);
             // A line each for what is told besides.
             let besides = 24.0 * f32::from(u8::from(gone.is_some()) + u8::from(!self.why.is_empty()));
             let before = self.clone();

@@ -74,13 +74,8 @@ impl CropSetup {
         }
         let own_ec = (self.feed != scenario.feed).then_some(self.feed.ec);
         let Some(valve) = scenario.valves.get_mut(valve) else { return };
-        *valve = Valve {
-            name: valve.name.clone(),
-            ec: own_ec,
-            schedule: self.schedule.clone(),
-            rules: self.rules.clone(),
-            changes: Vec::new(),
-        };
+        *valve =
+            Valve { name: valve.name.clone(), ec: own_ec, schedule: self.schedule.clone(), rules: self.rules.clone(), changes: Vec::new() };
         for rule in &mut valve.rules {
             if let When::Dry { lane, .. } = &mut rule.when {
                 lane.clone_from(&name);

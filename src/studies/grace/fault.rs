@@ -53,7 +53,9 @@ impl Fault {
             Self::HalfFlow if floods => Some("a flood has no emitters"),
             Self::DrainBlocked if floods => Some("a table that does not drain is another case: the flood stands on"),
             Self::TankRunsOut if scenario.tank.is_none() => Some("there is no tank on this bench"),
-            Self::TankRunsOut if scenario.valves.get(valve).is_some_and(|v| v.ec.is_some()) => Some("its valve does not draw from the tank"),
+            Self::TankRunsOut if scenario.valves.get(valve).is_some_and(|v| v.ec.is_some()) => {
+                Some("its valve does not draw from the tank")
+            }
             Self::TankRunsOut if floods => Some("what a flood takes from the tank hangs on how long it stands"),
             _ => None,
         }

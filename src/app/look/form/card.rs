@@ -7,8 +7,8 @@ use crate::app::actions::action::Action;
 use crate::app::look::theme::{NOTE, Tokens};
 use crate::app::state::bench::Bench;
 use crate::edits::{fit, naming};
-use crate::scenario::Scenario;
 use crate::scenario::presets::Library;
+use crate::scenario::{Plan, Scenario};
 use crate::units::Units;
 
 /// What the fields of a card work with.
@@ -32,7 +32,7 @@ pub struct Form<'a> {
     /// How many folds deep the next field stands.
     pub depth: usize,
     /// The plan on show, which events and rules are those of.
-    pub plan: usize,
+    pub plan: Plan,
     /// What each lane's probe, or else its container, reads at midday of the day shown, m³/m³; half where it is not known.
     pub reads: Vec<f64>,
 }

@@ -5,7 +5,7 @@ use crate::app::state::days::Days;
 use crate::edits::event_set::SetEdit;
 use crate::edits::plan_edit;
 use crate::edits::schedule_edit::EventEdit;
-use crate::scenario::{Event, Scenario};
+use crate::scenario::{Event, Plan, Scenario};
 
 impl Bench {
     /// All events that are selected, by their places in the document's schedule, in order.
@@ -67,12 +67,12 @@ impl Bench {
     }
 
     /// What places in the schedule mean: the plan on show, and how many events it has.
-    pub(super) fn edited(&self) -> (usize, usize) {
+    pub(super) fn edited(&self) -> (Plan, usize) {
         (self.plan(), self.schedule().len())
     }
 
     /// Lets go of what is selected where its places now mean other events.
-    pub(super) fn let_go_of_others(&mut self, before: (usize, usize)) {
+    pub(super) fn let_go_of_others(&mut self, before: (Plan, usize)) {
         if self.edited() != before {
             self.pick(Vec::new());
         }
@@ -93,15 +93,34 @@ impl Bench {
         Some((self.with_schedule(schedule), select))
     }
 
-    /// The plan that is on show and edited: that in force on the day shown, or on the last.
+    /// The valve in hand, by its index: the one whose events are edited.
     #[must_use]
-    pub fn plan(&self) -> usize {
+    pub fn valve(&self) -> usize {
+        let valves = &self.document.scenario().valves;
+        let named = valves.iter().position(|v| v.name == self.in_hand.1);
+        named.unwrap_or_else(|| self.in_hand.0.min(valves.len().saturating_sub(1)))
+    }
+
+    /// Takes a valve in hand; nothing stays selected that is another's.
+    pub fn take_valve(&mut self, valve: usize) {
+        let before = self.edited();
+        let name = self.document.scenario().valves.get(valve).map(|v| v.name.clone());
+        self.in_hand = (valve, name.unwrap_or_default());
+        if self.edited() != before {
+            self.let_trial_go();
+        }
+        self.let_go_of_others(before);
+    }
+
+    /// The plan that is on show and edited: of the valve in hand that in force on the day shown, or on the last.
+    #[must_use]
+    pub fn plan(&self) -> Plan {
         let day = match self.days {
             Days::One(day) => day,
             Days::All => self.standing.day,
             Days::Settled => usize::MAX - 1,
         };
-        self.document.scenario().plan_on(day)
+        self.document.scenario().plan_on(self.valve(), day)
     }
 
     /// The events that are edited: the document's, of the plan on show.
@@ -113,14 +132,14 @@ impl Bench {
     /// Why events cannot be added on a day (from 0), where it goes by another plan than the one on show.
     #[must_use]
     pub fn other_plan(&self, day: usize) -> Option<String> {
-        let mine = self.shown().settled.is_some() || self.document.scenario().plan_on(day) == self.plan();
+        let mine = self.shown().settled.is_some() || self.document.scenario().plan_on(self.valve(), day) == self.plan();
         (!mine).then(|| format!("Day {} goes by another schedule than the one on show. Show that day to change it.", day + 1))
     }
 
     /// The document with other events in the plan on show.
     pub(super) fn with_schedule(&self, schedule: Vec<Event>) -> Scenario {
         let mut after = Scenario::clone(self.document.scenario());
-        *after.events_mut(self.plan()) = schedule;
+        after.set_events(self.plan(), schedule);
         after
     }
 

@@ -66,6 +66,8 @@ pub struct Bench {
     pub selected: Option<usize>,
     /// All events that are selected, in order.
     set: Vec<usize>,
+    /// The valve in hand: its index and, for as long as it is called so, its name.
+    in_hand: (usize, String),
     /// The figure whose place on the tracks is shown.
     pub origin: Option<Origin>,
     /// The units that numbers are shown in.
@@ -98,6 +100,7 @@ impl Bench {
             last_change: None,
             selected: None,
             set: Vec::new(),
+            in_hand: (0, String::new()),
             origin: None,
             units: Units::default(),
             steps: Steps::default(),
@@ -184,7 +187,7 @@ impl Bench {
     pub fn settles(&self) -> Option<&Projection> {
         let (scenario, day) = (&self.standing.scenario, self.standing.day);
         let round = scenario.round_days();
-        let comes_to_it = |p: &&Projection| scenario.plan_on(day) == scenario.changes.len() && day % round == p.day_of_bench(0) % round;
+        let comes_to_it = |p: &&Projection| day >= scenario.last_plans_begin() && day % round == p.day_of_bench(0) % round;
         self.settled().filter(|_| self.trial.is_none() && !self.is_behind()).filter(comes_to_it)
     }
 

@@ -102,6 +102,7 @@ impl Bench {
         self.settling.forget();
         self.document = document;
         self.documents += 1;
+        self.in_hand = (0, String::new());
         self.trial = None;
         self.last_change = None;
         self.origin = None;

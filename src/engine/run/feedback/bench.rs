@@ -110,7 +110,16 @@ impl<'a> Bench<'a> {
                 let mut simulation = keeper.as_mut().map_or_else(|| ready.simulation(), |keeper| keeper.take_up(day));
                 simulation.follow(Arc::new(EventClock::silent()));
                 let seen = *simulation.ledger();
-                Runner { name: &lane.name, valve: lane.valve, plants: f64::from(lane.plants), dose: lane.dose, simulation, seen, stopped: false, keeper }
+                Runner {
+                    name: &lane.name,
+                    valve: lane.valve,
+                    plants: f64::from(lane.plants),
+                    dose: lane.dose,
+                    simulation,
+                    seen,
+                    stopped: false,
+                    keeper,
+                }
             })
         };
         let runners = scenario.lanes.iter().zip(lanes).filter_map(runner).collect();

@@ -151,10 +151,10 @@ impl Strip<'_> {
     /// What can be done with a day: another schedule begins on it, or goes again.
     fn menu(&self, ui: &mut Ui, day: usize, actions: &mut Vec<Action>) {
         let scenario = self.bench.document().scenario();
-        let plan = scenario.plan_on(day);
-        let edit = if plan_edit::can_begin(scenario, day) {
-            ui.button(format!("Another schedule from day {}", day + 1)).clicked().then(|| plan_edit::begun(scenario, day))
-        } else if plan > 0 {
+        let plan = scenario.plan_on(self.bench.valve(), day);
+        let edit = if plan_edit::can_begin(scenario, plan.valve, day) {
+            ui.button(format!("Another schedule from day {}", day + 1)).clicked().then(|| plan_edit::begun(scenario, plan.valve, day))
+        } else if plan.number > 0 {
             ui.button(format!("Drop the schedule from day {} on", day + 1)).clicked().then(|| plan_edit::dropped(scenario, plan))
         } else {
             ui.label("The run begins with this day.");

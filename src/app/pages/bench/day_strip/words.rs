@@ -126,7 +126,7 @@ fn summary(bench: &Bench, place: usize, days: usize) -> Option<&DaySummary> {
 /// Whether another schedule begins on a day, from 0.
 pub fn begins(bench: &Bench, day: usize) -> bool {
     let scenario = &bench.plain().scenario;
-    day > 0 && scenario.plan_begins(scenario.plan_on(day)) == day
+    day > 0 && (0..scenario.valves.len()).any(|valve| scenario.plan_begins(scenario.plan_on(valve, day)) == day)
 }
 
 /// What a cell is called: the day, and what it is worth.

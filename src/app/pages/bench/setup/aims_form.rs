@@ -41,7 +41,7 @@ pub fn start(form: &mut Form<'_>, ui: &mut Ui, index: usize) {
         StartSalt::Layers(_) => 2,
     };
     let offered = if at == 2 { &kinds[..] } else { &kinds[..2] };
-    let feed = form.scenario.feed.ec;
+    let feed = form.scenario.lane_feed_ec(index);
     if let Some(i) = form.choice(
         ui,
         form.id(index, "start salt"),

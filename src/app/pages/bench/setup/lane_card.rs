@@ -2,7 +2,7 @@
 
 use eframe::egui::{self, Align, CornerRadius, Frame, Label, Layout, Margin, Rect, RichText, Sense, Stroke, Ui, pos2, vec2};
 
-use super::{aims_form, container_form, entered, medium_form, plant_form, preset_menus, probe_form};
+use super::{aims_form, container_form, entered, medium_form, plant_form, preset_menus, probe_form, valve_form};
 use crate::app::look::container_view::{self, Drawn};
 use crate::app::look::form::{Form, named};
 use crate::app::look::theme::{self, HEAD, NOTE, Tokens};
@@ -75,6 +75,7 @@ pub fn show(form: &mut Form<'_>, ui: &mut Ui, index: usize, drawn: Drawn<'_>) {
         });
         form.fold(ui, form.id(index, "start"), "Lane, dose and start", false, |form, ui| {
             lane_fields(form, ui, index, lane);
+            valve_form::of_lane(form, ui, index);
             aims_form::start(form, ui, index);
             probe_form::show(form, ui, index);
         });
@@ -127,16 +128,16 @@ fn lane_menu(form: &mut Form<'_>, ui: &mut Ui, index: usize) {
             form.set(format!("Move lane {name} down"), |s| s.lanes.swap(index, index + 1));
         }
         if item("Remove", count > 1) {
-            form.set(format!("Remove lane {name}"), |s| {
-                s.lanes.remove(index);
-            });
+            form.set(format!("Remove lane {name}"), |s| lanes::remove(s, index));
         }
+        ui.separator();
+        valve_form::menu(form, ui, index);
         ui.separator();
         preset_menus::setups(form, ui, index);
     });
     let label = format!("Lane {} menu", index + 1);
     menu.response.widget_info(|| egui::WidgetInfo::labeled(egui::accesskit::Role::Button, true, label.clone()));
-    menu.response.on_hover_text("Duplicate, move or remove this lane; use a preset per crop or save it as one");
+    menu.response.on_hover_text("Duplicate, move or remove this lane; give it a valve of its own; use a preset per crop or save it as one");
 }
 
 /// Media, size and number of plants.

@@ -22,6 +22,7 @@ mod schedule_form;
 mod shared_form;
 mod tank_form;
 pub mod use_form;
+mod valve_form;
 
 pub use schedule_form::go_to as go_to_schedule;
 

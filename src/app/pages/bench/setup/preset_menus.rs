@@ -8,7 +8,7 @@ use crate::edits::fit;
 use crate::edits::own_preset::OwnPreset;
 use crate::edits::plan_edit;
 use crate::scenario::presets::{CropSetup, FeedPreset, SchedulePreset, TargetsPreset};
-use crate::scenario::{Scenario, Solver, Targets, resolve};
+use crate::scenario::{Plan, Scenario, Solver, Targets, resolve};
 
 /// A menu of presets whose last entry saves what there is. Returns the one just chosen; one past the last is saving.
 /// `own`: what it shows where the bench is as no preset has it; `save`: its last entry.
@@ -88,7 +88,7 @@ pub(super) fn schedule(form: &mut Form<'_>, ui: &mut Ui) {
     match presets.get(i).map(|p| (p, p.under(&s.usual_light()))) {
         Some((preset, Ok(events))) => {
             let name = plan_edit::of_plan(s, plan, format!("Set schedule to {}", preset.name));
-            form.set(name, |s| *s.events_mut(plan) = events);
+            form.set(name, |s| s.set_events(plan, events));
         }
         Some((_, Err(why))) => form.actions.push(Action::Say(why)),
         None => {
@@ -114,8 +114,8 @@ pub(super) fn setups(form: &mut Form<'_>, ui: &mut Ui, index: usize) {
             }
         }
     });
-    let hover = "Sets this lane, and what all lanes share: light, climate, feed, schedule and rules, in place of those there are. Schedules \
-        from later days on are taken away. One undo takes all of it back.";
+    let hover = "Sets this lane, its valve and what all lanes share: light, climate, feed, schedule and rules, in place of those there are. \
+        Schedules from later days on are taken away. One undo takes all of it back.";
     menu.response.on_hover_text(hover);
     if ui.button("Save as a preset per crop…").on_hover_text("Keeps this lane with its light, climate, feed, schedule and rules").clicked()
     {
@@ -127,14 +127,17 @@ pub(super) fn setups(form: &mut Form<'_>, ui: &mut Ui, index: usize) {
 }
 
 fn use_setup(form: &mut Form<'_>, setup: &CropSetup, index: usize) {
-    let gone = plan_edit::cleared(form.scenario);
+    let valve = form.scenario.valves.get(form.scenario.valve_of(index));
+    let gone = valve.and_then(plan_edit::cleared);
     let of_name = gone.as_ref().map_or_else(String::new, |gone| format!(", in place of {gone}"));
     form.set(format!("Set lane {} up as {}{of_name}", index + 1, setup.name), |s| setup.put(s, index));
     let gone = gone.map_or_else(String::new, |gone| format!(" Gone: {gone}."));
-    form.also(&format!(
-        "Lane {} is set up; light, climate, feed, schedule and rules of all lanes are those of the preset.{gone} One undo takes all of it back.",
-        index + 1
-    ));
+    let whose = if form.scenario.valves.len() > 1 {
+        "light and climate of all lanes, feed, schedule and rules of its valve"
+    } else {
+        "light, climate, feed, schedule and rules of all lanes"
+    };
+    form.also(&format!("Lane {} is set up; {whose} are those of the preset.{gone} One undo takes all of it back.", index + 1));
 }
 
 /// A lane as a setup: what was entered per layer follows the usual numerics, which any bench begins with.
@@ -144,5 +147,6 @@ fn saved(scenario: &Scenario, index: usize, form: &Form<'_>) -> Option<CropSetup
     let lane = plain.lanes.get(index)?;
     let crop = resolve::crop(&lane.crop, form.library).map_or_else(|_| lane.name.clone(), |crop| crop.name);
     let name: String = format!("my {crop}, {}", lane.container.name).chars().take(80).collect();
-    CropSetup::of(&plain, form.plan, index, &name)
+    let plan = Plan { valve: plain.valve_of(index), number: form.plan.number };
+    CropSetup::of(&plain, plan, index, &name)
 }

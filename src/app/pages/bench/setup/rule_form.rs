@@ -9,7 +9,7 @@ use crate::edits::lengths::any_length_s;
 use crate::edits::lengths::length;
 use crate::edits::plan_edit;
 use crate::scenario::parameter::bench::RULE;
-use crate::scenario::{Clock, DAY_S, Event, Give, LightSum, MAX_RULES, Rule, Scenario, When, ranges};
+use crate::scenario::{Clock, DAY_S, Event, Give, LightSum, MAX_RULES, Plan, Rule, Scenario, When, ranges};
 use crate::units::HOUR_S;
 
 /// Draws the rules of the plan on show, and the menu that adds one.
@@ -22,7 +22,7 @@ pub fn show(form: &mut Form<'_>, ui: &mut Ui) {
     add_rule(form, ui);
 }
 
-fn fold_id(plan: usize, index: usize) -> Id {
+fn fold_id(plan: Plan, index: usize) -> Id {
     Id::unique("rule").with((plan, index))
 }
 
@@ -119,7 +119,9 @@ fn start(form: &mut Form<'_>, ui: &Ui, kind: Kind) {
     let reads = form.reads.clone();
     form.set(plan_edit::of_plan(scenario, plan, format!("Add a rule: events {}", kind.name(scenario))), |s| {
         let when = kind.when(s, |lane| reads.get(lane).copied().unwrap_or(0.5));
-        s.rules_mut(plan).push(Rule { when, first, last, seconds: 300, give, ec: None });
+        if let Some(rules) = s.rules_mut(plan) {
+            rules.push(Rule { when, first, last, seconds: 300, give, ec: None });
+        }
     });
     // What it calls for, how much and until when is what one sets next.
     Form::unfold(ui, fold_id(plan, scenario.rules(plan).len()), true);
@@ -142,7 +144,9 @@ fn fields(form: &mut Form<'_>, ui: &mut Ui, index: usize) {
         let reads = form.reads.clone();
         form.set(format!("Let {of} call {}", names[chosen]), |s| {
             let when = kinds[chosen].when(s, |lane| reads.get(lane).copied().unwrap_or(0.5));
-            s.rules_mut(plan)[index].when = when;
+            if let Some(rule) = s.rule_mut(plan, index) {
+                rule.when = when;
+            }
         });
     }
     called_by(form, ui, index, &now, &of);
@@ -164,15 +168,18 @@ fn fields(form: &mut Form<'_>, ui: &mut Ui, index: usize) {
         form.text(ui, id, [label, hover], &at.to_string(), refuse, |form, text| {
             if let Ok(at) = read(&text) {
                 form.set(format!("Set {} start of {of} to {at}", label.to_lowercase()), |s| {
-                    let rule = &mut s.rules_mut(plan)[index];
-                    *(if is_last == 1 { &mut rule.last } else { &mut rule.first }) = at;
+                    if let Some(rule) = s.rule_mut(plan, index) {
+                        *(if is_last == 1 { &mut rule.last } else { &mut rule.first }) = at;
+                    }
                 });
             }
         });
     }
     if ui.button("Remove this rule").clicked() {
         form.set(format!("Remove {of}"), |s| {
-            s.rules_mut(plan).remove(index);
+            if let Some(rules) = s.rules_mut(plan) {
+                rules.remove(index);
+            }
         });
         // The rule that moves up does not take the place of its fields and its button under the mouse.
         Form::unfold(ui, fold_id(plan, index), false);
@@ -204,15 +211,23 @@ fn gives(form: &mut Form<'_>, ui: &mut Ui, index: usize, now: &Rule, of: &str) {
     let floods = now.give.is_flood();
     if form.switch(ui, ["Flood the table", "Each of its events floods from below instead of dripping from above"], floods) {
         let give = if floods { Give::Drip { ml: 100.0 } } else { Give::Flood { depth_cm: 3.0 } };
-        form.set(format!("Let {of} {}", if floods { "drip" } else { "flood" }), |s| s.rules_mut(plan)[index].give = give);
+        form.set(format!("Let {of} {}", if floods { "drip" } else { "flood" }), |s| {
+            if let Some(rule) = s.rule_mut(plan, index) {
+                rule.give = give;
+            }
+        });
     }
     let most = ranges::EVENT_SECONDS.1.min(DAY_S - now.last.seconds());
     let words = ["Lasts", "How long each of its events lasts"];
     lasts(form, ui, (index, of), words, now.seconds, (ranges::EVENT_SECONDS.0, most), |rule, seconds| rule.seconds = seconds);
     if form.switch(ui, ["Own EC", "Its events have an EC of their own, not the feed's"], now.ec.is_some()) {
-        let ec = if now.ec.is_some() { None } else { Some(form.scenario.feed.ec) };
+        let ec = if now.ec.is_some() { None } else { Some(form.scenario.feed_ec(plan.valve)) };
         let name = if ec.is_some() { format!("Give {of} an EC of its own") } else { format!("Give {of} the feed's EC") };
-        form.set(name, |s| s.rules_mut(plan)[index].ec = ec);
+        form.set(name, |s| {
+            if let Some(rule) = s.rule_mut(plan, index) {
+                rule.ec = ec;
+            }
+        });
     }
     rule_entry(form, ui, index, now, of, "ec", None);
 }
@@ -227,7 +242,11 @@ fn rule_entry(form: &mut Form<'_>, ui: &mut Ui, index: usize, now: &Rule, of: &s
             Some(shown) => field.shown_as(shown),
             None => field,
         };
-        form.number(ui, &field, value, |s, v| (entry.set)(&mut s.rules_mut(plan)[index], v));
+        form.number(ui, &field, value, |s, v| {
+            if let Some(rule) = s.rule_mut(plan, index) {
+                (entry.set)(rule, v);
+            }
+        });
     }
 }
 
@@ -253,7 +272,11 @@ fn lasts(
     form.text(ui, Id::unique(("rule length", plan, index, label)), [label, &hover], &text, refuse, |form, text| {
         if let Some(seconds) = any_length_s(&text).map(whole) {
             let name = if label == "Lasts" { format!("Let events of {of} last") } else { format!("Set pause of {of} to") };
-            form.set(format!("{name} {}", length(seconds)), |s| set(&mut s.rules_mut(plan)[index], seconds));
+            form.set(format!("{name} {}", length(seconds)), |s| {
+                if let Some(rule) = s.rule_mut(plan, index) {
+                    set(rule, seconds);
+                }
+            });
         }
     });
 }

@@ -2,7 +2,7 @@
 
 use eframe::egui::{Button, Context, Id, RichText, Ui};
 
-use super::rule_form;
+use super::{rule_form, valve_form};
 use crate::app::actions::action::Action;
 use crate::app::look::form::Form;
 use crate::app::look::theme::{self, HEAD};
@@ -10,7 +10,7 @@ use crate::app::state::bench::Bench;
 use crate::app::state::days::Days;
 use crate::edits::plan_edit;
 use crate::engine::supply::timetable::frozen;
-use crate::projection::Projection;
+use crate::projection::{Projection, pump_words};
 use crate::scenario::{Event, MAX_EVENTS};
 use crate::studies::first_schedule;
 use crate::units::Quantity;
@@ -28,9 +28,10 @@ fn asked() -> Id {
 pub fn show(form: &mut Form<'_>, ui: &mut Ui, bench: &Bench) {
     let shown = bench.shown();
     ui.label(RichText::new("Schedule").font(theme::strong(HEAD)));
+    valve_form::show(form, ui);
     super::preset_menus::schedule(form, ui);
     given(form, ui, shown);
-    draft(form, ui, shown);
+    draft(form, ui);
     rule_form::show(form, ui);
     freeze(form, ui, shown);
     changes(form, ui, bench);
@@ -38,7 +39,8 @@ pub fn show(form: &mut Form<'_>, ui: &mut Ui, bench: &Bench) {
 
 /// What is given on the day shown.
 fn given(form: &Form<'_>, ui: &mut Ui, shown: &Projection) {
-    let events = shown.events(shown.day);
+    let valve = form.plan.valve;
+    let events = shown.events(valve, shown.day);
     let drips = events.iter().filter_map(Event::ml);
     let sum = Quantity::Millilitres.text(drips.clone().sum(), form.units);
     let text = match events.len() - drips.count() {
@@ -48,16 +50,19 @@ fn given(form: &Form<'_>, ui: &mut Ui, shown: &Projection) {
     };
     form.fact(ui, "Given that day", &text);
     form.fact(ui, "Events that day", &events.len().to_string());
-    if shown.pump_day(shown.day).is_some_and(|d| d.overfull) {
-        let text = format!("The rules call for more than {MAX_EVENTS} events that day: the rest is left out. Let them call less often.");
+    let Some(day) = shown.pump_day(valve, shown.day) else { return };
+    let overfull = day
+        .overfull
+        .then(|| format!("The rules call for more than {MAX_EVENTS} events that day: the rest is left out. Let them call less often."));
+    for text in overfull.into_iter().chain(pump_words::sentences(day)) {
         ui.label(RichText::new(text).size(theme::NOTE).color(form.t.attention));
     }
 }
 
 /// A first schedule that suits one of the lanes, in place of the events there are.
-fn draft(form: &mut Form<'_>, ui: &mut Ui, shown: &Projection) {
+fn draft(form: &mut Form<'_>, ui: &mut Ui) {
     let menu = ui.menu_button("Draft a schedule…", |ui| {
-        for (index, lane, _) in shown.lanes() {
+        for (index, lane) in form.scenario.lanes_on(form.plan.valve) {
             if ui.button(format!("for lane {} · {}", index + 1, lane.name)).clicked() {
                 ui.close();
                 let plan = form.plan;
@@ -66,8 +71,8 @@ fn draft(form: &mut Form<'_>, ui: &mut Ui, shown: &Projection) {
                     Ok(events) => {
                         let name = plan_edit::of_plan(form.scenario, plan, format!("Draft a schedule for lane {}", index + 1));
                         form.set(name, |s| {
-                            *s.events_mut(plan) = events;
-                            s.rules_mut(plan).clear();
+                            s.set_events(plan, events);
+                            s.clear_rules(plan);
                         });
                     }
                 }
@@ -86,7 +91,7 @@ fn draft(form: &mut Form<'_>, ui: &mut Ui, shown: &Projection) {
 /// The events of the rules as events of the clock.
 fn freeze(form: &mut Form<'_>, ui: &mut Ui, shown: &Projection) {
     let (plan, scenario) = (form.plan, form.scenario);
-    let Some(day) = shown.pump_day(shown.day).filter(|_| !scenario.rules(plan).is_empty()) else { return };
+    let Some(day) = shown.pump_day(plan.valve, shown.day).filter(|_| !scenario.rules(plan).is_empty()) else { return };
     let hover = "Writes what the rules called for on the day shown into the schedule, as events of the clock that you can drag, and takes the \
         rules out. Every day of this schedule then gets the events of the day shown.";
     if ui.button("Freeze into clock events").on_hover_text(hover).clicked() {
@@ -98,8 +103,8 @@ fn freeze(form: &mut Form<'_>, ui: &mut Ui, shown: &Projection) {
         }
         let as_on = if shown.settled.is_some() { "the settled day".to_owned() } else { format!("day {}", shown.day + 1) };
         form.set(plan_edit::of_plan(scenario, plan, format!("Freeze the rules as on {as_on}")), |s| {
-            *s.events_mut(plan) = events;
-            s.rules_mut(plan).clear();
+            s.set_events(plan, events);
+            s.clear_rules(plan);
         });
     }
 }
@@ -107,11 +112,11 @@ fn freeze(form: &mut Form<'_>, ui: &mut Ui, shown: &Projection) {
 /// From when on the schedule on show is in force, and another one from the day shown.
 fn changes(form: &mut Form<'_>, ui: &mut Ui, bench: &Bench) {
     let (plan, scenario) = (form.plan, form.scenario);
-    if scenario.days < 2 && scenario.changes.is_empty() {
+    let Some(valve) = scenario.valves.get(plan.valve) else { return };
+    if scenario.days < 2 && valve.changes.is_empty() {
         return;
     }
-    let until = scenario.changes.get(plan);
-    let text = if plan == 0 && until.is_none() { "every day".to_owned() } else { scenario.plan_days(plan) };
+    let text = if valve.changes.is_empty() { "every day".to_owned() } else { scenario.plan_days(plan) };
     form.fact(ui, "In force", &text);
     match bench.days() {
         Days::One(day) => another(form, ui, day),
@@ -119,7 +124,7 @@ fn changes(form: &mut Form<'_>, ui: &mut Ui, bench: &Bench) {
             form.note(ui, "Show one day, from the second on, to let another schedule begin on it.");
         }
     }
-    if plan > 0 {
+    if plan.number > 0 {
         let hover = "The days from here on go by the schedule before it again";
         if ui.button("Drop this schedule").on_hover_text(hover).clicked() {
             let (name, after) = plan_edit::dropped(scenario, plan);
@@ -139,7 +144,7 @@ fn another(form: &mut Form<'_>, ui: &mut Ui, day: usize) {
     let button = ui.add_enabled(why_not.is_none(), Button::new(format!("Another schedule from day {}", day + 1)));
     let hover = "From this day on the events are edited apart; the days before stay as they are";
     if button.on_hover_text(hover).on_disabled_hover_text(why_not.unwrap_or_default()).clicked() {
-        let (name, after) = plan_edit::begun(form.scenario, day);
+        let (name, after) = plan_edit::begun(form.scenario, form.plan.valve, day);
         form.actions.push(Action::SetField(name, Box::new(after)));
     }
 }

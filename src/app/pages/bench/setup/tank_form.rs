@@ -1,23 +1,25 @@
-//! The tank that the pump draws from, and what became of it.
+//! The pump that all valves share, the tank that it draws from, and what became of it.
 
 use eframe::egui::{Id, RichText, Ui};
 
 use crate::app::look::form::{Field, Form};
 use crate::app::look::theme::{self, HEAD};
+use crate::engine::run::LaneRun;
 use crate::figures::cause::tank_sentence;
 use crate::figures::zone::zone_day;
 use crate::projection::Projection;
-use crate::scenario::parameter::bench::TANK;
-use crate::scenario::{Clock, Filled, Refill, Tank, ranges};
-use crate::units::Quantity;
+use crate::scenario::parameter::bench::{PUMP, TANK};
+use crate::scenario::{Clock, Filled, Lane, Pump, Refill, Tank, ranges};
+use crate::units::{HOUR_S, Quantity};
 
 /// Days of use that a first tank holds, and the least it is, L (judgement).
 const USUAL: (f64, f64) = (2.0, 50.0);
 
 /// Draws the section.
 pub fn show(form: &mut Form<'_>, ui: &mut Ui, shown: &Projection) {
-    ui.label(RichText::new("Tank and drain").font(theme::strong(HEAD)));
+    ui.label(RichText::new("Pump, tank and drain").font(theme::strong(HEAD)));
     litres(form, ui, shown);
+    pump(form, ui, shown);
     let words =
         ["One tank for all lanes", "Without a tank every event has the feed's EC. With one, its EC is what refill and drain make of it."];
     let scenario = form.scenario;
@@ -35,6 +37,33 @@ pub fn show(form: &mut Form<'_>, ui: &mut Ui, shown: &Projection) {
         fields(form, ui, &tank);
         state(form, ui, shown);
     }
+}
+
+/// What the pump gives at most, where that is known.
+fn pump(form: &mut Form<'_>, ui: &mut Ui, shown: &Projection) {
+    let scenario = form.scenario;
+    let words = ["The pump's limit is known", "Valves that would ask for more than the pump gives wait for one another; it is told which"];
+    if form.switch(ui, words, scenario.pump.is_some()) {
+        let litres_per_hour = most_at_once(shown);
+        let pump = if scenario.pump.is_some() { None } else { Some(Pump { litres_per_hour }) };
+        form.set(if pump.is_some() { "Let the pump have a limit" } else { "Let the pump have no limit" }, |s| s.pump = pump);
+    }
+    if let Some(pump) = &scenario.pump {
+        for entry in PUMP {
+            form.entry(ui, entry, "the pump", pump, |s| s.pump.as_mut());
+        }
+    }
+}
+
+/// Litres an hour that the largest drip of any valve takes, in round figures: a pump that gives as much serves one valve at a time.
+fn most_at_once(shown: &Projection) -> f64 {
+    let of = |(_, lane, run): (usize, &Lane, &LaneRun)| {
+        let drips = run.timetable.events(shown.day).iter().filter_map(|e| Some(e.ml()? / f64::from(e.seconds)));
+        (lane.valve, f64::from(lane.plants) * lane.dose * 1e-3 * HOUR_S * drips.fold(0.0, f64::max))
+    };
+    let lanes: Vec<(usize, f64)> = shown.lanes().map(of).collect();
+    let valves = (0..shown.scenario.valves.len()).map(|v| lanes.iter().filter(|(of, _)| *of == v).map(|l| l.1).sum::<f64>());
+    (10.0 * (valves.fold(0.0, f64::max) / 10.0).ceil()).clamp(ranges::PUMP.0.max(10.0), ranges::PUMP.1)
 }
 
 /// Feed and drain of the whole zone.

@@ -85,7 +85,7 @@ pub struct Place {
 /// Every day seen that goes by the plan on show.
 pub fn places(scene: &Scene<'_>) -> impl Iterator<Item = Place> {
     let (plan, scenario, settled) = (scene.bench.plan(), scene.bench.document().scenario(), scene.shown().settled.is_some());
-    let mine = scene.span.days().filter(move |day| settled || scenario.plan_on(*day) == plan);
+    let mine = scene.span.days().filter(move |day| settled || scenario.plan_on(plan.valve, *day) == plan);
     mine.enumerate().map(|(i, day)| Place { day, first: i == 0 })
 }
 
@@ -113,8 +113,8 @@ pub struct Look {
 /// The share (0 to below 1) that the tank gave of a clock event on a day, from 0; `None` where it gave all, or does not give it.
 #[must_use]
 pub fn fell_short(scene: &Scene<'_>, event: &Event, day: usize) -> Option<f32> {
-    let pump = scene.shown().pump_day(day).filter(|d| d.short > 0 && event.ec.is_none())?;
-    let Some(call) = pump.calls.iter().find(|c| matches!(c.by, By::Clock(_)) && c.event.start == event.start) else {
+    let pump = scene.shown().pump_day(scene.bench.valve(), day).filter(|d| d.short > 0 && event.ec.is_none())?;
+    let Some(call) = pump.calls.iter().find(|c| matches!(c.by, By::Clock(_)) && c.wanted.start == event.start) else {
         return Some(0.0);
     };
     let share = call.event.ml()? / event.ml()?;

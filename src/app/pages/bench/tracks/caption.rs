@@ -1,18 +1,22 @@
-//! What must be said about the days shown, and what is pinned: the line above the tracks.
+//! Which valve is in hand, what must be said about the days shown, and what is pinned: the line above the tracks.
 
-use eframe::egui::{Align, Label, Layout, RichText, Ui};
+use eframe::egui::accesskit::Role;
+use eframe::egui::{Align, Button, Label, Layout, RichText, Ui, WidgetInfo};
 
 use crate::app::actions::action::Action;
-use crate::app::look::theme::{NOTE, Tokens};
+use crate::app::look::theme::{NOTE, Tokens, plain};
 use crate::app::state::bench::Bench;
 use crate::app::state::days::Days;
+use crate::projection::pump_words;
 use crate::projection::settled::told;
+use crate::units::Quantity;
 
 /// Draws the line, where there is something to say.
 pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, actions: &mut Vec<Action>) {
     let said = about_days(bench);
     let pin = bench.pinned();
-    if said.is_none() && pin.is_none() {
+    let several = bench.scenario().valves.len() > 1;
+    if said.is_none() && pin.is_none() && !several {
         return;
     }
     ui.horizontal(|ui| {
@@ -30,12 +34,42 @@ pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, actions: &mut Vec<Action>) {
                 }
             }
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+                if several {
+                    valves(ui, t, bench, actions);
+                }
                 if let Some(said) = said {
                     ui.add(Label::new(quiet(said)).truncate());
                 }
             });
         });
     });
+}
+
+/// The valves: the one in hand is edited below.
+fn valves(ui: &mut Ui, t: &Tokens, bench: &Bench, actions: &mut Vec<Action>) {
+    let scenario = bench.scenario();
+    ui.label(RichText::new("Valve").size(NOTE).color(t.quiet));
+    // Long names are told whole by the mouse.
+    let room = (0.6 * ui.available_width() / scenario.valves.len() as f32).max(40.0);
+    for (i, valve) in scenario.valves.iter().enumerate() {
+        let lanes: Vec<String> = scenario.lanes_on(i).map(|(n, lane)| format!("lane {} · {}", n + 1, lane.name)).collect();
+        let on = bench.valve() == i;
+        let chip = Button::selectable(on, RichText::new(&valve.name).size(NOTE)).truncate();
+        let width = ui.painter().layout_no_wrap(valve.name.clone(), plain(NOTE), t.ink).size().x + 14.0;
+        let chip = ui.add_sized([width.min(room), 18.0], chip);
+        chip.widget_info(|| WidgetInfo::selected(Role::RadioButton, true, on, format!("Valve {}", valve.name)));
+        let mut told = format!("{}: {}", valve.name, lanes.join(", "));
+        if let Some(ec) = valve.ec {
+            told = format!("{told}\nEC {} of its own", Quantity::Ec.text(ec, bench.units));
+        }
+        for sentence in bench.shown().pump_day(i, bench.shown().day).into_iter().flat_map(pump_words::sentences) {
+            told = format!("{told}\n{sentence}");
+        }
+        if chip.on_hover_text(told).clicked() {
+            actions.push(Action::TakeValve(i));
+        }
+    }
+    ui.add_space(8.0);
 }
 
 /// What must be said about the days shown, if anything.

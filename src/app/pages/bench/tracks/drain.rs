@@ -41,7 +41,7 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, plot: Rect) {
 fn range(scene: &Scene<'_>, height: f32) -> Chart {
     // What still drips from before, as a share of the little given by then, would stretch the view: the day's first half does not
     // count.
-    let schedule = scene.shown().events(scene.shown().day);
+    let schedule = scene.shown().events(scene.bench.valve(), scene.shown().day);
     let early = schedule.get(schedule.len() / 2).map_or(0.0, Event::end_s);
     let seen = |m: &Moment<'_>| (m.now.time_s.rem_euclid(DAY_S) > early).then(|| value(m)).flatten();
     let mut high = scene.extent(&seen).map_or(LEAST_TOP, |(_, high)| high.clamp(LEAST_TOP, 100.0));

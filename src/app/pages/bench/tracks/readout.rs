@@ -9,8 +9,9 @@ use crate::units::Quantity;
 pub fn words(scene: &Scene<'_>, hour: f64) -> String {
     let (shown, units) = (scene.shown(), scene.units);
     let mut out = vec![scene.when(hour)];
-    out.extend(water_in::so_far_words(shown.events(day_of(hour)), hour, units));
-    out.push(format!("feed {}", Quantity::Ec.text(salt::feed_ec(shown, hour), units)));
+    let valve = scene.bench.valve();
+    out.extend(water_in::so_far_words(shown.events(valve, day_of(hour)), hour, units));
+    out.push(format!("feed {}", Quantity::Ec.text(salt::feed_ec(shown, valve, hour), units)));
     out.extend(air::deficit(scene, hour).map(air::words));
     out.extend(tank::at(scene, hour).map(|point| tank::words(scene, &point)));
     for (i, _, run) in shown.lanes() {
@@ -18,7 +19,7 @@ pub fn words(scene: &Scene<'_>, hour: f64) -> String {
         lane.extend(scene.read(run, hour, water_content::value).map(|v| format!("water content {v:.1} %")));
         lane.extend(scene.read(run, hour, water_content::at_probe).map(|v| format!("probe {v:.1} %")));
         lane.extend(scene.read(run, hour, salt::value).map(|v| format!("root zone {}", Quantity::Ec.text(v, units))));
-        lane.extend(salt::drain_ec(shown, run, hour).map(|d| format!("{}{}", d.words(), Quantity::Ec.text(d.ec, units))));
+        lane.extend(salt::drain_ec(run, hour).map(|d| format!("{}{}", d.words(), Quantity::Ec.text(d.ec, units))));
         lane.extend(scene.read(run, hour, drain::value).map(|v| format!("drained {v:.1} % so far")));
         let (taken, asked) = (scene.read(run, hour, demand::taken_up), scene.read(run, hour, demand::asked));
         lane.extend(taken.zip(asked).map(|(t, a)| format!("uptake an hour {}", demand::words(t, a, scene))));

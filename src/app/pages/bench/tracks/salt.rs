@@ -30,8 +30,7 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, plot: Rect) {
     let ec = |v: f64| Quantity::Ec.shown(v, units);
     let chart = range(scene, plot.height());
     let unit = format!("EC, {} at 25 °C", Quantity::Ec.unit(units));
-    let through =
-        shown.lanes().any(|(_, _, run)| scene.span.days().any(|day| drain_points(shown, run, day).iter().any(|p| p.drained.through)));
+    let through = shown.lanes().any(|(_, _, run)| scene.span.days().any(|day| drain_points(run, day).iter().any(|p| p.drained.through)));
     let key = if through {
         "rings: drain · small: ran straight through · dashes: feed"
     } else {
@@ -39,7 +38,7 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, plot: Rect) {
     };
     scene.ground(ui, plot, ["Salt", &unit, key], &chart);
     bands::draw(ui, t, plot, &chart, &bands::of(shown, Figure::RootZoneEc), &ec);
-    let feed = chart.y(plot, ec(shown.scenario.feed.ec));
+    let feed = chart.y(plot, ec(shown.scenario.feed_ec(scene.bench.valve())));
     let dashes: Vec<Pos2> = match feed_over_time(scene) {
         Some(points) => points.into_iter().map(|(hour, v)| pos2(scene.span.x(plot, hour), chart.y(plot, ec(v)))).collect(),
         None => vec![pos2(plot.left(), feed), pos2(plot.right(), feed)],
@@ -49,7 +48,7 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, plot: Rect) {
     bands::name(ui, scene, plot, &chart, (Figure::RootZoneEc, true), &ec);
     let paint = ui.painter().with_clip_rect(plot.expand(4.0));
     for (i, _, run) in shown.lanes() {
-        for point in scene.span.days().flat_map(|day| drain_points(shown, run, day)) {
+        for point in scene.span.days().flat_map(|day| drain_points(run, day)) {
             if scene.span.holds(point.hour) {
                 let (size, line) = if point.drained.through { (2.0, 1.0) } else { (3.0, 1.5) };
                 let at = pos2(scene.span.x(plot, point.hour), chart.y(plot, ec(point.drained.ec)));
@@ -69,11 +68,17 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, plot: Rect) {
 fn feed_over_time(scene: &Scene<'_>) -> Option<Vec<(f64, f64)>> {
     let shown = scene.shown();
     shown.scenario.tank?;
+    // A valve with an EC of its own does not draw from it.
+    if shown.scenario.valves.get(scene.bench.valve()).is_some_and(|v| v.ec.is_some()) {
+        return None;
+    }
     if let Some(log) = tank::log(shown) {
         return Some(tank::seen(scene, log).iter().map(|p| (p.time_s / HOUR_S, p.ec)).collect());
     }
     // Of the settled day only its events are known.
-    let calls = scene.span.days().flat_map(|day| shown.pump_day(day).into_iter().flat_map(move |d| d.calls.iter().map(move |c| (day, c))));
+    let valve = scene.bench.valve();
+    let calls =
+        scene.span.days().flat_map(|day| shown.pump_day(valve, day).into_iter().flat_map(move |d| d.calls.iter().map(move |c| (day, c))));
     Some(calls.map(|(day, call)| (hours(day) + call.event.start_s() / HOUR_S, call.ec)).collect())
 }
 
@@ -89,7 +94,7 @@ fn feed_note(ui: &Ui, scene: &Scene<'_>, plot: Rect, chart: &Chart, feed: f32) {
     let taken = shown.lanes().filter_map(|(_, _, run)| y(run));
     let below = taken.into_iter().any(|up| (-3.0..20.0).contains(&up)) && feed + 18.0 < plot.bottom();
     let (at, align) = if below { (2.0, Align2::LEFT_TOP) } else { (-1.0, Align2::LEFT_BOTTOM) };
-    let text = format!("feed {}", number(shown.scenario.feed.ec, scene));
+    let text = format!("feed {}", number(shown.scenario.feed_ec(scene.bench.valve()), scene));
     note(ui, scene.t, pos2(plot.left() + 5.0, feed + at), align, &text, scene.t.quiet);
 }
 
@@ -101,11 +106,11 @@ fn at(ui: &Ui, scene: &Scene<'_>, plot: Rect, chart: &Chart, hour: f64) {
         colour,
         text: format!("{what}{}", number(ec, scene)),
     };
-    let mut before = vec![reading(feed_ec(shown, hour), t.quiet, "feed ")];
+    let mut before = vec![reading(feed_ec(shown, scene.bench.valve(), hour), t.quiet, "feed ")];
     let mut after = Vec::new();
     for (i, _, run) in shown.lanes() {
         after.extend(scene.read(run, hour, value).map(|ec| reading(ec, t.lane(i), "")));
-        before.extend(drain_ec(shown, run, hour).map(|d| reading(d.ec, t.lane(i), d.words())));
+        before.extend(drain_ec(run, hour).map(|d| reading(d.ec, t.lane(i), d.words())));
     }
     let x = scene.span.x(plot, hour);
     let side = if x + BESIDE > plot.right() { Some(Side::Left) } else { (x - BESIDE < plot.left()).then_some(Side::Right) };
@@ -121,19 +126,24 @@ fn at(ui: &Ui, scene: &Scene<'_>, plot: Rect, chart: &Chart, hour: f64) {
     }
 }
 
-/// EC of what is given at an hour, mS/cm: the event's own, or the bench's feed.
+/// EC of what a valve gives at an hour, mS/cm: the event's own, or the valve's feed.
 #[must_use]
-pub fn feed_ec(shown: &Projection, hour: f64) -> f64 {
+pub fn feed_ec(shown: &Projection, valve: usize, hour: f64) -> f64 {
     let day = day_of(hour);
     let second = (hour - hours(day)) * HOUR_S;
-    let calls = || shown.pump_day(day).into_iter().flat_map(|d| &d.calls);
+    let calls = || shown.pump_day(valve, day).into_iter().flat_map(|d| &d.calls);
     let now = calls().find(|c| (c.event.start_s()..=c.event.end_s()).contains(&second));
     // Between events it is what the tank holds; of a settled day only its events are known.
-    let from_tank = || match tank::log(shown) {
+    let own = shown.scenario.valves.get(valve).and_then(|v| v.ec);
+    let from_tank = || match tank::log(shown).filter(|_| own.is_none()) {
         Some(log) => log.at(hour * HOUR_S).map(|p| p.ec),
-        None => calls().rfind(|c| c.event.start_s() <= second).or(calls().next()).map(|c| c.ec).filter(|_| shown.scenario.tank.is_some()),
+        None => calls()
+            .rfind(|c| c.event.start_s() <= second)
+            .or(calls().next())
+            .map(|c| c.ec)
+            .filter(|_| shown.scenario.tank.is_some() && own.is_none()),
     };
-    now.map(|c| c.ec).or_else(from_tank).unwrap_or(shown.scenario.feed.ec)
+    now.map(|c| c.ec).or_else(from_tank).unwrap_or_else(|| shown.scenario.feed_ec(valve))
 }
 
 /// What drained between two times.
@@ -162,10 +172,10 @@ fn drained_between(run: &LaneRun, from_s: f64, to_s: f64) -> Option<Drained> {
 
 /// What drained since the last event of the day began.
 #[must_use]
-pub fn drain_ec(shown: &Projection, run: &LaneRun, hour: f64) -> Option<Drained> {
+pub fn drain_ec(run: &LaneRun, hour: f64) -> Option<Drained> {
     let midnight = hours(day_of(hour)) * HOUR_S;
     let now = hour * HOUR_S;
-    let last = shown.events(day_of(hour)).iter().map(|e| midnight + e.start_s()).filter(|s| *s <= now).fold(midnight, f64::max);
+    let last = run.timetable.events(day_of(hour)).iter().map(|e| midnight + e.start_s()).filter(|s| *s <= now).fold(midnight, f64::max);
     drained_between(run, last, now)
 }
 
@@ -176,9 +186,9 @@ struct Point {
 }
 
 /// The points of a day, event by event.
-fn drain_points(shown: &Projection, run: &LaneRun, day: usize) -> Vec<Point> {
+fn drain_points(run: &LaneRun, day: usize) -> Vec<Point> {
     let midnight = hours(day) * HOUR_S;
-    let schedule = shown.events(day);
+    let schedule = run.timetable.events(day);
     let point = |(i, event): (usize, &Event)| {
         let until = schedule.get(i + 1).map_or(DAY_S, Event::start_s);
         let drained = drained_between(run, midnight + event.start_s(), midnight + until)?;
@@ -188,11 +198,11 @@ fn drain_points(shown: &Projection, run: &LaneRun, day: usize) -> Vec<Point> {
 }
 
 fn range(scene: &Scene<'_>, height: f32) -> Chart {
-    let feed = scene.shown().scenario.feed.ec;
+    let feed = scene.shown().scenario.feed_ec(scene.bench.valve());
     let (mut low, mut high) = scene.extent(&value).map_or((feed, feed), |(low, high)| (low.min(feed), high.max(feed)));
     for projection in std::iter::once(scene.shown()).chain(scene.bench.ghost()) {
         for (_, _, run) in projection.lanes() {
-            for point in scene.whole.days().flat_map(|day| drain_points(projection, run, day)) {
+            for point in scene.whole.days().flat_map(|day| drain_points(run, day)) {
                 low = low.min(point.drained.ec);
                 high = high.max(point.drained.ec);
             }

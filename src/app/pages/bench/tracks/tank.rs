@@ -16,7 +16,7 @@ pub fn log(shown: &Projection) -> Option<&TankLog> {
     if shown.settled.is_some() {
         return None;
     }
-    shown.run.timetable()?.tank.as_deref()
+    shown.timetable(0)?.tank.as_deref()
 }
 
 /// The tank at an hour of the picture.

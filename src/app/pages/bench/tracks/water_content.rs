@@ -28,7 +28,11 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, plot: Rect) {
     let key = match scene.faintest() {
         Some(Role::Before) => "faint: as it was before",
         Some(_) => "dashes: pinned",
-        None if scene.span.days().any(|day| rules_on(scene, day).iter().any(Rule::listens)) => {
+        None if scene
+            .span
+            .days()
+            .any(|day| (0..shown.scenario.valves.len()).any(|v| rules_on(scene, v, day).iter().any(Rule::listens))) =>
+        {
             "thin: probe · dashes: rule · dotted: capacity"
         }
         None if shown.scenario.lanes.iter().any(|l| l.probe.is_some()) => "thin: at the probe · dotted: container capacity",
@@ -58,8 +62,8 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, plot: Rect) {
 /// The water content at which a rule calls for an event, where the probe's line meets it.
 fn called_at(ui: &Ui, scene: &Scene<'_>, plot: Rect, chart: &Chart) {
     let (t, shown) = (scene.t, scene.shown());
-    for day in scene.span.days() {
-        for rule in rules_on(scene, day) {
+    for (valve, day) in scene.span.days().flat_map(|day| (0..shown.scenario.valves.len()).map(move |valve| (valve, day))) {
+        for rule in rules_on(scene, valve, day) {
             let When::Dry { lane, falls_to, .. } = &rule.when else { continue };
             let Some(i) = shown.scenario.lanes.iter().position(|l| l.name == *lane) else { continue };
             let y = chart.y(plot, 100.0 * falls_to);
@@ -70,10 +74,10 @@ fn called_at(ui: &Ui, scene: &Scene<'_>, plot: Rect, chart: &Chart) {
     }
 }
 
-/// The rules in force on a day seen.
-fn rules_on<'a>(scene: &Scene<'a>, day: usize) -> &'a [Rule] {
+/// The rules of a valve in force on a day seen.
+fn rules_on<'a>(scene: &Scene<'a>, valve: usize, day: usize) -> &'a [Rule] {
     let shown = scene.bench.shown();
-    let plan = if shown.settled.is_some() { scene.bench.plan() } else { shown.scenario.plan_on(day) };
+    let plan = shown.scenario.plan_on(valve, if shown.settled.is_some() { usize::MAX - 1 } else { day });
     shown.scenario.rules(plan)
 }
 

@@ -14,7 +14,7 @@ use crate::edits::event_set::SetEdit;
 use crate::edits::held;
 use crate::edits::schedule_edit::{EventEdit, fresh};
 use crate::edits::steps::snapped;
-use crate::scenario::{Event, Give, Rule, Scenario};
+use crate::scenario::{Event, Give, Plan, Rule, Scenario};
 use crate::units::{HOUR_S, Quantity, Units};
 
 /// The track's plot and its upright range.
@@ -31,14 +31,15 @@ impl Tracks {
         // The document's own range, so that the view stands still under a drag.
         let document = scene.bench.document().scenario();
         let schedule = scene.bench.schedule();
-        let ranges = Ranges::of(&document.plans().flat_map(|p| given(document, p)).collect::<Vec<_>>(), scene.units, plot.height());
+        let ranges =
+            Ranges::of(&document.plans().into_iter().flat_map(|p| given(document, p)).collect::<Vec<_>>(), scene.units, plot.height());
         let key = key(scene, document);
         let (axis, unit) = ranges.axis(scene.units);
         scene.ground(ui, plot, ["Water in", &unit, key], axis);
         self.worth = ranges.worth(scene, plot);
         let field = Field { plot, ranges: &ranges, schedule };
         self.empty_space(ui, scene, &field, actions);
-        let told = fixed_bars::show(ui, scene, plot, &ranges);
+        let told = fixed_bars::show(ui, scene, plot, &ranges, actions);
         let mut chip = None;
         for place in bars::places(scene) {
             let mut taken: Vec<Rect> = schedule.iter().map(|e| bar(scene, plot, &ranges, e, place.day)).collect();
@@ -64,7 +65,9 @@ impl Tracks {
             None if told => {}
             None => so_far(ui, scene, &field),
         }
-        if schedule.is_empty() && scene.span.days().all(|day| scene.shown().events(day).is_empty()) {
+        if schedule.is_empty()
+            && scene.span.days().all(|day| (0..document.valves.len()).all(|valve| scene.shown().events(valve, day).is_empty()))
+        {
             bars::empty(ui, scene, plot);
         }
     }
@@ -235,7 +238,7 @@ fn key(scene: &Scene<'_>, document: &Scenario) -> &'static str {
     if scene.span != scene.whole {
         return "a part of the time: 0, or double-click on the hours, shows all";
     }
-    if scene.span.days().any(|day| scene.shown().pump_day(day).is_some_and(|d| d.short > 0)) {
+    if scene.span.days().any(|day| scene.shown().pump_day(scene.bench.valve(), day).is_some_and(|d| d.short > 0)) {
         return "outlined: the tank was empty, or gave less";
     }
     let others = scene.span.days().any(|day| scene.bench.other_plan(day).is_some());
@@ -292,7 +295,7 @@ fn event_menu(ui: &mut Ui, scene: &Scene<'_>, index: usize, original: &Event, ac
     item(ui, "Edit…", Action::TypeSelected);
     item(ui, "Duplicate", Action::DuplicateSelected);
     item(ui, "Give plain water", Action::EditSet(SetEdit::Ec(Some(0.0))));
-    item(ui, "Give the bench's feed", Action::EditSet(SetEdit::Ec(None)));
+    item(ui, "Give the valve's feed", Action::EditSet(SetEdit::Ec(None)));
     let (kind, give) = match original.give {
         Give::Drip { .. } => ("Make it a flood of 3 cm", Give::Flood { depth_cm: 3.0 }),
         Give::Flood { .. } => ("Make it a drip of 100 mL", Give::Drip { ml: 100.0 }),
@@ -306,7 +309,7 @@ fn event_menu(ui: &mut Ui, scene: &Scene<'_>, index: usize, original: &Event, ac
 }
 
 /// What a plan gives: its events, and one of each of its rules.
-fn given(scenario: &Scenario, plan: usize) -> Vec<Event> {
+fn given(scenario: &Scenario, plan: Plan) -> Vec<Event> {
     let of_rule = |rule: &Rule| rule.event(rule.first.seconds());
     scenario.events(plan).iter().copied().chain(scenario.rules(plan).iter().map(of_rule)).collect()
 }
@@ -331,7 +334,7 @@ fn wanted(ui: &Ui, scene: &Scene<'_>, field: &Field<'_>) {
 /// What has been given up to the time read.
 fn so_far(ui: &Ui, scene: &Scene<'_>, field: &Field<'_>) {
     let Some(hour) = scene.cursor else { return };
-    let Some(words) = so_far_words(scene.shown().events(day_of(hour)), hour, scene.units) else { return };
+    let Some(words) = so_far_words(scene.shown().events(scene.bench.valve(), day_of(hour)), hour, scene.units) else { return };
     label_beside(ui, scene.t, field.plot, scene.span.x(field.plot, hour), field.plot.top() + 9.0, scene.t.quiet, &words);
 }
 
