@@ -253,11 +253,11 @@ fn check_says_of_which_water_it_tells() {
     let mut ruled = bench.clone();
     let day = slakeline::scenario::presets::Library::shipped().climates.remove(0).climate;
     ruled.climate = Some(slakeline::scenario::Climate::Typical(day));
-    ruled.rules = vec![slakeline::scenario::file::options().from_str(rule).unwrap()];
+    ruled.valves[0].rules = vec![slakeline::scenario::file::options().from_str(rule).unwrap()];
     let text = told(&ruled);
     assert!(text.contains(" mL per plant and day by the clock, 1 rule, 3 days"), "{text}");
     let mut changed = bench;
-    changed.change_from(1);
+    changed.change_from(0, 1);
     let text = told(&changed);
     assert!(text.contains(" mL per plant and day until the first change, 1 change of schedule, 3 days"), "{text}");
 }

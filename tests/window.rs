@@ -102,9 +102,9 @@ fn a_bar_dragged_in_a_real_window_is_in_the_file() {
     let index = 5;
     let moved = drag_event(&display, &window, &before, index);
     order(&display, &["key", "ctrl+s"]);
-    let after = wait_for("the changed file", || saved(&path).filter(|s| s.schedule != before.schedule));
-    assert_eq!(after.schedule.len(), before.schedule.len());
-    for (k, (a, b)) in before.schedule.iter().zip(&after.schedule).enumerate() {
+    let after = wait_for("the changed file", || saved(&path).filter(|s| s.valves[0].schedule != before.valves[0].schedule));
+    assert_eq!(after.valves[0].schedule.len(), before.valves[0].schedule.len());
+    for (k, (a, b)) in before.valves[0].schedule.iter().zip(&after.valves[0].schedule).enumerate() {
         if k == index {
             let minutes = (b.start_s() - a.start_s()) / 60.0;
             assert!((minutes - moved).abs() <= 6.0, "moved by {minutes} min, dragged by {moved}");
@@ -113,7 +113,7 @@ fn a_bar_dragged_in_a_real_window_is_in_the_file() {
             assert_eq!(a, b, "event {k} was not touched");
         }
     }
-    let only_schedule = Scenario { schedule: before.schedule.clone(), ..after };
+    let only_schedule = Scenario { valves: before.valves.clone(), ..after };
     assert_eq!(only_schedule, before, "nothing but the schedule changed");
 }
 
@@ -130,11 +130,11 @@ fn drag_event(display: &str, window: &str, scenario: &Scenario, index: usize) ->
     let mut twin = Harness::builder().with_size(vec2(1280.0, 800.0)).build_eframe(move |cc| App::new(cc, options));
     twin.run();
     let at = |k: usize| {
-        let start = scenario.schedule[k].start;
+        let start = scenario.valves[0].schedule[k].start;
         twin.get_by_role_and_label(Role::Slider, &format!("Event {start}")).rect().center()
     };
     let from = at(index);
-    let minutes_between = (scenario.schedule[index].start_s() - scenario.schedule[index - 1].start_s()) / 60.0;
+    let minutes_between = (scenario.valves[0].schedule[index].start_s() - scenario.valves[0].schedule[index - 1].start_s()) / 60.0;
     let per_point = minutes_between / f64::from(from.x - at(index - 1).x);
     let by = -(30.0 / per_point).round();
     let place = |x: f64| [format!("{:.0}", f64::from(from.x) + x), format!("{:.0}", from.y)];

@@ -84,7 +84,7 @@ fn rows_have_their_aim_and_the_tooltip_says_where_it_comes_from() {
 fn nothing_is_aimed_for_that_cannot_be_met() {
     let data = tempfile::tempdir().unwrap();
     let mut bench = demos().remove(1).1;
-    bench.schedule.retain(|e| e.give.is_flood());
+    bench.valves[0].schedule.retain(|e| e.give.is_flood());
     // A share of drain on a flood table, a dry-back that no night brings about, a band that no such pot holds.
     let beyond = Targets {
         drain_percent: Some((10.0, 20.0)),
@@ -135,7 +135,7 @@ fn a_figure_that_will_not_stay_in_range_says_what_it_settles_at() {
 fn no_lean_is_told_where_there_is_none() {
     let data = tempfile::tempdir().unwrap();
     let mut bench = demos().remove(0).1;
-    bench.schedule.clear();
+    bench.valves[0].schedule.clear();
     let window = with(data.path(), &bench);
     assert_eq!(window.query_all_by_label("Lean: none to tell, nothing is given").count(), 2);
 }
@@ -145,7 +145,7 @@ fn under_a_log_the_light_is_the_logs_own() {
     let data = tempfile::tempdir().unwrap();
     let mut bench = demos().remove(0).1;
     (bench.light.on, bench.light.off) = (Clock::hm(1, 0), Clock::hm(23, 0));
-    bench.schedule = vec![Event::drip(Clock::hm(9, 0), 5, 900.0), Event::drip(Clock::hm(15, 55), 5, 900.0)];
+    bench.valves[0].schedule = vec![Event::drip(Clock::hm(9, 0), 5, 900.0), Event::drip(Clock::hm(15, 55), 5, 900.0)];
     let mut window = with(data.path(), &bench);
     assert!(!window.get_by_role_and_label(Role::TextInput, "Lights on").accesskit_node().is_disabled());
     assert!(!shows(&window, "are not in use"));

@@ -200,7 +200,7 @@ fn a_notice_moves_nothing_and_keeps_away_from_the_pointer() {
 fn open_day() -> OwnWindow {
     let data = tempfile::tempdir().unwrap();
     let mut bench = bench("Drags");
-    bench.schedule = [8, 9, 22].map(|h| Event::drip(Clock::hm(h, 0), 5, 100.0)).to_vec();
+    bench.valves[0].schedule = [8, 9, 22].map(|h| Event::drip(Clock::hm(h, 0), 5, 100.0)).to_vec();
     let path = data.path().join("day.ron");
     file::save(&bench, &path).unwrap();
     Start { path: Some(path), ..Start::default() }.in_folder(data)

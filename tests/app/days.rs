@@ -235,7 +235,7 @@ fn a_year_lays_out_only_what_is_in_sight_and_computes_no_more() {
     let mut scenario = demo(366);
     scenario.lanes.truncate(1);
     // One event a day and thick layers: the run itself is not what is tested.
-    scenario.schedule = vec![slakeline::scenario::Event::drip(slakeline::scenario::Clock::hm(9, 0), 300, 1500.0)];
+    scenario.valves[0].schedule = vec![slakeline::scenario::Event::drip(slakeline::scenario::Clock::hm(9, 0), 300, 1500.0)];
     scenario.solver.layer_cm = 2.0;
     let mut window = open(&scenario);
     let laid_out = |w: &Window| w.names().len();

@@ -23,7 +23,7 @@ fn open_in(data: tempfile::TempDir, path: Option<std::path::PathBuf>) -> Window 
 fn open_day() -> Window {
     let data = tempfile::tempdir().unwrap();
     let mut scenario = presets::demos().remove(0).1;
-    scenario.schedule = [8, 9, 10, 12].map(|h| Event::drip(Clock::hm(h, 0), 5, 100.0)).to_vec();
+    scenario.valves[0].schedule = [8, 9, 10, 12].map(|h| Event::drip(Clock::hm(h, 0), 5, 100.0)).to_vec();
     let path = data.path().join("day.ron");
     file::save(&scenario, &path).unwrap();
     open_in(data, Some(path))
@@ -375,7 +375,8 @@ fn the_edit_menu_names_what_is_undone_and_arrows_go_on_after_it() {
 #[test]
 fn an_empty_day_says_how_to_begin_and_runs() {
     let data = tempfile::tempdir().unwrap();
-    let scenario = Scenario { schedule: Vec::new(), ..presets::demos().remove(0).1 };
+    let mut scenario = presets::demos().remove(0).1;
+    scenario.valves[0].schedule.clear();
     let path = data.path().join("dry.ron");
     file::save(&scenario, &path).unwrap();
     let mut window = open_in(data, Some(path));
@@ -398,7 +399,7 @@ fn the_top_edge_of_a_flood_sets_its_depth() {
     let data = tempfile::tempdir().unwrap();
     let mut scenario = presets::demos().remove(0).1;
     let flood = |h| Event { start: Clock::hm(h, 0), seconds: 1800, give: Give::Flood { depth_cm: 3.0 }, ec: None };
-    scenario.schedule = vec![flood(8), flood(12)];
+    scenario.valves[0].schedule = vec![flood(8), flood(12)];
     let path = data.path().join("floods.ron");
     file::save(&scenario, &path).unwrap();
     let mut window = open_in(data, Some(path));

@@ -105,7 +105,7 @@ impl OwnWindow {
     }
 
     pub fn schedule(&self) -> Vec<scenario::Event> {
-        self.app().document().scenario().schedule.clone()
+        self.app().document().scenario().valves[0].schedule.clone()
     }
 
     /// The bar of the event that starts at a time.

@@ -17,7 +17,7 @@ use crate::hand::{OwnWindow, Start, frames_until, show_last_day};
 /// that no day is as the one before.
 fn largest() -> Scenario {
     let mut scenario = Scenario { days: MAX_DAYS, ..presets::demos().remove(0).1 };
-    scenario.schedule = vec![Event::drip(Clock::hm(9, 0), 10, 300.0), Event::drip(Clock::hm(15, 0), 10, 300.0)];
+    scenario.valves[0].schedule = vec![Event::drip(Clock::hm(9, 0), 10, 300.0), Event::drip(Clock::hm(15, 0), 10, 300.0)];
     let solver = &mut scenario.solver;
     (solver.min_layers, solver.max_layers, solver.layer_cm) = (64, 64, 0.05);
     (solver.tolerance, solver.convergence, solver.max_step_s) = (0.1, 1.0, 7200.0);

@@ -78,7 +78,7 @@ pub fn stands_well(window: &Window, lane: usize) {
 fn rules_and_later_schedules_that_go_are_told() {
     let data = tempfile::tempdir().unwrap();
     let bench = slakeline::scenario::presets::demos().pop().unwrap().1;
-    assert_eq!((bench.all_rules().count(), bench.changes.len()), (2, 1));
+    assert_eq!((bench.all_rules().count(), bench.valves[0].changes.len()), (2, 1));
     let file = data.path().join("ruled.ron");
     std::fs::write(&file, slakeline::scenario::file::to_text(&bench).unwrap()).unwrap();
     let mut window = open(data.path());
@@ -89,7 +89,7 @@ fn rules_and_later_schedules_that_go_are_told() {
     click(&mut window, "basil, flood table, spring");
     assert!(says(&window, &format!("Gone: {gone}. One undo takes all of it back.")));
     assert_eq!(undo_name(&window), format!("Set lane 1 up as basil, flood table, spring, in place of {gone}"));
-    assert!(scenario(&window).changes.is_empty());
+    assert!(scenario(&window).valves[0].changes.is_empty());
     undo(&mut window);
     assert_eq!(scenario(&window), bench);
     window.key_press_modifiers(Modifiers::COMMAND, Key::K);
@@ -137,7 +137,10 @@ fn a_setup_is_saved_there_at_the_next_start_and_used_in_one_click() {
     click(&mut again, "winter room");
     let now = scenario(&again);
     assert_eq!((&now.lanes[0].container, &now.lanes[0].demand), (&made.lanes[0].container, &made.lanes[0].demand));
-    assert_eq!((now.feed, &now.schedule, &now.climate, now.light), (made.feed, &made.schedule, &made.climate, made.light));
+    assert_eq!(
+        (now.feed, &now.valves[0].schedule, &now.climate, now.light),
+        (made.feed, &made.valves[0].schedule, &made.climate, made.light)
+    );
     assert_eq!(again.state().document().log().len(), 1);
     stands_well(&again, 0);
     // The same name again is replaced only on consent.
@@ -165,7 +168,7 @@ fn menus_offer_feeds_targets_and_schedules_and_save_them() {
     click(&mut window, "stone wool slab, leaning generative");
     let shown = scenario(&window).lanes.iter().position(|l| l.targets.dry_back_points == Some((8.0, 14.0))).unwrap();
     choose(&mut window, "Schedule", "slab, sun, sixteen small events");
-    assert_eq!(scenario(&window).schedule.len(), 16);
+    assert_eq!(scenario(&window).valves[0].schedule.len(), 16);
     assert_eq!(window.state().document().log().len(), 3);
     for (menu, entry, name, kind) in [
         ("Solution", "save this feed…", "tank one", Kind::Feed),

@@ -22,7 +22,7 @@ fn double_click(window: &mut Window, at: Pos2) {
 /// Events of the run on a day, from 0, and the millilitres that lane 1 got.
 fn on_day(window: &Window, day: usize) -> (usize, f64) {
     let run = window.state().run();
-    (run.events(day).len(), run.run.lanes[0].day(day).unwrap().water.applied.round())
+    (run.events(0, day).len(), run.run.lanes[0].day(day).unwrap().water.applied.round())
 }
 
 #[test]
@@ -52,7 +52,7 @@ fn another_schedule_begins_on_the_day_shown_and_is_edited_apart() {
     assert_eq!(undo_name(&window), "Delete event 11:15, from day 3 on");
     assert_eq!((on_day(&window, 0), on_day(&window, 1)), (whole, whole));
     assert_eq!(on_day(&window, 2).0, whole.0 - 1);
-    assert_eq!(scenario(&window).schedule, before.schedule);
+    assert_eq!(scenario(&window).valves[0].schedule, before.valves[0].schedule);
     // On day 2 the first schedule is edited: day 3 keeps its own.
     choose(&mut window, "Showing", "day 2 of 3");
     window.get_by_label("Event 11:15").focus();
@@ -83,7 +83,7 @@ fn rules_are_added_changed_frozen_and_taken_out() {
     click(&mut window, "Add a rule…");
     click(&mut window, "events by light, J/cm²");
     assert!(window.query_by_label_contains("this bench has none").is_some());
-    assert!(scenario(&window).rules.is_empty());
+    assert!(scenario(&window).valves[0].rules.is_empty());
     choose(&mut window, "Climate", "glasshouse, spring day");
     click(&mut window, "Add a rule…");
     click(&mut window, "events by light, J/cm²");
@@ -97,29 +97,29 @@ fn rules_are_added_changed_frozen_and_taken_out() {
     assert!(fewer < count, "{fewer}");
     assert_eq!(undo_name(&window), "Set light sum of rule 1 to 300 J/cm²");
     // A double-click on a bar that the rule called for adds nothing into it, and says why.
-    let clock = scenario(&window).schedule;
+    let clock = scenario(&window).valves[0].schedule.clone();
     let alone = |e: &Event| clock.iter().map(|c| (c.start_s() - e.start_s()).abs()).fold(f64::MAX, f64::min);
     let rules = |c: &&Call| matches!(c.by, By::Rule(_));
-    let calls = window.state().run().pump_day(2).unwrap().calls.clone();
+    let calls = window.state().run().pump_day(0, 2).unwrap().calls.clone();
     let called = calls.iter().filter(rules).map(|c| c.event).max_by(|a, b| alone(a).total_cmp(&alone(b))).unwrap();
     // From two clock events on the track: where an hour and the foot of a bar are.
     let (a, b) = (window.get_by_label("Event 08:15").rect(), window.get_by_label("Event 16:45").rect());
     let x = |s: f64| a.center().x + ((s - 8.25 * 3600.0 - 150.0) / (8.5 * 3600.0)) as f32 * (b.center().x - a.center().x);
     double_click(&mut window, pos2(x(called.start_s() + 150.0), a.bottom() - 8.0));
-    assert_eq!(scenario(&window).schedule, clock);
+    assert_eq!(scenario(&window).valves[0].schedule, clock);
     assert!(window.query_by_label_contains("Rule 1 called for this event").is_some());
     // Lengths are written as in events; what is no length is refused and nothing moves.
     let length = |w: &mut Window, text: &str| type_text(w, "Lasts", text);
     length(&mut window, "4 min");
-    assert_eq!((undo_name(&window).as_str(), scenario(&window).rules[0].seconds), ("Let events of rule 1 last 4 min", 240));
+    assert_eq!((undo_name(&window).as_str(), scenario(&window).valves[0].rules[0].seconds), ("Let events of rule 1 last 4 min", 240));
     length(&mut window, "soon");
     assert!(window.query_by_label_contains("\"soon\" is refused").is_some());
     length(&mut window, "14 h");
-    assert_eq!(scenario(&window).rules[0].seconds, 240);
+    assert_eq!(scenario(&window).valves[0].rules[0].seconds, 240);
     // Frozen they are events like others, and the run stays as it was.
     let run = window.state().run().run.lanes[0].midnights.clone();
     click(&mut window, "Freeze into clock events");
-    assert!(scenario(&window).rules.is_empty() && scenario(&window).schedule.len() == fewer);
+    assert!(scenario(&window).valves[0].rules.is_empty() && scenario(&window).valves[0].schedule.len() == fewer);
     assert_eq!(window.state().run().run.lanes[0].midnights, run);
     window.key_press_modifiers(Modifiers::COMMAND, Key::Z);
     window.run();
@@ -129,11 +129,11 @@ fn rules_are_added_changed_frozen_and_taken_out() {
     assert_eq!(window.get_all_by_label("Remove this rule").count(), 2);
     click(&mut window, "Remove this rule");
     assert_eq!(undo_name(&window), "Remove rule 1");
-    assert!(scenario(&window).rules.len() == 1 && window.query_by_label("Rule 1 · every 2.0 mol/m²").is_some());
+    assert!(scenario(&window).valves[0].rules.len() == 1 && window.query_by_label("Rule 1 · every 2.0 mol/m²").is_some());
     assert!(window.query_by_label("Remove this rule").is_none());
     click(&mut window, "Rule 1 · every 2.0 mol/m²");
     click(&mut window, "Remove this rule");
-    assert!(scenario(&window).rules.is_empty());
+    assert!(scenario(&window).valves[0].rules.is_empty());
 }
 
 #[test]
@@ -144,16 +144,16 @@ fn a_rule_of_a_probe_brings_the_probe_and_goes_with_it() {
     click(&mut window, "events by the probe of lane 1 · Block on slab");
     let made = scenario(&window);
     assert!(made.lanes[0].probe.is_some());
-    assert!(matches!(&made.rules[0].when, When::Dry { lane, .. } if lane == "Block on slab"));
+    assert!(matches!(&made.valves[0].rules[0].when, When::Dry { lane, .. } if lane == "Block on slab"));
     assert_eq!(made.validate(&Library::shipped()), []);
     assert!(window.state().run().troubles.is_empty());
     assert!(window.state().run().run.lanes[0].series.samples[0].probe.is_some());
     // The lane is renamed: the rule follows. The probe is taken out: the rule goes, and it is told.
     click(&mut window, "Lane, dose and start");
     type_text(&mut window, "Lane name", "Slab");
-    assert!(matches!(&scenario(&window).rules[0].when, When::Dry { lane, .. } if lane == "Slab"));
+    assert!(matches!(&scenario(&window).valves[0].rules[0].when, When::Dry { lane, .. } if lane == "Slab"));
     click(&mut window, "Probe");
-    assert!(scenario(&window).rules.is_empty() && scenario(&window).lanes[0].probe.is_none());
+    assert!(scenario(&window).valves[0].rules.is_empty() && scenario(&window).lanes[0].probe.is_none());
     assert!(window.query_by_label_contains("rules whose probe or climate is gone are gone, too").is_some());
 }
 
@@ -187,7 +187,7 @@ fn a_tank_moves_the_feed_and_is_told() {
     choose(&mut window, "Showing", "day 1 of 3");
     let values: Vec<String> = window.get_all_by_role(Role::Slider).filter_map(|n| n.accesskit_node().value()).collect();
     // The run's own event at 11:15 is what was left.
-    let left = window.state().run().events(0).iter().find(|e| e.start.to_string() == "11:15").and_then(Event::ml).unwrap();
+    let left = window.state().run().events(0, 0).iter().find(|e| e.start.to_string() == "11:15").and_then(Event::ml).unwrap();
     assert!(left < 189.0 && values.contains(&format!("190 mL over 5 min, the tank gave {left:.0} mL")), "{left} {values:?}");
     assert!(values.iter().any(|v| v == "120 mL over 5 min"), "{values:?}");
     click(&mut window, "One tank for all lanes");
@@ -204,7 +204,7 @@ fn a_days_cell_lets_another_schedule_begin_and_go() {
     window.run();
     click(&mut window, "Another schedule from day 2");
     let made = scenario(&window);
-    assert_eq!((made.changes.len(), made.changes[0].from_day), (1, 2));
+    assert_eq!((made.valves[0].changes.len(), made.valves[0].changes[0].from_day), (1, 2));
     assert_eq!(window.state().run().day, 1, "that day is shown");
     window.get_by_label_contains("Day 2 of 3").click_secondary();
     window.run();
@@ -273,7 +273,7 @@ fn a_key_adds_an_event_at_the_time_of_day_under_the_pointer() {
     let data = tempfile::tempdir().unwrap();
     let mut window = open(data.path());
     choose(&mut window, "Showing", "all 3 days");
-    let before = scenario(&window).schedule;
+    let before = scenario(&window).valves[0].schedule.clone();
     // Between the bars of 11:15 on two days lie 24 hours: a place on the second day.
     let (first, second) = (window.get_by_label("Event 11:15").rect(), window.get_by_label("Event 11:15 on day 2").rect());
     let hour = (second.center().x - first.center().x) / 24.0;
@@ -282,7 +282,7 @@ fn a_key_adds_an_event_at_the_time_of_day_under_the_pointer() {
     window.run();
     window.key_press(Key::Insert);
     window.run();
-    let after = scenario(&window).schedule;
+    let after = scenario(&window).valves[0].schedule.clone();
     assert_eq!(after.len(), before.len() + 1);
     let added = after.iter().find(|e| !before.contains(e)).unwrap();
     assert!((added.start.hours() - 6.25).abs() < 0.3, "{}", added.start);

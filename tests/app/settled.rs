@@ -19,7 +19,7 @@ use crate::hand::{Window, choose, click, frames_until, idles, open, type_number}
 /// A pot that drains so little that its salt takes months, a slab that takes days, and a pot that never drains.
 fn slow() -> Scenario {
     let mut scenario = demos().remove(0).1;
-    scenario.schedule = vec![Event::drip(Clock::hm(9, 0), 300, 600.0)];
+    scenario.valves[0].schedule = vec![Event::drip(Clock::hm(9, 0), 300, 600.0)];
     for lane in &mut scenario.lanes {
         lane.demand = Demand::Measured { litres_per_day: 0.4, steady_share: 0.1 };
     }

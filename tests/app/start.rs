@@ -47,7 +47,7 @@ fn a_drag_moves_an_event_with_a_ghost_until_it_is_let_go() {
     let app = window.harness.state();
     assert_eq!(window.schedule(), before, "the document stands still under the drag");
     assert!(app.ghost().is_some_and(|g| g.run.lanes[0].series.samples.len() == water.len()));
-    assert_eq!(app.run().scenario.schedule[4].start, Clock::hm(10, 45));
+    assert_eq!(app.run().scenario.valves[0].schedule[4].start, Clock::hm(10, 45));
     assert_ne!(window.water(), water, "the picture answers while dragging");
     window.harness.get_by_label("Since you grabbed the 11:15 event");
     window.harness.get_by_label("moved 11:15 to 10:45");
@@ -250,7 +250,7 @@ fn a_new_bench_is_modest_and_runs() {
     window.harness.run();
     let app = window.harness.state();
     let scenario = app.document().scenario();
-    assert_eq!((scenario.name.as_str(), scenario.lanes.len(), scenario.schedule.len()), ("New bench", 1, 0));
+    assert_eq!((scenario.name.as_str(), scenario.lanes.len(), scenario.valves[0].schedule.len()), ("New bench", 1, 0));
     assert!(scenario.validate(&presets::Library::shipped()).is_empty());
     assert!(app.run().troubles.is_empty() && !app.document().is_changed());
     assert_eq!(app.path(), None);

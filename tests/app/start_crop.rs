@@ -25,7 +25,7 @@ fn a_new_bench_starts_from_a_crop_in_four_clicks_and_one_edit() {
     assert_eq!((lane.targets, &lane.roots), (stage.targets, &stage.roots));
     assert!(matches!(lane.demand, Demand::Climate { leaf_area_index: Some(lai), .. } if lai == stage.leaf_area_index));
     assert_eq!((now.climate.as_ref().map(Climate::name), now.light.off.hours(), now.feed.ec), (Some(LAMPS), 18.0, 2.1));
-    assert!(!now.schedule.is_empty());
+    assert!(!now.valves[0].schedule.is_empty());
     stands_well(&window, 0);
     assert_eq!(window.state().document().log().len(), 1);
     assert_eq!(window.state().document().next_undo().unwrap().name, "Start lane 1 from aubergine, full");
@@ -44,7 +44,7 @@ fn start_from_a_crop_adds_a_lane_and_leaves_the_schedule_when_told_so() {
         click(&mut window, label);
     }
     let now = scenario(&window);
-    assert_eq!((now.lanes.len(), &now.lanes[..2], &now.schedule), (3, &before.lanes[..], &before.schedule));
+    assert_eq!((now.lanes.len(), &now.lanes[..2], &now.valves[0].schedule), (3, &before.lanes[..], &before.valves[0].schedule));
     assert_eq!(now.lanes[2].roots, Roots::Tapering { halves_every_cm: 4.0 });
     assert_eq!(now.feed.ec, 2.6);
     click(&mut window, "Draft a schedule…");

@@ -124,7 +124,7 @@ fn an_event_is_dragged_by_the_hours_that_are_seen() {
     let hour = window.event("13:15").center().x - window.event("12:15").center().x;
     let from = window.event("12:15").center();
     window.drag(from, from + vec2(-0.5 * hour, 0.0));
-    assert_eq!(window.app().document().scenario().schedule[5].start, Clock::hm(11, 45));
+    assert_eq!(window.app().document().scenario().valves[0].schedule[5].start, Clock::hm(11, 45));
 }
 
 #[test]
@@ -139,11 +139,11 @@ fn all_days_stand_side_by_side_and_edits_act_on_the_schedule() {
     assert!((last - first - width * 2.0 / 3.0).abs() < 1.5, "two days apart: {}", last - first);
     let from = third(&window, "12:15").center();
     window.drag(from, from + vec2(1.5 * width / 72.0, 0.0));
-    let schedule = &window.app().document().scenario().schedule;
+    let schedule = &window.app().document().scenario().valves[0].schedule;
     assert_eq!((schedule[6].start, schedule.len()), (Clock::hm(13, 45), 11), "{schedule:?}");
     // The keyboard goes to the event's first copy.
     window.key(Modifiers::NONE, Key::ArrowUp);
-    assert_eq!(window.app().document().scenario().schedule[6].ml(), Some(215.0));
+    assert_eq!(window.app().document().scenario().valves[0].schedule[6].ml(), Some(215.0));
     assert!(window.waits());
     window.choose("day 2 of 3");
     assert_eq!((window.app().run().day, window.app().tracks().span().from_h), (1, 24.0));
@@ -207,17 +207,17 @@ fn a_long_run_answers_a_drag_beside_the_frame() {
     let chosen = window.event("11:45").center();
     assert!((chosen.x - to.x).abs() < 3.0, "the bar follows at once: {chosen:?} {to:?}");
     assert_eq!(runs_here(), ran, "nothing is run within the frame");
-    frames_until(&mut window.harness, "an answer", |w| w.state().run().scenario.schedule[5].start != Clock::hm(12, 15));
-    assert!(window.app().ghost().is_some_and(|g| g.scenario.schedule[5].start == Clock::hm(12, 15)));
+    frames_until(&mut window.harness, "an answer", |w| w.state().run().scenario.valves[0].schedule[5].start != Clock::hm(12, 15));
+    assert!(window.app().ghost().is_some_and(|g| g.scenario.valves[0].schedule[5].start == Clock::hm(12, 15)));
     // Let go before the newest answer: what is made is what was asked for last.
     let last = from + vec2(14.0, 0.0);
     window.hover(last);
     window.button(last, false, Modifiers::NONE);
     window.harness.run();
     let app = window.app();
-    let made = app.document().scenario().schedule[5].start;
+    let made = app.document().scenario().valves[0].schedule[5].start;
     assert_eq!(made, Clock::hm(12, 45));
-    assert_eq!((app.run().scenario.schedule[5].start, app.ghost().is_none()), (made, true));
+    assert_eq!((app.run().scenario.valves[0].schedule[5].start, app.ghost().is_none()), (made, true));
     assert!(app.run().reports.iter().all(Option::is_some) && window.waits());
 }
 
@@ -245,7 +245,7 @@ fn a_lane_that_never_settles_is_told() {
     scenario.lanes.remove(0);
     scenario.lanes[0].demand = slakeline::scenario::Demand::Measured { litres_per_day: 0.1, steady_share: 0.1 };
     scenario.feed.ec = 6.0;
-    scenario.schedule = vec![slakeline::scenario::Event::drip(Clock::hm(9, 0), 5, 100.0)];
+    scenario.valves[0].schedule = vec![slakeline::scenario::Event::drip(Clock::hm(9, 0), 5, 100.0)];
     let path = window.data.path().join("never.ron");
     slakeline::scenario::file::save(&scenario, &path).unwrap();
     assert!(window.harness.state_mut().open(&path));
@@ -386,7 +386,7 @@ fn the_tracks_speak_in_the_units_chosen() {
     let plot = window.track("Water in");
     let per_point = 210.0 / f64::from(plot.bottom() - top.y);
     window.drag(top, top + vec2(0.0, -20.0));
-    let ml = window.app().document().scenario().schedule[5].ml().unwrap();
+    let ml = window.app().document().scenario().valves[0].schedule[5].ml().unwrap();
     assert!((ml - 210.0 - 20.0 * per_point).abs() < 6.0, "{ml}");
 }
 

@@ -11,7 +11,7 @@ use crate::hand::{OwnWindow, Start, Window, click, drop_file, open, scenario};
 fn open_day() -> OwnWindow {
     let data = tempfile::tempdir().unwrap();
     let mut bench = presets::demos().remove(0).1;
-    bench.schedule = [8, 9, 10].map(|h| Event::drip(Clock::hm(h, 0), 5, 100.0)).to_vec();
+    bench.valves[0].schedule = [8, 9, 10].map(|h| Event::drip(Clock::hm(h, 0), 5, 100.0)).to_vec();
     let path = data.path().join("day.ron");
     file::save(&bench, &path).unwrap();
     Start { path: Some(path), size: [1280.0, 2600.0], ..Start::default() }.in_folder(data)

@@ -80,7 +80,7 @@ fn recompute(scenario: &Scenario, library: &Library) {
     let mut later = 0;
     let (median, least) = time(200, || {
         later = (later + 1) % 60;
-        shifted.schedule[5].start = Clock::hm(12, later);
+        shifted.valves[0].schedule[5].start = Clock::hm(12, later);
         let lanes = workshop.ready(&shifted, library).expect("the scenario is valid").for_its_days();
         let run = run(&lanes, shifted.days);
         for (lane, described) in run.lanes.iter().zip(&shifted.lanes) {
@@ -168,7 +168,7 @@ fn week(scenario: &Scenario, library: &Library) {
     scenario.lanes[0].probe = Some(Probe { height_cm: 4.0, length_cm: 5.0 });
     let when = When::Dry { lane: scenario.lanes[0].name.clone(), falls_to: 0.85, pause_s: 900 };
     let (first, last) = (Clock::hm(7, 0), Clock::hm(18, 0));
-    scenario.rules.push(Rule { when, first, last, seconds: 300, give: Give::Drip { ml: 100.0 }, ec: None });
+    scenario.valves[0].rules.push(Rule { when, first, last, seconds: 300, give: Give::Drip { ml: 100.0 }, ec: None });
     whole("called for by a probe besides", &scenario);
 }
 
@@ -193,7 +193,7 @@ fn against_scipy(library: &Library) {
 fn main() {
     let library = Library::shipped();
     let (name, scenario) = presets::demos().into_iter().next().expect("there is a demo");
-    println!("One day of {name}, {} events, one core:", scenario.schedule.len());
+    println!("One day of {name}, {} events, one core:", scenario.valves[0].schedule.len());
     for lane in ready(&scenario, &library) {
         one_day(&lane);
     }

@@ -61,7 +61,7 @@ fn no_share_of_drain_is_aimed_for_where_water_comes_from_below() {
     let library = Library::shipped();
     let (mut floods, mut drips) = (0, 0);
     for c in cases(160, &library).iter().filter(|c| c.lane().targets.drain_percent.is_some()) {
-        let flooded = c.scenario.schedule.iter().any(|e| e.give.is_flood());
+        let flooded = c.scenario.valves[0].schedule.iter().any(|e| e.give.is_flood());
         let aim = c.report.aims.drain_percent;
         assert_eq!(flooded, matches!(aim, Aim::Unfit(_, Unfit::Floods)), "{aim:?}");
         assert_eq!(!flooded, aim.band() == c.lane().targets.drain_percent, "{aim:?}");
@@ -75,7 +75,7 @@ fn no_share_of_drain_is_aimed_for_where_water_comes_from_below() {
 fn long_night(scenario: &Scenario) -> Scenario {
     let mut scenario = scenario.clone();
     let (on, off) = (scenario.light.on.seconds() + 3.5 * 3600.0, scenario.light.off.seconds() - 4.0 * 3600.0);
-    let events = &mut scenario.schedule;
+    let events = &mut scenario.valves[0].schedule;
     let (first, last) = (events[0].start_s().max(on), events[events.len() - 1].end_s().min(off));
     let (from, until) = (events[0].start_s(), events[events.len() - 1].end_s());
     let by = ((last - first) / (until - from)).min(1.0);
@@ -90,9 +90,9 @@ fn long_night(scenario: &Scenario) -> Scenario {
 fn dries_unwatered(scenario: &Scenario, library: &Library) -> f64 {
     let mut scenario = scenario.clone();
     scenario.days = 3;
-    scenario.changes = vec![PlanChange { from_day: 2, schedule: Vec::new(), rules: Vec::new() }];
+    scenario.valves[0].changes = vec![PlanChange { from_day: 2, schedule: Vec::new(), rules: Vec::new() }];
     let run = run(&scenario, library);
-    let last = scenario.schedule.last().unwrap();
+    let last = scenario.valves[0].schedule.last().unwrap();
     let after = run.series.span(last.start_s(), last.start_s() + 2.0 * DAY_S);
     let top = after.iter().max_by(|a, b| a.water_content.total_cmp(&b.water_content)).unwrap();
     let within = after.iter().filter(|s| (top.time_s..=top.time_s + DAY_S).contains(&s.time_s));
@@ -112,7 +112,7 @@ fn used_and_drained(run: &LaneRun, night: DryBack) -> (f64, f64) {
 fn a_dry_back_is_not_judged_where_use_cannot_bring_it_about_and_nowhere_else() {
     let library = Library::shipped();
     let (mut not_judged, mut by_drain, mut starve, mut judged) = (0, 0, 0, 0);
-    for c in cases(480, &library).iter().filter(|c| !c.scenario.schedule.is_empty()) {
+    for c in cases(480, &library).iter().filter(|c| !c.scenario.valves[0].schedule.is_empty()) {
         let now = c.report.figures.dry_back;
         match c.report.aims.dry_back_points {
             Aim::Unfit((low, _), Unfit::DriesTooLittle(most)) => {
@@ -168,7 +168,7 @@ fn a_band_of_water_follows_wherever_container_and_air_allow_one() {
         match aim.band() {
             Some((low, high)) => {
                 seen[2] += 1;
-                let floods = c.scenario.schedule.iter().any(|e| e.give.is_flood());
+                let floods = c.scenario.valves[0].schedule.iter().any(|e| e.give.is_flood());
                 assert!(low > spent && low < capacity && high > low, "{low} {high}, spent {spent}, capacity {capacity}");
                 assert!(column.pores - high >= air - 1e-12 && (floods || high <= capacity + 0.0201), "{low} {high}");
             }
@@ -188,7 +188,7 @@ fn a_band_that_a_container_is_said_not_to_hold_drains_away() {
         out += 1;
         let mut soaked = c.scenario.clone();
         soaked.days = 1;
-        soaked.schedule.clear();
+        soaked.valves[0].schedule.clear();
         soaked.lanes[0].start.water = StartWater::Head(0.0);
         soaked.lanes[0].demand = Demand::Measured { litres_per_day: 0.0, steady_share: 0.08 };
         let end = run(&soaked, &library).series.at(DAY_S).unwrap().water_content;
@@ -204,7 +204,7 @@ fn a_lean_is_told_where_there_is_one() {
     for c in cases(240, &library) {
         let (f, lean) = (&c.report.figures, &c.report.lean);
         let why = [
-            ("nothing is given", c.scenario.schedule.is_empty() || f.applied_ml == 0.0),
+            ("nothing is given", c.scenario.valves[0].schedule.is_empty() || f.applied_ml == 0.0),
             ("the plant gets too little of what it asks for", f.uptake_met < 0.90),
             ("too little is known", lean.parts.len() < 2),
         ];
@@ -245,9 +245,9 @@ fn under_a_log_nothing_follows_the_light_of_the_setup() {
         one.days = 3;
         let log = log(&mut rng);
         if rng.bool() {
-            let give = one.schedule.first().map_or(Give::Drip { ml: 80.0 }, |e| e.give);
+            let give = one.valves[0].schedule.first().map_or(Give::Drip { ml: 80.0 }, |e| e.give);
             let when = When::Light(LightSum::Joules(150.0));
-            one.rules = vec![Rule { when, first: Clock::hm(5, 0), last: Clock::hm(20, 0), seconds: 120, give, ec: None }];
+            one.valves[0].rules = vec![Rule { when, first: Clock::hm(5, 0), last: Clock::hm(20, 0), seconds: 120, give, ec: None }];
             with_rule += 1;
         }
         measured += usize::from(matches!(one.lanes[0].demand, Demand::Measured { .. }));
@@ -299,9 +299,9 @@ fn aims_follow_the_plan_of_the_day_and_the_lane() {
     for seed in 1..=12 {
         let mut scenario = benches::bench(seed, &library);
         scenario.days = 4;
-        scenario.schedule = vec![drip(8, 0), drip(12, 0)];
-        scenario.rules.clear();
-        scenario.changes = vec![
+        scenario.valves[0].schedule = vec![drip(8, 0), drip(12, 0)];
+        scenario.valves[0].rules.clear();
+        scenario.valves[0].changes = vec![
             PlanChange { from_day: 2, schedule: vec![flooding], rules: Vec::new() },
             // A rule that never comes to give: water would come from below all the same.
             PlanChange { from_day: 3, schedule: vec![], rules: vec![rule.clone()] },

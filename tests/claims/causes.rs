@@ -40,9 +40,9 @@ fn uptake(scenario: &Scenario, library: &Library, from: &State) -> f64 {
 fn watered(scenario: &Scenario, demanded_ml: f64, ec: f64) -> Scenario {
     let mut scenario = scenario.clone();
     let drip = |hour: u32| Event { start: Clock::hm(hour, 31), seconds: 60, give: Give::Drip { ml: demanded_ml / 24.0 }, ec: Some(ec) };
-    let free = |e: &Event| scenario.schedule.iter().all(|s| s.end_s() < e.start_s() || e.end_s() < s.start_s());
+    let free = |e: &Event| scenario.valves[0].schedule.iter().all(|s| s.end_s() < e.start_s() || e.end_s() < s.start_s());
     let more: Vec<Event> = (0..24).map(drip).filter(free).collect();
-    scenario.schedule.extend(more);
+    scenario.valves[0].schedule.extend(more);
     scenario.sort_schedule();
     scenario
 }

@@ -45,18 +45,20 @@ impl LaneDay {
 
     /// The same day with only some of its events.
     fn with(&self, events: &[Event], library: &Library) -> LaneRun {
-        self.otherwise(&Scenario { schedule: events.to_vec(), ..self.scenario.clone() }, library)
+        let mut with = self.scenario.clone();
+        with.valves[0].schedule = events.to_vec();
+        self.otherwise(&with, library)
     }
 }
 
 /// Some benches are watered just after midnight, late in the evening, or both.
 fn by_night(rng: &mut Rng, scenario: &mut Scenario) {
-    let Some(ml) = scenario.schedule.iter().find_map(Event::ml) else { return };
+    let Some(ml) = scenario.valves[0].schedule.iter().find_map(Event::ml) else { return };
     let (early, late) = (rng.u8(..3) == 0, rng.u8(..3) == 0);
     let drip =
         |hour, minute, times: f64| Event { start: Clock::hm(hour, minute), seconds: 600, give: Give::Drip { ml: times * ml }, ec: None };
     let night = early.then(|| drip(0, 10, 0.5)).into_iter().chain(late.then(|| drip(23, 5, 3.0)));
-    scenario.schedule.extend(night.collect::<Vec<_>>());
+    scenario.valves[0].schedule.extend(night.collect::<Vec<_>>());
     scenario.sort_schedule();
 }
 
@@ -73,12 +75,12 @@ fn days(seeds: std::ops::RangeInclusive<u64>, library: &Library) -> Vec<LaneDay>
 
 /// mL that an event must bring to drain to be said to begin it, as the figures have it.
 fn enough(day: &LaneDay, event: usize) -> f64 {
-    day.scenario.schedule[event].ml().map_or(1.0, |ml| (0.05 * ml * day.scenario.lanes[0].dose).min(1.0))
+    day.scenario.valves[0].schedule[event].ml().map_or(1.0, |ml| (0.05 * ml * day.scenario.lanes[0].dose).min(1.0))
 }
 
 /// Of every event up to the one credited, what drains before the next one that does not drain without it, mL.
 fn brought(day: &LaneDay, library: &Library) -> Vec<f64> {
-    let events = &day.scenario.schedule;
+    let events = &day.scenario.valves[0].schedule;
     let last = day.report.figures.drain_began_with.unwrap_or(events.len().saturating_sub(1));
     let mut before = day.with(&[], library);
     let mut brought = Vec::new();
@@ -96,7 +98,7 @@ fn an_event_is_credited_with_drain_that_does_not_come_without_it() {
     let library = Library::shipped();
     let days = days(1..=240, &library);
     let judged: Vec<(&LaneDay, Vec<f64>)> =
-        days.par_iter().filter(|d| !d.scenario.schedule.is_empty()).map(|d| (d, brought(d, &library))).collect();
+        days.par_iter().filter(|d| !d.scenario.valves[0].schedule.is_empty()).map(|d| (d, brought(d, &library))).collect();
     let right = |(d, brought): &&(&LaneDay, Vec<f64>)| match d.report.figures.drain_began_with {
         Some(k) => brought[k] >= 0.5 * enough(d, k) && (0..k).all(|j| brought[j] < 2.0 * enough(d, j)),
         None => brought.iter().enumerate().all(|(j, ml)| *ml < 2.0 * enough(d, j)),
@@ -125,8 +127,8 @@ fn words_of_drain_are_what_the_ledger_has() {
         when(1, "All that drained ran straight through", water.channelled > 0.99 * water.drained() && water.channelled > 0.0);
         when(2, "runs straight through from the", water.channelled > 0.0 && water.outlet + water.overflow > 0.0);
         when(3, "Drain began with", water.outlet + water.overflow > 0.0);
-        when(4, "No water is given", d.scenario.schedule.is_empty() && water.applied == 0.0);
-        when(5, "came in by flood", d.scenario.schedule.iter().all(|e| e.give.is_flood()));
+        when(4, "No water is given", d.scenario.valves[0].schedule.is_empty() && water.applied == 0.0);
+        when(5, "came in by flood", d.scenario.valves[0].schedule.iter().all(|e| e.give.is_flood()));
     }
     assert!(seen.iter().all(|n| *n >= 5), "{seen:?}: too few of one kind to tell anything");
 }
@@ -142,7 +144,7 @@ fn words_of_salt_follow_the_days_own_balance() {
         let (salt, water) = (&ledger.salt, &ledger.water);
         let (more_salt, more_water) =
             (salt.applied - salt.drained() - salt.taken_up, water.applied - water.drained() - water.taken_up - water.evaporated);
-        let around = Day { events: &d.scenario.schedule, short: 0, lit: Vec::new() };
+        let around = Day { events: &d.scenario.valves[0].schedule, short: 0, lit: Vec::new() };
         let said = salt_sentence(f, &d.scenario.lanes[0], &around, Units::default()).unwrap_or_default();
         let mut when = |kind: usize, words: &[&str], so: bool| {
             if words.iter().any(|w| said.contains(w)) {
@@ -182,18 +184,18 @@ fn words_of_salt_follow_the_days_own_balance() {
 fn what_runs_down_the_outside_is_less_where_events_take_longer() {
     let library = Library::shipped();
     let (mut told, mut less) = (0, 0);
-    for d in days(1..=240, &library).iter().filter(|d| d.scenario.schedule.iter().all(|e| !e.give.is_flood())) {
+    for d in days(1..=240, &library).iter().filter(|d| d.scenario.valves[0].schedule.iter().all(|e| !e.give.is_flood())) {
         // Poured out at once, and three times as much.
         let mut poured = d.scenario.clone();
         poured.lanes[0].dose *= 3.0;
-        poured.schedule.iter_mut().for_each(|e| e.seconds = 10);
+        poured.valves[0].schedule.iter_mut().for_each(|e| e.seconds = 10);
         let hasty = d.otherwise(&poured, &library);
         let report = LaneReport::of(&poured, &poured.lanes[0], &hasty, 0).unwrap();
         let said = report.causes(&poured, &poured.lanes[0], &hasty, Units::default());
         if !said.iter().any(|s| s.contains("ran down the outside")) {
             continue;
         }
-        poured.schedule.iter_mut().for_each(|e| e.seconds = 80);
+        poured.valves[0].schedule.iter_mut().for_each(|e| e.seconds = 80);
         let slower = d.otherwise(&poured, &library).day(0).unwrap().water;
         let was = hasty.day(0).unwrap().water.overflow;
         told += 1;

@@ -101,7 +101,7 @@ fn less_is_asked_while_a_flood_stands_and_ten_minutes_after() {
     // Thick layers, so that there is something to see during the floods and besides.
     (scenario.solver.layer_cm, scenario.solver.min_layers) = (2.0, 2);
     let lane = &exact(&scenario).lanes[0];
-    let (whole, floods) = (lane.water_points, scenario.schedule.iter().filter(|e| e.give.is_flood()));
+    let (whole, floods) = (lane.water_points, scenario.valves[0].schedule.iter().filter(|e| e.give.is_flood()));
     let during = floods.map(|e| (e.start_s(), e.end_s() + 600.0)).any(|(from, to)| (from..=to).contains(&whole.at_s));
     let plain = whole.by / aims::WATER_POINTS;
     assert!(if during { whole.of_aim < plain } else { whole.of_aim == plain }, "{whole:?}, during a flood: {during}");
@@ -113,7 +113,7 @@ fn what_is_given_layer_by_layer_is_the_same_bench_on_thinner_layers() {
     let mut scenario = demo(1);
     scenario.lanes.truncate(1);
     scenario.days = 1;
-    scenario.schedule.clear();
+    scenario.valves[0].schedule.clear();
     // Layers that go up in both parts, so that each thin one lies in one thick one.
     (scenario.solver.layer_cm, scenario.solver.min_layers) = (0.5, 12);
     let own = ready(&scenario).remove(0);

@@ -125,7 +125,7 @@ pub fn against(scenario: &Scenario, coarse: &Ready, fine: &Ready) -> Result<Apar
 fn flooded(scenario: &Scenario, t_s: f64) -> bool {
     let within = t_s % DAY_S;
     let near = |e: &slakeline::scenario::Event| e.start_s() <= within && within <= e.end_s() + 600.0;
-    scenario.schedule.iter().any(|e| matches!(e.give, Give::Flood { .. }) && near(e))
+    scenario.valves[0].schedule.iter().any(|e| matches!(e.give, Give::Flood { .. }) && near(e))
 }
 
 /// From where to where each part stands, cm above the base; of a lone part, its lower, middle and upper third.

@@ -28,6 +28,7 @@ pub fn bench(seed: u64, library: &Library) -> Scenario {
     let lane = Lane {
         name: format!("{seed}: {} in {}", crop.name, container.name),
         plants: 1,
+        valve: 0,
         crop: CropChoice::Preset(crop.name.clone()),
         demand: Demand::Measured { litres_per_day: litres, steady_share: 0.08 },
         roots,
@@ -48,15 +49,14 @@ pub fn bench(seed: u64, library: &Library) -> Scenario {
         climate: Some(Climate::Typical(climate.climate.clone())),
         evaporation_mm_per_day: 2.0,
         feed,
-        schedule: Vec::new(),
-        rules: Vec::new(),
-        changes: Vec::new(),
+        valves: vec![Valve::only(Vec::new())],
+        pump: None,
         tank: None,
         lanes: vec![lane],
         solver: Solver::default(),
     };
     let ml = demand(&mut rng, &mut scenario, &crop);
-    scenario.schedule =
+    scenario.valves[0].schedule =
         if floods(&scenario.lanes[0].container, &mut rng) { flood_day(&mut rng, &scenario) } else { drip_day(&mut rng, &scenario, ml) };
     scenario
 }

@@ -21,9 +21,8 @@ pub fn scenario() -> impl Strategy<Value = Scenario> {
             light,
             evaporation_mm_per_day: evaporation,
             feed: Feed { ec },
-            schedule: laid_out(events),
-            rules: Vec::new(),
-            changes: Vec::new(),
+            valves: vec![Valve::only(laid_out(events))],
+            pump: None,
             tank: None,
             lanes: vec![if climate.is_some() { under_climate(lane) } else { lane }],
             climate,
@@ -60,12 +59,12 @@ pub fn coincidence() -> impl Strategy<Value = Scenario> {
             let edge = &layers[(place * (layers.len() - 1) as f64) as usize];
             lane.container.outlet_height_cm = edge.z + 0.5 * edge.dz;
         }
-        for (i, event) in scenario.schedule.iter_mut().enumerate().filter(|_| meets[4]) {
+        for (i, event) in scenario.valves[0].schedule.iter_mut().enumerate().filter(|_| meets[4]) {
             event.ec = (i % 2 == 0).then_some(uptake_ec);
         }
         if meets[5] {
-            let events = scenario.schedule.iter().map(|e| (0, *e)).collect();
-            scenario.schedule = laid_out(events);
+            let events = scenario.valves[0].schedule.iter().map(|e| (0, *e)).collect();
+            scenario.valves[0].schedule = laid_out(events);
         }
         if meets[6] {
             let height = lane.container.height_cm();
@@ -74,7 +73,7 @@ pub fn coincidence() -> impl Strategy<Value = Scenario> {
             let reading = column.probe_reading(&start::state(&column, &lane.start, scenario.feed.ec).theta).clamp(0.01, 0.99);
             let when = When::Dry { lane: lane.name.clone(), falls_to: reading, pause_s: 0 };
             let (first, last) = (Clock::MIDNIGHT, Clock::hm(22, 0));
-            scenario.rules = vec![Rule { when, first, last, seconds: 300, give: Give::Drip { ml: 20.0 }, ec: Some(uptake_ec) }];
+            scenario.valves[0].rules = vec![Rule { when, first, last, seconds: 300, give: Give::Drip { ml: 20.0 }, ec: Some(uptake_ec) }];
         }
         scenario
     })
@@ -107,10 +106,10 @@ impl Pump {
         if let Some(falls_to) = self.dry {
             let height = scenario.lanes[0].container.height_cm();
             scenario.lanes[0].probe = Some(Probe { height_cm: 0.4 * height, length_cm: 0.5 * height });
-            scenario.rules.push(rule(When::Dry { lane: scenario.lanes[0].name.clone(), falls_to, pause_s: 1200 }));
+            scenario.valves[0].rules.push(rule(When::Dry { lane: scenario.lanes[0].name.clone(), falls_to, pause_s: 1200 }));
         }
         if let Some(sum) = self.light.filter(|_| scenario.climate.is_some()) {
-            scenario.rules.push(rule(When::Light(LightSum::Joules(sum))));
+            scenario.valves[0].rules.push(rule(When::Light(LightSum::Joules(sum))));
         }
         scenario.tank = self.tank;
     }
@@ -195,6 +194,7 @@ fn lane() -> impl Strategy<Value = Lane> {
             Lane {
                 name: "random".to_owned(),
                 plants: 1,
+                valve: 0,
                 roots: roots.on(&container, counts.iter().sum()),
                 start: Start { water: water.on(&container, &counts), salt: salt.on(counts.iter().sum()) },
                 container,

@@ -51,7 +51,7 @@ pub fn with_crop(scenario: &Scenario, library: &Library, change: impl FnOnce(&mu
 fn dry(rng: &mut Rng, scenario: &mut Scenario) {
     let keep = pick(rng, &[0, 1, 1, 2]);
     let mut at = 0;
-    scenario.schedule.retain(|_| {
+    scenario.valves[0].schedule.retain(|_| {
         at += 1;
         keep > 0 && at % (keep + 1) == 0
     });
@@ -86,7 +86,7 @@ fn salty(rng: &mut Rng, scenario: &mut Scenario, library: &Library) {
 
 /// The day's water in one or two events: dry above and wet below.
 fn few_large(rng: &mut Rng, scenario: &mut Scenario) {
-    let sum: f64 = scenario.schedule.iter().filter_map(Event::ml).sum();
+    let sum: f64 = scenario.valves[0].schedule.iter().filter_map(Event::ml).sum();
     if sum <= 0.0 {
         return;
     }
@@ -100,10 +100,10 @@ fn few_large(rng: &mut Rng, scenario: &mut Scenario) {
         give: Give::Drip { ml: sum / f64::from(count) },
         ec: None,
     };
-    scenario.schedule = (0..count).map(event).collect();
+    scenario.valves[0].schedule = (0..count).map(event).collect();
     scenario.sort_schedule();
-    if scenario.schedule.windows(2).any(|w| w[0].end_s() >= w[1].start_s()) {
-        scenario.schedule.truncate(1);
+    if scenario.valves[0].schedule.windows(2).any(|w| w[0].end_s() >= w[1].start_s()) {
+        scenario.valves[0].schedule.truncate(1);
     }
 }
 
@@ -124,7 +124,7 @@ fn meeting(rng: &mut Rng, scenario: &mut Scenario, library: &Library) {
     }
     match rng.u8(..5) {
         0 => scenario.lanes[0].demand = Demand::Measured { litres_per_day: 0.0, steady_share: 0.08 },
-        1 => scenario.schedule.clear(),
+        1 => scenario.valves[0].schedule.clear(),
         _ => {}
     }
 }

@@ -113,7 +113,7 @@ fn what_does_not_settle_is_run_on() {
     let mut scenario = demos().swap_remove(0).1;
     scenario.lanes.truncate(1);
     scenario.lanes[0].container.parts.truncate(1);
-    scenario.schedule.truncate(2);
+    scenario.valves[0].schedule.truncate(2);
     let ready = lanes(&scenario).remove(0);
     let days = 40;
     let (settled, run) = ready.settled_day(days, || true).unwrap();

@@ -35,9 +35,12 @@ fn bench() -> impl Strategy<Value = Scenario> {
         let twin = Lane { name: "twin".to_owned(), dose: scenario.lanes[0].dose * dose, probe: None, ..scenario.lanes[0].clone() };
         scenario.lanes.push(twin);
         if other_plan {
-            let from = scenario.schedule.len() / 2;
-            scenario.changes =
-                vec![PlanChange { from_day: 2, schedule: scenario.schedule[from..].to_vec(), rules: scenario.rules.clone() }];
+            let from = scenario.valves[0].schedule.len() / 2;
+            scenario.valves[0].changes = vec![PlanChange {
+                from_day: 2,
+                schedule: scenario.valves[0].schedule[from..].to_vec(),
+                rules: scenario.valves[0].rules.clone(),
+            }];
         }
         scenario
     })
@@ -46,8 +49,8 @@ fn bench() -> impl Strategy<Value = Scenario> {
 /// A change of one event, by numbers drawn: which plan and event, what is done, and where to.
 fn edited(scenario: &Scenario, [plan, which, what, place]: [usize; 4]) -> Scenario {
     let mut out = scenario.clone();
-    let plan = plan % (1 + out.changes.len());
-    let events = out.events_mut(plan);
+    let plans = out.plans();
+    let events = out.events_mut(plans[plan % plans.len()]).unwrap();
     if events.is_empty() {
         events.push(Event::drip(Clock::from_seconds((60 * place % 80_000) as u32), 60, 50.0));
         return out;
@@ -97,10 +100,10 @@ fn rearranged(scenario: &Scenario, numbers: [usize; 4]) -> Scenario {
             // With the last of these nothing hangs on what happens any more.
             (Some(_), 1) => out.tank = None,
             (_, 2) => {
-                out.rules.clear();
-                out.changes.iter_mut().for_each(|change| change.rules.clear());
+                out.valves[0].rules.clear();
+                out.valves[0].changes.iter_mut().for_each(|change| change.rules.clear());
             }
-            _ => drop(out.changes.pop()),
+            _ => drop(out.valves[0].changes.pop()),
         },
     }
     out
@@ -300,7 +303,7 @@ proptest! {
 fn only_what_a_change_touches_is_run_again() {
     let scenario = common::read("demo/1-aubergine-two-root-zones.ron");
     let mut moved = scenario.clone();
-    let event = moved.schedule.iter_mut().find(|e| e.start >= Clock::hm(15, 0)).unwrap();
+    let event = moved.valves[0].schedule.iter_mut().find(|e| e.start >= Clock::hm(15, 0)).unwrap();
     let from = event.start_s();
     event.start = Clock::from_seconds(event.start.seconds() as u32 + 600);
     let [before, after] = both(&scenario, &moved);
@@ -365,8 +368,8 @@ fn what_probe_and_tank_make_of_days_is_found_anew_from_the_day_that_changed() {
     scenario.lanes[0].probe = Some(Probe { height_cm: 4.0, length_cm: 5.0 });
     let when = When::Dry { lane: scenario.lanes[0].name.clone(), falls_to: 0.75, pause_s: 900 };
     let rule = Rule { when, first: Clock::hm(7, 0), last: Clock::hm(18, 0), seconds: 300, give: Give::Drip { ml: 100.0 }, ec: None };
-    scenario.rules = vec![rule.clone()];
-    scenario.changes = vec![PlanChange { from_day: 4, schedule: scenario.schedule.clone(), rules: vec![rule] }];
+    scenario.valves[0].rules = vec![rule.clone()];
+    scenario.valves[0].changes = vec![PlanChange { from_day: 4, schedule: scenario.valves[0].schedule.clone(), rules: vec![rule] }];
     let (library, mut workshop, asked) = (Library::shipped(), Workshop::default(), Cell::new(0));
     let (mut open, keep) = (OpenBench::default(), Keep::all(Often::Midnights(1)));
     let mut days_found_anew = |scenario: &Scenario| {
@@ -386,12 +389,12 @@ fn what_probe_and_tank_make_of_days_is_found_anew_from_the_day_that_changed() {
     // Four days, and the first event of the fifth.
     assert_eq!(days_found_anew(&scenario), 5);
     assert_eq!(days_found_anew(&scenario), 1, "nothing changed");
-    scenario.changes[0].schedule.remove(2);
+    scenario.valves[0].changes[0].schedule.remove(2);
     assert_eq!(days_found_anew(&scenario), 2);
     scenario.days = 3;
     assert_eq!(days_found_anew(&scenario), 1);
     scenario.days = 5;
     assert_eq!(days_found_anew(&scenario), 3);
-    scenario.schedule.remove(2);
+    scenario.valves[0].schedule.remove(2);
     assert_eq!(days_found_anew(&scenario), 6);
 }

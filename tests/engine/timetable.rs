@@ -39,8 +39,9 @@ fn same(a: &LaneRun, b: &LaneRun) -> bool {
 fn another_schedule_rules_from_its_day_on() {
     let base = demo();
     let mut changed = base.clone();
-    assert_eq!(changed.change_from(2), 1);
-    changed.events_mut(1)[0].give = Give::Drip { ml: 220.0 };
+    let later = changed.change_from(0, 2);
+    assert_eq!(later, Plan { valve: 0, number: 1 });
+    changed.events_mut(later).unwrap()[0].give = Give::Drip { ml: 220.0 };
     let (before, after) = (run_of(&base), run_of(&changed));
     for (a, b) in before.lanes.iter().zip(&after.lanes) {
         assert_eq!(a.midnights[..3], b.midnights[..3], "the days before are as they were");
@@ -55,14 +56,14 @@ fn another_schedule_rules_from_its_day_on() {
         let found = lane.settle(366).unwrap();
         assert!(matches!(found, Settled::OnDay(day) if day > 3), "{found:?}");
     }
-    changed.without_change(1);
+    changed.without_change(later);
     assert_eq!(changed, base);
 }
 
 #[test]
 fn changes_must_follow_one_another() {
     let mut scenario = demo();
-    scenario.changes = vec![
+    scenario.valves[0].changes = vec![
         PlanChange { from_day: 3, schedule: Vec::new(), rules: Vec::new() },
         PlanChange { from_day: 3, schedule: Vec::new(), rules: Vec::new() },
         PlanChange { from_day: 1, schedule: vec![Event::drip(Clock::hm(23, 59), 5, 100.0)], rules: Vec::new() },
@@ -74,9 +75,9 @@ fn changes_must_follow_one_another() {
 #[test]
 fn a_light_sum_calls_as_often_as_it_is_reached() {
     let mut scenario = demo();
-    scenario.schedule.clear();
+    scenario.valves[0].schedule.clear();
     scenario.climate = typical(LightLevel::Sun { mj_per_m2: 15.0 });
-    scenario.rules = vec![by_light(LightSum::Joules(160.0), Clock::hm(0, 0), Clock::hm(20, 0))];
+    scenario.valves[0].rules = vec![by_light(LightSum::Joules(160.0), Clock::hm(0, 0), Clock::hm(20, 0))];
     let done = run_of(&scenario);
     let events = done.timetable().unwrap().events(1).to_vec();
     assert_eq!(events.len(), 9, "1500 J/cm² hold 160 nine times");
@@ -88,10 +89,10 @@ fn a_light_sum_calls_as_often_as_it_is_reached() {
     // Lamps: 700 µmol for 12 h are 30.24 mol, with ramps less at the ends but as much in all.
     scenario.light = Light { on: Clock::hm(6, 0), off: Clock::hm(18, 0), shape: LightShape::Lamps };
     scenario.climate = typical(LightLevel::Lamps { ppfd: 700.0, lamp: Lamp::Led });
-    scenario.rules = vec![by_light(LightSum::Moles(3.0), Clock::hm(0, 0), Clock::hm(18, 0))];
+    scenario.valves[0].rules = vec![by_light(LightSum::Moles(3.0), Clock::hm(0, 0), Clock::hm(18, 0))];
     assert_eq!(run_of(&scenario).timetable().unwrap().events(0).len(), 10);
     // From its first time on, to its last.
-    scenario.rules = vec![by_light(LightSum::Moles(3.0), Clock::hm(12, 0), Clock::hm(16, 0))];
+    scenario.valves[0].rules = vec![by_light(LightSum::Moles(3.0), Clock::hm(12, 0), Clock::hm(16, 0))];
     let events = run_of(&scenario).timetable().unwrap().events(0).to_vec();
     assert_eq!(events.len(), 3);
     assert!(events.iter().all(|e| e.start > Clock::hm(12, 0) && e.start <= Clock::hm(16, 0)));
@@ -100,14 +101,14 @@ fn a_light_sum_calls_as_often_as_it_is_reached() {
 #[test]
 fn a_logged_light_calls_on_bright_days_more() {
     let mut scenario = demo();
-    scenario.schedule.clear();
+    scenario.valves[0].schedule.clear();
     scenario.days = 2;
     // Eight hours at 500 W/m², 1440 J/cm²; the next day half of it.
     let row = |hour: u32, light: f32| LogRow(hour * 3600, light, 20.0, 70.0);
     let rows = [row(0, 0.0), row(8, 500.0), row(16, 0.0), row(32, 250.0), row(40, 0.0)];
     let log = ClimateLog { name: "two days".to_owned(), source: String::new(), lamp: None, rows: rows.into() };
     scenario.climate = Some(Climate::Log(log));
-    scenario.rules = vec![by_light(LightSum::Joules(180.0), Clock::hm(6, 0), Clock::hm(20, 0))];
+    scenario.valves[0].rules = vec![by_light(LightSum::Joules(180.0), Clock::hm(6, 0), Clock::hm(20, 0))];
     let done = run_of(&scenario);
     let timetable = done.timetable().unwrap();
     let starts = |day| timetable.events(day).iter().map(Event::start_s).collect::<Vec<_>>();
@@ -120,7 +121,7 @@ fn a_logged_light_calls_on_bright_days_more() {
 fn what_a_rule_calls_for_waits_for_the_pump() {
     let mut scenario = demo();
     scenario.climate = typical(LightLevel::Sun { mj_per_m2: 15.0 });
-    scenario.rules = vec![
+    scenario.valves[0].rules = vec![
         by_light(LightSum::Joules(20.0), Clock::hm(6, 0), Clock::hm(19, 50)),
         by_light(LightSum::Joules(30.0), Clock::hm(6, 0), Clock::hm(19, 50)),
     ];
@@ -128,7 +129,7 @@ fn what_a_rule_calls_for_waits_for_the_pump() {
     let day = done.timetable().unwrap().day(0).unwrap();
     assert!(day.events.windows(2).all(|w| w[0].end_s() <= w[1].start_s()), "they never overlap");
     assert!(day.events.iter().all(|e| e.end_s() <= DAY_S));
-    for (i, event) in scenario.schedule.iter().enumerate() {
+    for (i, event) in scenario.valves[0].schedule.iter().enumerate() {
         assert!(day.calls.iter().any(|c| c.by == By::Clock(i) && c.event == *event), "the clock's own events stay where they are");
     }
     assert!(day.events.len() > 60, "{}", day.events.len());
@@ -137,9 +138,9 @@ fn what_a_rule_calls_for_waits_for_the_pump() {
 fn with_probe() -> Scenario {
     let mut scenario = demo();
     scenario.days = 2;
-    scenario.schedule.truncate(3);
+    scenario.valves[0].schedule.truncate(3);
     scenario.lanes[0].probe = Some(Probe { height_cm: 3.75, length_cm: 5.0 });
-    scenario.rules = vec![by_probe(0.80)];
+    scenario.valves[0].rules = vec![by_probe(0.80)];
     scenario
 }
 
@@ -168,7 +169,8 @@ fn a_probe_calls_when_it_reads_that_dry() {
         }
     }
     assert!(called >= 6, "{called}");
-    let drier = Scenario { rules: vec![by_probe(0.70)], ..scenario };
+    let mut drier = scenario;
+    drier.valves[0].rules = vec![by_probe(0.70)];
     let fewer = run_of(&drier).timetable().unwrap().day(1).unwrap().calls.iter().filter(|c| c.by == By::Rule(0)).count();
     assert!(fewer < called, "{fewer}");
 }
@@ -179,10 +181,11 @@ fn frozen_events_give_the_same_run_to_the_bit() {
     let loose = run_of(&scenario);
     let timetable = loose.timetable().unwrap();
     let mut clock = scenario.clone();
-    clock.rules.clear();
-    clock.schedule = frozen(&scenario.schedule, timetable.day(0).unwrap());
-    clock.changes = vec![PlanChange { from_day: 2, schedule: frozen(&scenario.schedule, timetable.day(1).unwrap()), rules: Vec::new() }];
-    assert!(clock.schedule.len() > scenario.schedule.len());
+    clock.valves[0].rules.clear();
+    clock.valves[0].schedule = frozen(&scenario.valves[0].schedule, timetable.day(0).unwrap());
+    clock.valves[0].changes =
+        vec![PlanChange { from_day: 2, schedule: frozen(&scenario.valves[0].schedule, timetable.day(1).unwrap()), rules: Vec::new() }];
+    assert!(clock.valves[0].schedule.len() > scenario.valves[0].schedule.len());
     let fixed = run_of(&clock);
     for (a, b) in loose.lanes.iter().zip(&fixed.lanes) {
         assert_eq!(a.midnights, b.midnights);
@@ -193,8 +196,8 @@ fn frozen_events_give_the_same_run_to_the_bit() {
 fn a_rule_names_what_it_lacks() {
     let mut scenario = with_probe();
     scenario.lanes[0].probe = None;
-    scenario.rules.push(by_light(LightSum::Joules(100.0), Clock::hm(18, 0), Clock::hm(6, 0)));
-    scenario.rules[0].seconds = 1;
+    scenario.valves[0].rules.push(by_light(LightSum::Joules(100.0), Clock::hm(18, 0), Clock::hm(6, 0)));
+    scenario.valves[0].rules[0].seconds = 1;
     scenario.tank = Some(Tank { litres: 0.0, start_ec: Some(99.0), refill: Refill::Water { ec: -1.0 }, ..TANK });
     scenario.lanes[1].probe = Some(Probe { height_cm: 1.0, length_cm: 5.0 });
     let told: Vec<String> = scenario.validate(&Library::shipped()).iter().map(|p| p.field.clone()).collect();
@@ -202,7 +205,7 @@ fn a_rule_names_what_it_lacks() {
         ["rules[0].seconds", "rules[0].when.lane", "rules[1].last", "rules[1].when", "tank.litres", "tank.start_ec", "tank.refill.ec"];
     assert_eq!(told[..7], expected);
     assert_eq!(told[7..], ["lanes[1].probe.height_cm"]);
-    scenario.rules[0].when = When::Dry { lane: "Nobody".to_owned(), falls_to: 1.5, pause_s: 99_999 };
+    scenario.valves[0].rules[0].when = When::Dry { lane: "Nobody".to_owned(), falls_to: 1.5, pause_s: 99_999 };
     let told: Vec<String> = scenario.validate(&Library::shipped()).iter().map(ToString::to_string).collect();
     assert!(told.iter().any(|t| t.contains("rules[0].when.lane is \"Nobody\"; allowed: Block on slab, Round pot")), "{told:?}");
     assert!(told.iter().any(|t| t.contains("falls_to is 1.5")) && told.iter().any(|t| t.contains("pause_s is 99999")), "{told:?}");
@@ -263,7 +266,7 @@ fn an_empty_tank_gives_no_more() {
     assert!((given - 60.0).abs() < 0.01, "{given}");
     assert!(log.days[0].short > 0 && log.days[2].litres < 0.01);
     // An event with an EC of its own comes from elsewhere.
-    scenario.schedule[10].ec = Some(0.3);
+    scenario.valves[0].schedule[10].ec = Some(0.3);
     let done = run_of(&scenario);
     assert_eq!(done.timetable().unwrap().events(2).len(), 1);
     // Filled up by the clock it gives again.
@@ -307,7 +310,7 @@ fn the_result_does_not_depend_on_threads() {
 #[test]
 fn lanes_on_one_table_flood_together_from_one_tank() {
     let mut scenario = read("demo/2-basil-flood-table.ron");
-    scenario.schedule.retain(|e| e.give.is_flood());
+    scenario.valves[0].schedule.retain(|e| e.give.is_flood());
     for lane in &mut scenario.lanes {
         lane.dose = 1.0;
     }
@@ -363,7 +366,7 @@ fn log_days(done: &Run) -> usize {
 #[test]
 fn a_flood_never_takes_more_than_the_tank_holds() {
     let mut scenario = read("demo/2-basil-flood-table.ron");
-    scenario.schedule.retain(|e| e.give.is_flood());
+    scenario.valves[0].schedule.retain(|e| e.give.is_flood());
     scenario.lanes.iter_mut().for_each(|lane| lane.plants = 100);
     for litres_held in [3.0, 12.0, 40.0] {
         scenario.tank = Some(Tank { litres: litres_held, filled: Filled::At(Clock::MIDNIGHT), ..TANK });
@@ -416,7 +419,7 @@ fn a_log_settles_over_its_whole_round() {
     let stored = |d: u32| run.midnights[d as usize].water_stored;
     assert!((stored(day) - stored(day - 15)).abs() <= 1e-3 * stored(day));
     // Light calls for the same on the same day of each round.
-    scenario.rules = vec![by_light(LightSum::Joules(200.0), Clock::hm(6, 0), Clock::hm(20, 0))];
+    scenario.valves[0].rules = vec![by_light(LightSum::Joules(200.0), Clock::hm(6, 0), Clock::hm(20, 0))];
     let done = run_of(&Scenario { days: 3, ..scenario.clone() });
     let timetable = done.timetable().unwrap();
     assert_eq!(timetable.events(2), timetable.events(17));
@@ -438,15 +441,15 @@ fn a_tank_is_filled_before_an_event_of_the_same_second() {
 #[test]
 fn rules_freeze_as_they_asked_not_as_an_empty_tank_gave() {
     let mut scenario = demo();
-    scenario.schedule.clear();
+    scenario.valves[0].schedule.clear();
     scenario.climate = typical(LightLevel::Sun { mj_per_m2: 15.0 });
-    scenario.rules = vec![by_light(LightSum::Joules(160.0), Clock::hm(0, 0), Clock::hm(20, 0))];
+    scenario.valves[0].rules = vec![by_light(LightSum::Joules(160.0), Clock::hm(0, 0), Clock::hm(20, 0))];
     // Nine events of 3.6 L: the sixth is cut, the rest get nothing.
     scenario.tank = Some(Tank { litres: 20.0, filled: Filled::Never, ..TANK });
     let done = run_of(&scenario);
     let day = done.timetable().unwrap().day(0).unwrap();
     assert_eq!((day.events.len(), day.missed.len(), day.short), (6, 3, 4));
-    let events = frozen(&scenario.schedule, day);
+    let events = frozen(&scenario.valves[0].schedule, day);
     assert!(events.len() == 9 && events.iter().all(|e| e.ml() == Some(100.0)), "{events:?}");
 }
 
@@ -457,18 +460,18 @@ fn what_is_left_out_of_an_overfull_day_is_told() {
     scenario.climate = typical(LightLevel::Sun { mj_per_m2: 40.0 });
     let mut rule = by_light(LightSum::Joules(2.0), Clock::hm(0, 0), Clock::hm(20, 0));
     rule.seconds = 5;
-    scenario.rules = vec![rule];
+    scenario.valves[0].rules = vec![rule];
     let day = |scenario: &Scenario| std::sync::Arc::clone(ready(scenario)[0].timetable.day(0).unwrap());
     assert!(day(&scenario).overfull && day(&scenario).events.len() == MAX_EVENTS);
-    scenario.rules[0].when = When::Light(LightSum::Joules(10.0));
+    scenario.valves[0].rules[0].when = When::Light(LightSum::Joules(10.0));
     assert!(!day(&scenario).overfull);
 }
 
 #[test]
 fn a_night_before_a_day_without_events_dries_back_too() {
     let mut scenario = demo();
-    scenario.change_from(2);
-    scenario.events_mut(1).clear();
+    let later = scenario.change_from(0, 2);
+    scenario.set_events(later, Vec::new());
     let done = run_of(&scenario);
     let figures = |day| day_figures(&done.lanes[0], &scenario.lanes[0], day).unwrap();
     let night = figures(1).dry_back.unwrap();

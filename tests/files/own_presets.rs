@@ -6,7 +6,7 @@ use slakeline::scenario::presets::{
     CropSetup, Denied, FeedPreset, Kind, Library, Preset, delete_own, demos, export_own, import, is_preset, own_names, put_back,
     rename_own, save_own, text_of,
 };
-use slakeline::scenario::{Clock, Container, Crop, Give, Medium, MediumChoice, Probe, Rule, When};
+use slakeline::scenario::{Clock, Container, Crop, Give, Medium, MediumChoice, Plan, Probe, Rule, When};
 
 fn library(folder: &Path) -> Library {
     let library = Library::with_user_presets(folder);
@@ -225,7 +225,7 @@ fn a_setup_holds_a_lane_and_what_it_is_given_and_puts_it_back() {
     let folder = tempfile::tempdir().unwrap();
     let folder = folder.path();
     let bench = demos().remove(0).1;
-    let setup = CropSetup::of(&bench, 0, 1, "pots in spring").unwrap();
+    let setup = CropSetup::of(&bench, Plan::default(), 1, "pots in spring").unwrap();
     save_own(&setup, folder, &library(folder)).unwrap();
     let kept = library(folder).setups.iter().find(|s| s.name == "pots in spring").unwrap().clone();
     assert_eq!(kept, setup);
@@ -233,10 +233,13 @@ fn a_setup_holds_a_lane_and_what_it_is_given_and_puts_it_back() {
     let (name, plants) = (other.lanes[1].name.clone(), other.lanes[1].plants);
     let first = other.lanes[0].clone();
     kept.put(&mut other, 1);
-    assert_eq!((&other.lanes[1].container, other.feed, &other.schedule), (&bench.lanes[1].container, bench.feed, &bench.schedule));
+    assert_eq!(
+        (&other.lanes[1].container, other.feed, &other.valves[0].schedule),
+        (&bench.lanes[1].container, bench.feed, &bench.valves[0].schedule)
+    );
     assert_eq!((&other.lanes[1].name, other.lanes[1].plants, &other.lanes[0]), (&name, plants, &first));
     assert_eq!(other.validate(&library(folder)), []);
-    assert_eq!(CropSetup::of(&bench, 0, 9, "none"), None);
+    assert_eq!(CropSetup::of(&bench, Plan::default(), 9, "none"), None);
     // Rules come along, and listen to the probe of the lane they are put on.
     let mut ruled = bench.clone();
     ruled.lanes[1].probe = Some(Probe { height_cm: 6.0, length_cm: 5.0 });
@@ -249,10 +252,10 @@ fn a_setup_holds_a_lane_and_what_it_is_given_and_puts_it_back() {
         give: Give::Drip { ml: 100.0 },
         ec: None,
     };
-    ruled.rules = vec![dry(0), dry(1)];
-    let setup = CropSetup::of(&ruled, 0, 1, "pots that call").unwrap();
+    ruled.valves[0].rules = vec![dry(0), dry(1)];
+    let setup = CropSetup::of(&ruled, Plan::default(), 1, "pots that call").unwrap();
     assert_eq!(setup.rules.len(), 1, "the other lane's probe is not its own");
     setup.put(&mut other, 1);
-    assert!(matches!(&other.rules[..], [Rule { when: When::Dry { lane, .. }, .. }] if *lane == name));
+    assert!(matches!(&other.valves[0].rules[..], [Rule { when: When::Dry { lane, .. }, .. }] if *lane == name));
     assert_eq!(other.validate(&library(folder)), []);
 }

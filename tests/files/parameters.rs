@@ -24,7 +24,7 @@ fn benches() -> Vec<(String, Scenario)> {
         filled: slakeline::scenario::Filled::Never,
         drain_returns: true,
     });
-    let event = odd.schedule[0];
+    let event = odd.valves[0].schedule[0];
     let rule = |when| Rule {
         when,
         first: slakeline::scenario::Clock::hm(8, 0),
@@ -35,9 +35,9 @@ fn benches() -> Vec<(String, Scenario)> {
     };
     odd.lanes[0].probe = Some(Probe { height_cm: 4.0, length_cm: 3.0 });
     let dry = When::Dry { lane: odd.lanes[0].name.clone(), falls_to: 0.6, pause_s: 600 };
-    odd.rules = vec![rule(When::Light(LightSum::Joules(100.0))), rule(When::Light(LightSum::Moles(2.0))), rule(dry)];
+    odd.valves[0].rules = vec![rule(When::Light(LightSum::Joules(100.0))), rule(When::Light(LightSum::Moles(2.0))), rule(dry)];
     odd.days = 4;
-    odd.changes = vec![PlanChange { from_day: 2, schedule: vec![event], rules: odd.rules.clone() }];
+    odd.valves[0].changes = vec![PlanChange { from_day: 2, schedule: vec![event], rules: odd.valves[0].rules.clone() }];
     odd.lanes[0].start.water = StartWater::Mean(0.6);
     odd.lanes[0].start.salt = StartSalt::Ec(2.5);
     odd.lanes[1].start.water = StartWater::Head(-20.0);

@@ -277,7 +277,7 @@ fn events_overlap_only_with_an_error_that_names_both() {
     assert!(problems[0].allowed.contains("schedule[2]") && problems[0].allowed.contains("08:00"), "{}", problems[0]);
     // One may begin as the other ends, and a file's order does not matter.
     let text = small_with(r#"(start: "08:00""#, r#"(start: "08:05", seconds: 300, give: Drip(ml: 100)), (start: "08:00""#);
-    let starts: Vec<Clock> = read(&text).unwrap().schedule.iter().map(|e| e.start).collect();
+    let starts: Vec<Clock> = read(&text).unwrap().valves[0].schedule.iter().map(|e| e.start).collect();
     assert_eq!(starts, [Clock::hm(8, 0), Clock::hm(8, 5)]);
 }
 
@@ -285,7 +285,7 @@ fn events_overlap_only_with_an_error_that_names_both() {
 fn masses_of_things_are_refused_at_once() {
     let began = Instant::now();
     let mut many = first_demo();
-    many.schedule = (0..10_000).map(|i| Event { seconds: 5, ..Event::drip(Clock::from_seconds(i * 8), 1, 1.0) }).collect();
+    many.valves[0].schedule = (0..10_000).map(|i| Event { seconds: 5, ..Event::drip(Clock::from_seconds(i * 8), 1, 1.0) }).collect();
     assert_eq!(many.validate(&Library::shipped())[0].value, "10000");
     let mut lanes = first_demo();
     let mut bad = lanes.lanes[0].clone();

@@ -150,7 +150,7 @@ proptest! {
         scenario.lanes[0].start.water = StartWater::Layers(layers.clone());
         scenario.lanes[1].start.salt = StartSalt::Layers(layers);
         scenario.lanes[1].roots = Roots::ByHeight(vec![(0.0, ec), (height, 1.0)]);
-        scenario.schedule = starts
+        scenario.valves[0].schedule = starts
             .into_iter()
             .map(|(start, seconds, ml, ec)| Event { seconds, ec, ..Event::drip(Clock::from_seconds(start), 1, ml) })
             .collect();

@@ -9,7 +9,7 @@ use crate::common::{advance, case, require, simulation};
 fn block(channelling: f64, pick_up: f64) -> Scenario {
     let library = Library::shipped();
     let mut scenario = case("leaching");
-    scenario.schedule = vec![Event::drip(Clock::hm(4, 0), 720, 2000.0)];
+    scenario.valves[0].schedule = vec![Event::drip(Clock::hm(4, 0), 720, 2000.0)];
     scenario.feed.ec = 1.0;
     let lane = &mut scenario.lanes[0];
     let CropChoice::Custom(crop) = &mut lane.crop else { panic!("a crop of its own") };

@@ -91,8 +91,8 @@ fn default_resolution_is_converged() {
 /// drain: the accuracy must not hang on one schedule. Required of the container; of the parts it is told.
 #[test]
 fn other_schedules_are_converged_too() {
-    let few: Change = &|s| s.schedule = [9, 12, 15].map(|h| Event::drip(Clock::hm(h, 0), 8, 600.0)).into();
-    let gentle: Change = &|s| s.schedule.iter_mut().for_each(|e| e.seconds = 1200);
+    let few: Change = &|s| s.valves[0].schedule = [9, 12, 15].map(|h| Event::drip(Clock::hm(h, 0), 8, 600.0)).into();
+    let gentle: Change = &|s| s.valves[0].schedule.iter_mut().for_each(|e| e.seconds = 1200);
     let drain: Change = &|s| s.lanes.iter_mut().for_each(|l| (l.dose, l.start.water) = (1.6, StartWater::AtCapacity));
     let changes = [("few large events", few), ("gentle events", gentle), ("much drain", drain)];
     for (words, change) in changes {

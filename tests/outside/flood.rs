@@ -22,7 +22,7 @@ fn salt_rises_with_floods() {
     let (later, _, more) = after(&flooded, 14);
     assert!(later > top + 0.5 && more > salt, "{top} after one week, {later} after two");
     let mut from_above = flooded.clone();
-    from_above.schedule = vec![Event::drip(Clock::hm(8, 0), 10, 110.0), Event::drip(Clock::hm(14, 0), 10, 110.0)];
+    from_above.valves[0].schedule = vec![Event::drip(Clock::hm(8, 0), 10, 110.0), Event::drip(Clock::hm(14, 0), 10, 110.0)];
     let (top, base, _) = after(&from_above, 14);
     assert!(base > top, "from above: {top} above, {base} below");
     println!("| Flood | top EC after 7 and 14 days of floods of EC 1.8 | {:.2} {later:.2} | | mS/cm |", after(&flooded, 7).0);
@@ -42,7 +42,7 @@ fn a_rinse_from_above_washes_the_salt_down() {
     let start = StartSalt::Layers(before.clone());
     let mut rinsed = scenario.clone();
     rinsed.lanes[0].start = slakeline::scenario::Start { water: StartWater::Layers(simulation.state().theta.clone()), salt: start };
-    rinsed.schedule = vec![Event { ec: Some(0.0), ..Event::drip(Clock::hm(9, 0), 30, holds / 3.0) }];
+    rinsed.valves[0].schedule = vec![Event { ec: Some(0.0), ..Event::drip(Clock::hm(9, 0), 30, holds / 3.0) }];
     let mut washed = ready(&rinsed)[0].simulation();
     advance(&mut washed, 3.0 * 86_400.0);
     let (top, base) = (before.len() - 1, 0);
@@ -84,9 +84,9 @@ fn a_flood_fills_a_dry_pot() {
 fn a_flood_enters_through_fabric() {
     let taken = |walls| {
         let mut scenario = case("flood");
-        scenario.schedule.truncate(1);
-        scenario.schedule[0].seconds = 30;
-        scenario.schedule[0].give = Give::Flood { depth_cm: 8.0 };
+        scenario.valves[0].schedule.truncate(1);
+        scenario.valves[0].schedule[0].seconds = 30;
+        scenario.valves[0].schedule[0].give = Give::Flood { depth_cm: 8.0 };
         scenario.lanes[0].start.water = StartWater::Head(-60.0);
         scenario.lanes[0].container.parts[0].walls = walls;
         let mut simulation = simulation(&scenario);
@@ -102,7 +102,7 @@ fn a_flood_enters_through_fabric() {
 #[test]
 fn evaporation_leaves_the_salt() {
     let mut scenario = case("flood");
-    scenario.schedule.clear();
+    scenario.valves[0].schedule.clear();
     scenario.lanes[0].demand = Demand::Measured { litres_per_day: 0.0, steady_share: 0.0 };
     scenario.lanes[0].start.salt = StartSalt::Ec(2.0);
     scenario.lanes[0].exchange = false;

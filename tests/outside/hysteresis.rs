@@ -11,7 +11,7 @@ fn cycling(base: Base) -> Scenario {
     scenario.lanes[0].container = read("tests/cases/washout.ron").lanes[0].container.clone();
     scenario.lanes[0].boundaries.base = base;
     let ml = 10.0;
-    scenario.schedule = (0..480).map(|k| Event { seconds: 20, ..Event::drip(Clock::from_seconds(k * 180), 1, ml) }).collect();
+    scenario.valves[0].schedule = (0..480).map(|k| Event { seconds: 20, ..Event::drip(Clock::from_seconds(k * 180), 1, ml) }).collect();
     scenario.lanes[0].demand = slakeline::scenario::Demand::Measured { litres_per_day: 480.0 * ml / 1000.0, steady_share: 1.0 };
     scenario.lanes[0].start.water = StartWater::Mean(0.6);
     scenario
@@ -50,7 +50,7 @@ fn the_cycles_are_felt() {
 fn history_of_wetting_matters() {
     let held = |start: StartWater, without: bool| {
         let mut scenario = read("tests/cases/washout.ron");
-        scenario.schedule.clear();
+        scenario.valves[0].schedule.clear();
         scenario.lanes[0].start.water = start;
         if without {
             let mut medium = slakeline::scenario::presets::Library::shipped().medium("stone wool, slab").unwrap().clone();

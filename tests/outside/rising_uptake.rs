@@ -23,7 +23,7 @@ fn mixed_block(leaching_fraction: f64, rise: f64) -> Scenario {
     let library = Library::shipped();
     let mut scenario = case("leaching");
     let ml = 1200.0 / (1.0 - leaching_fraction) / 96.0;
-    scenario.schedule = (0..96).map(|k| Event::drip(Clock::from_seconds(k * 900), 5, ml)).collect();
+    scenario.valves[0].schedule = (0..96).map(|k| Event::drip(Clock::from_seconds(k * 900), 5, ml)).collect();
     scenario.feed.ec = 2.4;
     let lane = &mut scenario.lanes[0];
     let part = &mut lane.container.parts[0];

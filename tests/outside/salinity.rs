@@ -12,7 +12,7 @@ use crate::common::{advance, case, require, simulation};
 fn block(leaching_fraction: f64) -> Scenario {
     let mut scenario = case("leaching");
     let ml = 1200.0 / (1.0 - leaching_fraction) / 48.0;
-    scenario.schedule = (0..48).map(|k| Event::drip(Clock::from_seconds(k * 1800), 5, ml)).collect();
+    scenario.valves[0].schedule = (0..48).map(|k| Event::drip(Clock::from_seconds(k * 1800), 5, ml)).collect();
     scenario
 }
 

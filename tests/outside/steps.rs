@@ -13,15 +13,15 @@ fn steps_land_on_events() {
     let mut scenario = read(DEMO);
     // An event at midnight's edge at either end, and one of odd seconds.
     let event = |start: &str, seconds, ml| Event { start: start.parse().unwrap(), seconds, give: Give::Drip { ml }, ec: None };
-    scenario.schedule.insert(0, event("00:00", 61, 20.0));
-    scenario.schedule.push(event("23:58:20", 100, 20.0));
+    scenario.valves[0].schedule.insert(0, event("00:00", 61, 20.0));
+    scenario.valves[0].schedule.push(event("23:58:20", 100, 20.0));
     for lane in ready(&scenario) {
         let done = lane.run(2);
         assert!(done.error.is_none());
         let times: Vec<f64> = done.series.samples.iter().map(|s| s.time_s).collect();
         assert!(times.windows(2).all(|w| w[0] < w[1]), "time runs forward");
         for day in [0.0, 86_400.0] {
-            for event in &scenario.schedule {
+            for event in &scenario.valves[0].schedule {
                 for edge in [day + event.start_s(), day + event.end_s()] {
                     assert!(times.contains(&edge), "{}: no step lands on {edge} s", lane.name);
                 }
@@ -37,13 +37,13 @@ fn steps_land_on_events() {
 #[test]
 fn events_give_what_they_say() {
     let mut scenario = read(DEMO);
-    scenario.schedule[3].ec = Some(0.3);
+    scenario.valves[0].schedule[3].ec = Some(0.3);
     scenario.lanes[1].dose = 2.0;
     for (lane, ready) in scenario.lanes.iter().zip(ready(&scenario)) {
         let done = ready.run(1);
         let ledger = done.day(0).unwrap();
-        let given: f64 = scenario.schedule.iter().filter_map(|e| e.ml().map(|ml| ml * lane.dose)).sum();
-        let salt: f64 = scenario.schedule.iter().filter_map(|e| e.ml().map(|ml| ml * lane.dose * scenario.event_ec(e))).sum();
+        let given: f64 = scenario.valves[0].schedule.iter().filter_map(|e| e.ml().map(|ml| ml * lane.dose)).sum();
+        let salt: f64 = scenario.valves[0].schedule.iter().filter_map(|e| e.ml().map(|ml| ml * lane.dose * scenario.event_ec(0, e))).sum();
         assert!((ledger.water.applied / given - 1.0).abs() < 1e-12, "{} of {given} mL", ledger.water.applied);
         assert!((ledger.salt.applied / salt - 1.0).abs() < 1e-12, "{} of {salt}", ledger.salt.applied);
         assert!((ledger.water.demanded / 1600.0 - 1.0).abs() < 1e-12);

@@ -22,7 +22,7 @@ use crate::common::{advance, case, read, ready, require};
 fn stone_wool_holds_eight_to_ten_times_its_weight() {
     for times in [8.0, 10.0] {
         let mut scenario = case("washout");
-        scenario.schedule.clear();
+        scenario.valves[0].schedule.clear();
         let own = Library::shipped().medium("stone wool, slab").unwrap().bulk_density_kg_m3;
         let theta = times * own / 1000.0;
         scenario.lanes[0].start.water = StartWater::Mean(theta);
@@ -137,14 +137,15 @@ fn the_smaller_root_zone_dries_further() {
 fn more_dry_back_leans_generative() {
     let scenario = |last: u32| {
         let mut scenario = read("demo/1-aubergine-two-root-zones.ron");
-        scenario.schedule = (8..=last).map(|h| Event::drip(Clock::hm(h, 15), 5, 1900.0 / f64::from(last - 7))).collect();
+        scenario.valves[0].schedule = (8..=last).map(|h| Event::drip(Clock::hm(h, 15), 5, 1900.0 / f64::from(last - 7))).collect();
         scenario
     };
     let lean_of = |scenario: &Scenario| {
         let f = figures(scenario);
         let light_s = Some(scenario.light.on.seconds());
         let dry_back = Aims::set(&scenario.lanes[0].targets).dry_back_points;
-        let l = lean(&f, &scenario.lanes[0], Steered { events: &scenario.schedule, light_s, feed_ec: scenario.feed.ec, dry_back });
+        let l =
+            lean(&f, &scenario.lanes[0], Steered { events: &scenario.valves[0].schedule, light_s, feed_ec: scenario.feed.ec, dry_back });
         let part = |name: &str| l.parts.iter().find(|p| p.name == name).unwrap().push;
         (f.dry_back.unwrap().points, part("dry-back"), l.sum.unwrap())
     };

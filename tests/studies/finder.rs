@@ -47,7 +47,7 @@ fn what_is_proposed_is_what_a_run_of_it_gives() {
         assert!((now / later - 1.0).abs() < 2e-3, "{lane:?}: {later}");
     }
     assert_eq!(said.iter().any(|s| s.starts_with("Every aim is met")), found.aims.iter().all(|a| a.met), "{said:?}");
-    assert_eq!(said.iter().any(|s| s.contains("rules")), scenario.all_rules().next().is_some() || !scenario.changes.is_empty());
+    assert_eq!(said.iter().any(|s| s.contains("rules")), scenario.all_rules().next().is_some() || !scenario.valves[0].changes.is_empty());
 }
 
 /// A timer of five minutes, two minutes at least, two emitters of 2 L/h, ten events, a small pump and a window of hours.
@@ -85,9 +85,9 @@ fn an_aim_out_of_reach_is_told_and_truly_is() {
     );
     for (count, ml) in [(4, 60.0), (8, 60.0), (8, 150.0), (16, 200.0)] {
         let mut with = scenario.clone();
-        with.rules.clear();
-        with.changes.clear();
-        with.schedule = (0..count).map(|k| Event::drip(Clock::hm(8 + k / 2, 30 * (k % 2)), 5, ml)).collect();
+        with.valves[0].rules.clear();
+        with.valves[0].changes.clear();
+        with.valves[0].schedule = (0..count).map(|k| Event::drip(Clock::hm(8 + k / 2, 30 * (k % 2)), 5, ml)).collect();
         let days = Workshop::default().ready(&with, &Library::shipped()).unwrap().settled_days(&|| true).unwrap();
         assert!(day_figures(&days[0].1, &with.lanes[0], 0).unwrap().root_zone_ec > 0.5);
     }

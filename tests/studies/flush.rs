@@ -13,7 +13,7 @@ fn still(lane: usize, ec: f64) -> Scenario {
     let mut scenario = demos().remove(0).1;
     scenario.lanes = vec![scenario.lanes[lane].clone()];
     (scenario.days, scenario.evaporation_mm_per_day) = (1, 0.0);
-    scenario.schedule.clear();
+    scenario.valves[0].schedule.clear();
     let lane = &mut scenario.lanes[0];
     lane.demand = Demand::Measured { litres_per_day: 0.0, steady_share: 1.0 };
     (lane.start.water, lane.start.salt) = (StartWater::AtCapacity, StartSalt::Ec(ec));

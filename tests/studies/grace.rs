@@ -14,9 +14,9 @@ fn stops_at(scenario: &Scenario, hour: u32) -> Scenario {
     let mut stops = scenario.clone();
     stops.days = 4;
     let before = |e: &&slakeline::scenario::Event| e.end_s() <= f64::from(hour) * 3600.0;
-    let kept = scenario.schedule.iter().filter(before).copied().collect();
-    stops.schedule = kept;
-    stops.changes = vec![PlanChange { from_day: 2, schedule: Vec::new(), rules: Vec::new() }];
+    let kept = scenario.valves[0].schedule.iter().filter(before).copied().collect();
+    stops.valves[0].schedule = kept;
+    stops.valves[0].changes = vec![PlanChange { from_day: 2, schedule: Vec::new(), rules: Vec::new() }];
     stops
 }
 
@@ -49,7 +49,7 @@ fn a_stopped_pump_is_a_schedule_that_ends() {
     let lane = &told(&scenario)[0];
     for hour in [0, 7, 12, 20] {
         let grace = lane.of(Fault::PumpStops).find(|g| g.hour == hour).unwrap();
-        let busy = scenario.schedule.iter().any(|e| (e.start_s()..e.end_s()).contains(&(f64::from(hour) * 3600.0)));
+        let busy = scenario.valves[0].schedule.iter().any(|e| (e.start_s()..e.end_s()).contains(&(f64::from(hour) * 3600.0)));
         assert!(!busy, "an event lies over {hour}:00");
         let stops = stops_at(&scenario, hour);
         for (share, told) in [(0.9, grace.hours_to_90), (0.5, grace.hours_to_50)] {

@@ -226,7 +226,7 @@ mod tests {
         let before = columns(&mut workshop, &scenario, &library);
         scenario.days += 1;
         scenario.feed.ec += 0.5;
-        scenario.schedule.truncate(3);
+        scenario.valves[0].schedule.truncate(3);
         for lane in &mut scenario.lanes {
             lane.name.push('!');
             lane.plants += 7;

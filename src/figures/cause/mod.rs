@@ -55,8 +55,9 @@ mod tests {
         let run = run_scenario(&scenario, &library).unwrap();
         let (lane, crop) = (&scenario.lanes[0], &run.lanes[0].column.crop);
         let figures = day_figures(&run.lanes[0], lane, 2).unwrap();
-        let told =
-            |short| sentences(&figures, (lane, crop), &Day { events: &scenario.schedule, short, lit: scenario.lit(2) }, Units::default());
+        let told = |short| {
+            sentences(&figures, (lane, crop), &Day { events: &scenario.valves[0].schedule, short, lit: scenario.lit(2) }, Units::default())
+        };
         assert!(!told(0).iter().any(|s| s.contains("tank")), "{:?}", told(0));
         assert_eq!(told(1)[0], "The tank ran empty: 1 event got less than asked for, or nothing.");
         assert_eq!((told(7)[0].as_str(), told(7).len()), ("The tank ran empty: 7 events got less than asked for, or nothing.", 2));

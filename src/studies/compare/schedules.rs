@@ -100,7 +100,7 @@ mod tests {
         let told = plans(&[&a, &b, &a]);
         assert_eq!((told.len(), told[0].from_day, told[0].events.len()), (1, 1, 1));
         assert_eq!(told[0].events[0].start, a.valves[0].schedule[2].start);
-        assert_eq!(told[0].events[0].events, [a, b, a.clone()].map(|s| Some(s.valves[0].schedule[2])));
+        assert_eq!(told[0].events[0].events, [&a, &b, &a].map(|s| Some(s.valves[0].schedule[2])));
         // Moved: gone from one time and come to another.
         let mut moved = a.clone();
         moved.valves[0].schedule[0].start = Clock::hm(7, 0);

@@ -84,7 +84,7 @@ fn a_series_is_shown_before_it_is_added_and_clashes_are_the_users_choice() {
     assert_eq!(window.edits(), 0);
     window.harness.get_by_label_contains("It meets");
     window.press("Replace those it meets");
-    let shown = window.app().run().scenario.schedule.clone();
+    let shown = window.app().run().scenario.valves[0].schedule.clone();
     assert!(is_sound(&shown));
     window.press("Add");
     assert_eq!((window.schedule(), window.edits()), (shown, 1));

@@ -70,7 +70,7 @@ fn everything() -> Scenario {
     s.climate = Some(Climate::Typical(TypicalDay { name: "own".to_owned(), source: String::new(), level, by_day: air, by_night: air }));
     let rule = |when, give, ec| Rule { when, first: Clock::hm(8, 0), last: Clock::hm(17, 0), seconds: 300, give, ec };
     let dry = When::Dry { lane: s.lanes[0].name.clone(), falls_to: 0.6, pause_s: 900 };
-    s.rules = vec![
+    s.valves[0].rules = vec![
         rule(When::Light(LightSum::Joules(200.0)), Give::Drip { ml: 100.0 }, Some(1.0)),
         rule(When::Light(LightSum::Moles(5.0)), Give::Flood { depth_cm: 2.0 }, None),
         rule(dry, Give::Drip { ml: 100.0 }, None),
