@@ -10,7 +10,7 @@
 //!
 //! let library = Library::shipped();
 //! let (_, mut bench) = demos().swap_remove(0);
-//! bench.schedule.push(Event::drip(Clock::hm(17, 0), 5, 60.0)); // one event more, 60 mL in 5 minutes
+//! bench.valves[0].schedule.push(Event::drip(Clock::hm(17, 0), 5, 60.0)); // one event more, 60 mL in 5 minutes
 //! let run = run_scenario(&bench, &library)?;
 //! let day = day_figures(&run.lanes[0], &bench.lanes[0], 0).expect("the run reached midnight");
 //! println!("{:.0} mL given, {:.0} mL drained", day.applied_ml, day.drained_ml);

@@ -271,7 +271,7 @@ fn bad_files_end_with_code_2_and_two_lines() {
         (Vec::new(), "the file is empty"),
         (vec![0xff, 0xd8, 0xff, 0xe0], "not a text file"),
         (good[..good.len() / 2].to_vec(), ":"),
-        (b"(format: 2, what: \"is to come\")".to_vec(), "format 2"),
+        (b"(format: 3, what: \"is to come\")".to_vec(), "format 3"),
         (b"(".repeat(100_000), ":1:"),
         (String::from_utf8(good.clone()).unwrap().replace("days: 3", "days: 3, colour: 1").into_bytes(), "colour"),
     ];

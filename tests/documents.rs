@@ -114,6 +114,7 @@ fn every_field_of_scenarios_and_presets_is_told_in_the_chapter_of_files() {
         "solver",
         "tank",
         "targets",
+        "valve",
         "presets/parts",
         "presets/setup",
     ];

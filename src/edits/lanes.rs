@@ -1,6 +1,5 @@
 //! Lanes added, copied, moved and taken away.
 
-use super::valves;
 use crate::scenario::presets::Library;
 use crate::scenario::{Container, CropChoice, Demand, Lane, MAX_LANES, Roots, Scenario, Start, Targets};
 
@@ -55,14 +54,6 @@ pub fn stretch_roots(lane: &mut Lane, before_cm: f64) {
     let height = lane.container.height_cm();
     if let Roots::ByHeight(points) = &mut lane.roots {
         points.iter_mut().for_each(|p| p.0 = (p.0 * height / before_cm).min(height));
-    }
-}
-
-/// Takes a lane away, and its valve where it was the only one on it.
-pub fn remove(scenario: &mut Scenario, index: usize) {
-    if index < scenario.lanes.len() {
-        scenario.lanes.remove(index);
-        valves::drop_empty(scenario);
     }
 }
 

@@ -62,8 +62,16 @@ fn copied(scenario: &mut Scenario, lane: usize) -> usize {
     scenario.valves.len() - 1
 }
 
+/// Takes a lane away, and its valve where it was the only one on it.
+pub fn remove_lane(scenario: &mut Scenario, index: usize) {
+    if index < scenario.lanes.len() {
+        scenario.lanes.remove(index);
+        drop_empty(scenario);
+    }
+}
+
 /// Takes out the valves that no lane is on. One always stays.
-pub fn drop_empty(scenario: &mut Scenario) {
+fn drop_empty(scenario: &mut Scenario) {
     for valve in (0..scenario.valves.len()).rev() {
         if scenario.valves.len() > 1 && scenario.lanes_on(valve).next().is_none() {
             scenario.valves.remove(valve);
@@ -117,7 +125,7 @@ mod tests {
         assert_eq!(s.valves[1].rules[0].when, dry("Block on slab copy"));
         assert_eq!(s.validate(&Library::shipped()), []);
         // Taken away again, its valve goes too.
-        lanes::remove(&mut s, 1);
+        remove_lane(&mut s, 1);
         assert_eq!((s.lanes.len(), s.valves.len()), (2, 1));
     }
 }

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::pump_words;
 use crate::engine::run::LaneRun;
 use crate::figures::lean::Steered;
 use crate::figures::verdict::Verdicts;
@@ -47,7 +48,9 @@ impl LaneReport {
         let day = self.figures.day;
         let (events, short) = (run.timetable.events(day), run.timetable.short(day));
         let around = cause::Day { events, short, lit: scenario.lit(run.first_day + day) };
-        cause::sentences(&self.figures, (lane, &run.column.crop), &around, units)
+        let mut told: Vec<String> = run.timetable.day(day).into_iter().flat_map(|d| pump_words::sentences(d)).collect();
+        told.extend(cause::sentences(&self.figures, (lane, &run.column.crop), &around, units));
+        told
     }
 }
 

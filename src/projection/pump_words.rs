@@ -5,8 +5,8 @@ use crate::engine::supply::timetable::PumpDay;
 /// What a valve's day lacks because all valves share one pump; empty where nothing does.
 #[must_use]
 pub fn sentences(day: &PumpDay) -> Vec<String> {
-    let late = day.calls.iter().filter(|c| c.waited).count();
-    let never = day.missed.iter().filter(|c| c.waited).count();
+    let never = day.too_late.len();
+    let late = day.waited() - never;
     let events = |n: usize| if n == 1 { "1 event".to_owned() } else { format!("{n} events") };
     let mut out = Vec::new();
     if late > 0 {

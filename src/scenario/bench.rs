@@ -4,7 +4,6 @@ use serde::{Deserialize, Serialize};
 
 use super::climate::Climate;
 use super::lane::Lane;
-use super::plan::Plan;
 use super::schedule::{Event, Feed, Light};
 use super::solver::Solver;
 use super::tank::Tank;
@@ -102,10 +101,5 @@ impl Scenario {
     /// The lanes on a valve, with their indices.
     pub fn lanes_on(&self, valve: usize) -> impl Iterator<Item = (usize, &Lane)> {
         self.lanes.iter().enumerate().filter(move |(_, lane)| lane.valve == valve)
-    }
-
-    /// The first schedule of every valve.
-    pub fn first_plans(&self) -> impl Iterator<Item = Plan> + use<> {
-        (0..self.valves.len()).map(Plan::first)
     }
 }

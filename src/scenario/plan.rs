@@ -6,23 +6,6 @@ use super::clock::DAY_S;
 use super::rule::Rule;
 use super::schedule::Event;
 
-/// Which schedule of a bench.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub struct Plan {
-    /// Whose: the valve's index.
-    pub valve: usize,
-    /// 0 for that of the valve's first day, then its changes in order.
-    pub number: usize,
-}
-
-impl Plan {
-    /// That of a valve's first day.
-    #[must_use]
-    pub fn first(valve: usize) -> Self {
-        Self { valve, number: 0 }
-    }
-}
-
 /// Another schedule from a day on, in place of all of the one before.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]

@@ -2,10 +2,27 @@
 
 use super::bench::Scenario;
 use super::climate::Climate;
-use super::plan::{Plan, PlanChange};
+use super::plan::PlanChange;
 use super::rule::{Rule, When};
 use super::schedule::{Event, Give};
 use super::valve::Valve;
+
+/// Which schedule of a bench.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Plan {
+    /// Whose: the valve's index.
+    pub valve: usize,
+    /// 0 for that of the valve's first day, then its changes in order.
+    pub number: usize,
+}
+
+impl Plan {
+    /// That of a valve's first day.
+    #[must_use]
+    pub fn first(valve: usize) -> Self {
+        Self { valve, number: 0 }
+    }
+}
 
 /// Schedules are known by their [`Plan`]. Where a valve is not there, nothing is given.
 impl Scenario {

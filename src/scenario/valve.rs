@@ -1,13 +1,13 @@
 //! Valves: who gets what. Each has a schedule of its own; pump, tank and light they share.
 
-use serde::{Deserialize, Deserializer, Serialize, Serializer};
+use serde::{Deserialize, Serialize};
 
 use super::plan::PlanChange;
 use super::rule::Rule;
 use super::schedule::Event;
 
-/// Most valves of a bench: one for each lane.
-pub const MAX_VALVES: usize = super::bench::MAX_LANES;
+/// Most valves of a bench: one for each of as many lanes as there can be.
+pub const MAX_VALVES: usize = 16;
 
 /// A valve: the lanes on it get the same events.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -78,7 +78,7 @@ pub struct Pump {
 
 /// A lane's valve in a file is counted from 1.
 pub(super) mod from_one {
-    use super::{Deserialize, Deserializer, Serialize, Serializer};
+    use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
     pub fn serialize<S: Serializer>(index: &usize, to: S) -> Result<S::Ok, S::Error> {
         (index + 1).serialize(to)

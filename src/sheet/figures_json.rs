@@ -49,6 +49,7 @@ struct Zone {
 #[derive(Serialize)]
 struct LaneFigures<'a> {
     lane: &'a str,
+    valve: &'a str,
     plants: u32,
     volume_per_plant_ml: f64,
     settled_on_day: Option<u32>,
@@ -73,6 +74,10 @@ struct Day {
     causes: Vec<String>,
     /// What the plant asked for and did not get, by what kept it from that.
     uptake_lost_ml: Lost,
+    /// Events of its valve that came later than set, or not at all, because the pump was busy.
+    events_waited: usize,
+    /// Events of its valve of which the pump could not give as much as was set.
+    events_cut: usize,
 }
 
 /// Writes the figures of every lane and day, and whether each lane's day repeats itself.
@@ -106,7 +111,7 @@ fn zone(projection: &Projection, day: usize) -> Zone {
     Zone { day: day + 1, litres: zone_day(&projection.scenario, &projection.run, day), tank }
 }
 
-fn lane_figures<'a>(scenario: &Scenario, lane: &'a Lane, run: &LaneRun, settled: Option<&Result<Settled, Failed>>) -> LaneFigures<'a> {
+fn lane_figures<'a>(scenario: &'a Scenario, lane: &'a Lane, run: &LaneRun, settled: Option<&Result<Settled, Failed>>) -> LaneFigures<'a> {
     let closure = run.closure();
     let day = |d: usize| {
         let report = LaneReport::of(scenario, lane, run, d)?;
@@ -116,6 +121,7 @@ fn lane_figures<'a>(scenario: &Scenario, lane: &'a Lane, run: &LaneRun, settled:
         all.remove("day");
         all.remove("uptake_lost_ml");
         all.insert("hours_outside_band".to_owned(), json!(report.hours_outside_band));
+        let pump = run.timetable.day(d);
         Some(Day {
             day: d + 1,
             figures: value,
@@ -125,10 +131,13 @@ fn lane_figures<'a>(scenario: &Scenario, lane: &'a Lane, run: &LaneRun, settled:
             verdicts: report.verdicts,
             lean_word: report.lean.word(),
             lean: report.lean,
+            events_waited: pump.map_or(0, |p| p.waited()),
+            events_cut: pump.map_or(0, |p| p.cut()),
         })
     };
     LaneFigures {
         lane: &lane.name,
+        valve: scenario.valves.get(lane.valve).map_or("", |v| v.name.as_str()),
         plants: lane.plants,
         volume_per_plant_ml: run.column.volume,
         settled_on_day: match settled {

@@ -170,7 +170,8 @@ fn rows(scenario: &Scenario, lane: &Lane, run: &LaneRun, report: &LaneReport) ->
     };
     let or_dash = |value: Option<f64>, decimals: usize| value.map_or_else(|| "-".to_owned(), |v| format!("{v:.decimals$}"));
     let percent = |share: f64| format!("{:.1}", 100.0 * share);
-    vec![
+    let valve = scenario.valves.get(lane.valve).filter(|_| scenario.valves.len() > 1).map(|v| plain("valve", "", v.name.clone()));
+    let figures = vec![
         plain("day", "", format!("{} of {}", f.day + 1, scenario.days)),
         plain("plants", "", lane.plants.to_string()),
         plain("volume per plant", "mL", format!("{:.0}", run.column.volume)),
@@ -198,7 +199,8 @@ fn rows(scenario: &Scenario, lane: &Lane, run: &LaneRun, report: &LaneReport) ->
         plain("highest suction", "kPa", format!("{:.1}", f.highest_suction_kpa)),
         plain("uptake met", "%", judged(percent(f.uptake_met), v.uptake_met)),
         plain("hours outside the band", "h", or_dash(report.hours_outside_band, 1)),
-    ]
+    ];
+    valve.into_iter().chain(figures).collect()
 }
 
 /// The lane at the midnight that ends a day.

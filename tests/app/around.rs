@@ -211,7 +211,7 @@ fn a_drag_that_is_stopped_says_why() {
     let mut window = open_day();
     let hour = window.hour("08:00", "09:00");
     let says = |w: &OwnWindow, words: &str| w.harness.query_all_by_label_contains(words).next().is_some();
-    let neighbour = "The event at 09:00 stops it: one pump gives one event at a time.";
+    let neighbour = "The event at 09:00 stops it: a valve gives one event at a time.";
     let from = window.event("08:00").center();
     let near = from + vec2(0.97 * hour, 0.0);
     window.grab(from, near);

@@ -7,7 +7,7 @@ use eframe::egui::{Event as Input, Key, Modifiers, OutputCommand, Pos2, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
 use slakeline::app::{App, AppOptions};
-use slakeline::scenario::{Clock, Event, Give, Scenario, file, presets};
+use slakeline::scenario::{Clock, Event, Give, file, presets};
 
 use crate::hand::{OwnWindow as Window, Start};
 

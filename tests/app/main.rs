@@ -28,3 +28,4 @@ mod start;
 mod start_crop;
 mod tracks;
 mod typing;
+mod valves;

@@ -12,7 +12,7 @@ use slakeline::scenario::*;
 /// A random scenario of one lane and one day.
 pub fn scenario() -> impl Strategy<Value = Scenario> {
     let events = vec(event(), 0..12);
-    (lane(), events, feed_ec(), 0.0..8.0, light(), climate(), pump()).prop_map(|(lane, events, ec, evaporation, light, climate, pump)| {
+    (lane(), events, feed_ec(), 0.0..8.0, light(), climate(), calls()).prop_map(|(lane, events, ec, evaporation, light, climate, calls)| {
         let mut scenario = Scenario {
             format: FORMAT,
             name: "random".to_owned(),
@@ -28,7 +28,7 @@ pub fn scenario() -> impl Strategy<Value = Scenario> {
             climate,
             solver: Solver::default(),
         };
-        pump.onto(&mut scenario);
+        calls.onto(&mut scenario);
         scenario
     })
 }
@@ -81,23 +81,23 @@ pub fn coincidence() -> impl Strategy<Value = Scenario> {
 
 /// Now and then a probe, rules, a tank.
 #[derive(Clone, Debug)]
-struct Pump {
+struct Calls {
     dry: Option<f64>,
     light: Option<f64>,
     tank: Option<Tank>,
 }
 
-fn pump() -> impl Strategy<Value = Pump> {
+fn calls() -> impl Strategy<Value = Calls> {
     let filled = prop_oneof![Just(Filled::Always), Just(Filled::Never), (0_u32..86_000).prop_map(|s| Filled::At(Clock::from_seconds(s)))];
     let refill = prop_oneof![Just(Refill::Feed), (0.0..2.0).prop_map(|ec| Refill::Water { ec })];
     let tank = (1.0..100.0, option::of(0.0..5.0), refill, filled, any::<bool>())
         .prop_map(|(litres, start_ec, refill, filled, drain_returns)| Tank { litres, start_ec, refill, filled, drain_returns });
     let rare = |s: BoxedStrategy<f64>| prop_oneof![4 => Just(None), 1 => s.prop_map(Some)];
     (rare((0.2..0.8).boxed()), rare((20.0..500.0).boxed()), prop_oneof![4 => Just(None), 1 => tank.prop_map(Some)])
-        .prop_map(|(dry, light, tank)| Pump { dry, light, tank })
+        .prop_map(|(dry, light, tank)| Calls { dry, light, tank })
 }
 
-impl Pump {
+impl Calls {
     fn onto(self, scenario: &mut Scenario) {
         let rule = |when| {
             let (first, last) = (Clock::hm(5, 0), Clock::hm(22, 0));
@@ -157,7 +157,7 @@ fn light() -> impl Strategy<Value = Light> {
 }
 
 /// An event and the pause before it, s; now and then none.
-fn event() -> impl Strategy<Value = (u32, Event)> {
+pub fn event() -> impl Strategy<Value = (u32, Event)> {
     let give = prop_oneof![
         4 => (0.1_f64..1500.0).prop_map(|ml| Give::Drip { ml }),
         1 => (0.1_f64..60.0).prop_map(|depth_cm| Give::Flood { depth_cm }),
@@ -169,7 +169,7 @@ fn event() -> impl Strategy<Value = (u32, Event)> {
 }
 
 /// Puts events one after another; those past midnight are left out.
-fn laid_out(events: Vec<(u32, Event)>) -> Vec<Event> {
+pub fn laid_out(events: Vec<(u32, Event)>) -> Vec<Event> {
     let (mut at, mut out) = (0, Vec::new());
     for (pause, event) in events {
         at += pause;

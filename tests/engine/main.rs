@@ -12,7 +12,9 @@ mod scenarios;
 
 mod batch;
 mod closure;
+mod other_valves;
 mod properties;
 mod settled;
 mod taken_up;
 mod timetable;
+mod valves;

@@ -6,12 +6,14 @@ fn text(scenario: &Scenario) -> String {
     file::to_text(scenario).unwrap_or_else(|e| e.to_string())
 }
 
-use crate::{common, scenarios};
+use crate::{common, other_valves, scenarios};
 use std::cell::Cell;
 use std::sync::Arc;
 
+use proptest::option;
 use proptest::prelude::*;
 use proptest::test_runner::{Config, RngSeed};
+use slakeline::edits::valves;
 use slakeline::engine::run::{Checkpoint, EachDay, Keep, LaneRun, Midnights, Often, OpenBench, OpenRun, Ready, Recorder, Workshop, run};
 use slakeline::engine::run::{series::Series, simulation::Simulation};
 use slakeline::figures::day_figures;
@@ -27,10 +29,12 @@ fn config() -> Config {
     config
 }
 
-/// Two lanes of another dose, some days, and now and then another plan from the second day on.
+/// Two lanes of another dose, some days, now and then another plan from the second day on, and half the time a valve for each lane.
 fn bench() -> impl Strategy<Value = Scenario> {
     let one = prop_oneof![scenarios::scenario(), scenarios::coincidence()];
-    (one, 1_u32..4, prop_oneof![Just(1.0), Just(0.5), 0.3..2.0], any::<bool>()).prop_map(|(mut scenario, days, dose, other_plan)| {
+    let valves = (option::of(other_valves::other_valve()), option::weighted(0.3, other_valves::pump_share()));
+    let days_and_dose = (1_u32..4, prop_oneof![Just(1.0), Just(0.5), 0.3..2.0], any::<bool>());
+    (one, days_and_dose, valves).prop_map(|(mut scenario, (days, dose, other_plan), (valve, pump))| {
         scenario.days = days;
         let twin = Lane { name: "twin".to_owned(), dose: scenario.lanes[0].dose * dose, probe: None, ..scenario.lanes[0].clone() };
         scenario.lanes.push(twin);
@@ -41,6 +45,12 @@ fn bench() -> impl Strategy<Value = Scenario> {
                 schedule: scenario.valves[0].schedule[from..].to_vec(),
                 rules: scenario.valves[0].rules.clone(),
             }];
+        }
+        if let Some(valve) = valve {
+            valve.onto(&mut scenario, 1);
+        }
+        if let Some(share) = pump {
+            other_valves::limit_pump(&mut scenario, share);
         }
         scenario
     })
@@ -86,7 +96,7 @@ fn edited(scenario: &Scenario, [plan, which, what, place]: [usize; 4]) -> Scenar
 /// A change of an event, or of lanes, days, rules or the tank.
 fn rearranged(scenario: &Scenario, numbers: [usize; 4]) -> Scenario {
     let mut out = scenario.clone();
-    match numbers[2] % 5 {
+    match numbers[2] % 6 {
         0 | 1 => return edited(scenario, numbers.map(|n| n / 5)),
         2 => match numbers[0] % 4 {
             0 => out.lanes.reverse(),
@@ -95,6 +105,12 @@ fn rearranged(scenario: &Scenario, numbers: [usize; 4]) -> Scenario {
             _ => out.lanes[0].start.salt = StartSalt::Ec(2.0),
         },
         3 => out.days = 1 + (numbers[1] % 4) as u32,
+        4 => match numbers[0] % 4 {
+            0 => valves::put_on_own(&mut out, numbers[1] % scenario.lanes.len()),
+            1 => valves::put(&mut out, numbers[1] % scenario.lanes.len(), 0),
+            2 => other_valves::limit_pump(&mut out, [0.5, 1.0, 1.5][numbers[3] % 3]),
+            _ => out.valves[0].ec = if out.valves[0].ec.is_some() { None } else { Some(1.5) },
+        },
         _ => match (&mut out.tank, numbers[3] % 4) {
             (Some(tank), 0) => tank.litres *= 0.5,
             // With the last of these nothing hangs on what happens any more.

@@ -69,7 +69,7 @@ fn changes_must_follow_one_another() {
         PlanChange { from_day: 1, schedule: vec![Event::drip(Clock::hm(23, 59), 5, 100.0)], rules: Vec::new() },
     ];
     let told: Vec<String> = scenario.validate(&Library::shipped()).iter().map(|p| p.field.clone()).collect();
-    assert_eq!(told, ["changes[1].from_day", "changes[2].from_day", "changes[2].schedule[0].start"]);
+    assert_eq!(told, ["valves[0].changes[1].from_day", "valves[0].changes[2].from_day", "valves[0].changes[2].schedule[0].start"]);
 }
 
 #[test]
@@ -201,8 +201,15 @@ fn a_rule_names_what_it_lacks() {
     scenario.tank = Some(Tank { litres: 0.0, start_ec: Some(99.0), refill: Refill::Water { ec: -1.0 }, ..TANK });
     scenario.lanes[1].probe = Some(Probe { height_cm: 1.0, length_cm: 5.0 });
     let told: Vec<String> = scenario.validate(&Library::shipped()).iter().map(|p| p.field.clone()).collect();
-    let expected =
-        ["rules[0].seconds", "rules[0].when.lane", "rules[1].last", "rules[1].when", "tank.litres", "tank.start_ec", "tank.refill.ec"];
+    let expected = [
+        "valves[0].rules[0].seconds",
+        "valves[0].rules[0].when.lane",
+        "valves[0].rules[1].last",
+        "valves[0].rules[1].when",
+        "tank.litres",
+        "tank.start_ec",
+        "tank.refill.ec",
+    ];
     assert_eq!(told[..7], expected);
     assert_eq!(told[7..], ["lanes[1].probe.height_cm"]);
     scenario.valves[0].rules[0].when = When::Dry { lane: "Nobody".to_owned(), falls_to: 1.5, pause_s: 99_999 };

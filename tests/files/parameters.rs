@@ -73,9 +73,9 @@ fn every_path_is_found_once_and_reads_what_the_list_says() {
     for path in [
         "feed.ec",
         "tank.litres",
-        "schedule[].give.ml",
-        "rules[].when.falls_to",
-        "changes[].schedule[].seconds",
+        "valves[].schedule[].give.ml",
+        "valves[].rules[].when.falls_to",
+        "valves[].changes[].schedule[].seconds",
         "lanes[].dose",
         "lanes[].demand.litres_per_day",
         "lanes[].demand.scale",
@@ -107,7 +107,7 @@ fn every_number_is_read_as_it_was_written_and_its_ends_can_be() {
                 // What hangs on other values follows by hand; events that then overlap are told by their starts.
                 fit(&mut after, &library);
                 let left = after.validate(&library);
-                let of_events = |field: &str| field.contains("schedule[") && field.ends_with("start");
+                let of_events = |field: &str| field.contains(".schedule[") && field.ends_with("start");
                 let own = left.iter().find(|q| !of_events(&q.field));
                 assert!(own.is_none(), "{name}: {} = {wanted}: {own:?}, before it was fitted {problems:?}", p.path);
                 ends += 1;
@@ -185,11 +185,11 @@ fn names_that_are_none_are_refused() {
         "lanes[00000000000000000000000].dose",
         "lanes[0].container.parts[7].height_cm",
         "lanes[0].container.parts[0].medium.curve.gamma",
-        "schedule[9999].give.ml",
-        "changes[0].schedule[0].give.ml",
-        "changes[18446744073709551615].schedule[0].give.ml",
+        "valves[0].schedule[9999].give.ml",
+        "valves[0].changes[0].schedule[0].give.ml",
+        "valves[0].changes[18446744073709551615].schedule[0].give.ml",
         "feed.ec ",
-        "rules[0].when",
+        "valves[0].rules[0].when",
         "\u{1b}[31m",
     ] {
         let refused = bench.set_parameter(path, 1.0, &library).unwrap_err();

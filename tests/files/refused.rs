@@ -120,13 +120,13 @@ fn deep_nesting_ends_in_an_error_and_not_in_a_crash() {
 #[test]
 fn a_newer_format_is_told_whatever_it_holds() {
     for text in [
-        "(format: 2, greenhouses: [1, 2], name: \"future\")",
-        "(format: 2, name: \"future\", lanes: Cloud(of: { \"a\": (1, 2) }))",
+        "(format: 3, greenhouses: [1, 2], name: \"future\")",
+        "(format: 3, name: \"future\", lanes: Cloud(of: { \"a\": (1, 2) }))",
         "#![enable(extension_of_the_future)]\n(\n    format: 7,\n    what: <<<>>>\n)",
         "// A scenario.\n(\n  format : 99999999999999999999999,\n  days: 1)",
     ] {
         let error = read(text).unwrap_err();
-        assert!(matches!(error, FileError::Newer { found, .. } if found > 1), "{text}: {error}");
+        assert!(matches!(error, FileError::Newer { found, .. } if found > 2), "{text}: {error}");
         one_line_each(&error);
     }
     let old = problems_of(&small_with("format: 1", "format: 0"));

@@ -131,7 +131,13 @@ impl<D> OpenRun<D> {
     {
         let missing = full.clone().any(|day| day < self.run.days() && !self.run.keep.in_full(day));
         let from = self.checkpoints.iter().rev().find(|c| c.time_s() <= on_day(full.start, 0.0));
-        let (Some(from), true) = (from, missing) else { return Some(self.clone()) };
+        // Days that are not there, because the lane stopped before, cannot be put in full; those that were are no longer.
+        let without = || {
+            let mut open = self.clone();
+            open.thin_all_but(full.clone());
+            open
+        };
+        let (Some(from), true) = (from, missing) else { return Some(without()) };
         let (mut lane, mut seen) = (self.ready.resume(from), Series::default());
         while lane.time_s() < on_day(full.end, 0.0) {
             if !go_on() {
@@ -141,7 +147,7 @@ impl<D> OpenRun<D> {
             if midnight < on_day(full.start, 0.0) {
                 // A lane that stops does so where it stopped before.
                 if lane.advance_to(midnight + DAY_S, |_| {}).is_err() {
-                    return Some(self.clone());
+                    return Some(without());
                 }
                 continue;
             }
@@ -152,8 +158,7 @@ impl<D> OpenRun<D> {
                 break;
             }
         }
-        let mut open = self.clone();
-        open.thin_all_but(full.clone());
+        let mut open = without();
         Arc::make_mut(&mut open.run.series).put(seen);
         Some(open)
     }

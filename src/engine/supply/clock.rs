@@ -131,9 +131,10 @@ fn parting(a: Option<&Spell>, b: Option<&Spell>) -> Option<Parting> {
 /// A day's spells. Where the tank had nothing to give, where it was filled, and where another valve opened or shut, steps end as they do at an
 /// event: that is how it was found out.
 fn spells(day: &PumpDay, dose: f64) -> Arc<[Spell]> {
-    let missed = day.missed.iter().map(|c| (c.event.start_s(), c.event.end_s(), Supply::Off));
-    let stops = day.stops_s.iter().map(|at| (*at, *at, Supply::Off));
-    let mut spells: Vec<Spell> = day.calls.iter().map(|c| spell(c, dose)).chain(missed).chain(stops).collect();
+    // Two stops, not one spell: others may lie between them.
+    let missed = day.missed.iter().flat_map(|c| [c.event.start_s(), c.event.end_s()]);
+    let stops = missed.chain(day.stops_s.iter().copied()).map(|at| (at, at, Supply::Off));
+    let mut spells: Vec<Spell> = day.calls.iter().map(|c| spell(c, dose)).chain(stops).collect();
     spells.sort_by(|a, b| a.0.total_cmp(&b.0));
     spells.into()
 }

@@ -15,5 +15,6 @@
 pub mod clock;
 pub mod light_clock;
 pub mod pump;
+pub mod pump_day;
 pub mod tank;
 pub mod timetable;

@@ -4,7 +4,7 @@
 //! pump whole, for how fast a table fills is not known (judgement). What finds too little left waits until enough has ended, the one that was
 //! due first before others; what the pump cannot give even alone is cut to what it gives in that time.
 
-use super::timetable::{Call, PumpDay};
+use super::pump_day::{Call, PumpDay};
 use crate::scenario::{Clock, DAY_S, Event, Give, Scenario};
 use crate::units::HOUR_S;
 
@@ -112,7 +112,7 @@ pub fn shared(scenario: &Scenario, called: Vec<PumpDay>) -> Vec<PumpDay> {
                 from_s[valve] = end;
                 given[valve].push(call);
             }
-            None => given[valve].missed.push(Call { waited: true, ..*call }),
+            None => given[valve].too_late.push(*call),
         }
     }
     given

@@ -5,7 +5,7 @@ use std::fmt;
 use crate::scenario::bench::Scenario;
 use crate::scenario::climate::Climate;
 use crate::scenario::medium::MediumChoice;
-use crate::scenario::plan::Plan;
+use crate::scenario::plans::Plan;
 
 /// Where a number stands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

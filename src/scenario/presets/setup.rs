@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 use crate::scenario::bench::{FORMAT, Scenario};
 use crate::scenario::climate::Climate;
 use crate::scenario::lane::Lane;
-use crate::scenario::plan::Plan;
+use crate::scenario::plans::Plan;
 use crate::scenario::rule::{Rule, When};
 use crate::scenario::schedule::{Event, Feed, Light};
 use crate::scenario::solver::Solver;

@@ -201,13 +201,10 @@ impl<'a> Bench<'a> {
             });
             if let Some((valve, call)) = called {
                 lines[valve].tried += 1;
-                let at = midnight + call.event.start_s();
-                self.go_to(at, &lines);
-                self.begin((midnight, at), (valve, call), &mut lines, &mut pump);
+                self.begin((midnight, midnight + call.event.start_s()), (valve, call), &mut lines, &mut pump);
             } else if let Some((at, valve)) = ends.filter(|(at, _)| *at <= next_s) {
                 self.finish((midnight, at), valve, &mut lines);
             } else if let Some((at, _, valve)) = begins {
-                self.go_to(at, &lines);
                 let line = &mut lines[valve];
                 let call = line.waiting.take().map(|(call, _)| call).or_else(|| {
                     line.begun += 1;
@@ -252,9 +249,11 @@ impl<'a> Bench<'a> {
             return;
         }
         let Some(mut call) = put_off(&call, at_s - midnight) else {
-            lines[valve].done.missed.push(Call { waited: true, ..call });
+            lines[valve].done.too_late.push(call);
             return;
         };
+        // Who waits does not stop the others.
+        self.go_to(at_s, lines);
         let end_s = midnight + call.event.end_s();
         pump.begin(valve, &mut call, [at_s, end_s]);
         let reserved = lines.iter().filter_map(|l| l.open.as_ref()?.drawn).sum();

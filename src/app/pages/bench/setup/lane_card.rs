@@ -7,7 +7,7 @@ use crate::app::look::container_view::{self, Drawn};
 use crate::app::look::form::{Form, named};
 use crate::app::look::theme::{self, HEAD, NOTE, Tokens};
 use crate::app::look::widgets::fold_button;
-use crate::edits::lanes;
+use crate::edits::{lanes, valves};
 use crate::scenario::parameter::lane::PLANTS;
 use crate::scenario::{Lane, MAX_LANES, Scenario};
 use crate::units::{HOUR_S, Quantity, Units};
@@ -128,7 +128,7 @@ fn lane_menu(form: &mut Form<'_>, ui: &mut Ui, index: usize) {
             form.set(format!("Move lane {name} down"), |s| s.lanes.swap(index, index + 1));
         }
         if item("Remove", count > 1) {
-            form.set(format!("Remove lane {name}"), |s| lanes::remove(s, index));
+            form.set(format!("Remove lane {name}"), |s| valves::remove_lane(s, index));
         }
         ui.separator();
         valve_form::menu(form, ui, index);

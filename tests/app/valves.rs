@@ -1,0 +1,135 @@
+//! Valves in the window: a lane gets one of its own, it is taken in hand, edited, undone, and goes again.
+
+use eframe::egui::accesskit::Role;
+use eframe::egui::{Key, Modifiers};
+use egui_kittest::kittest::{NodeT, Queryable};
+use slakeline::scenario::{Plan, Scenario};
+
+use crate::hand::*;
+
+/// Opens a lane's menu and clicks an entry.
+fn from_menu(window: &mut Window, lane: usize, entry: &str) {
+    click(window, &format!("Lane {lane} menu"));
+    click(window, entry);
+}
+
+/// The valve chips above the tracks: names, and which is in hand.
+fn in_hand(window: &Window) -> Vec<String> {
+    let chips = window.query_all_by_role(Role::RadioButton).filter(|n| n.accesskit_node().label().is_some_and(|l| l.starts_with("Valve ")));
+    let on = chips.filter(|n| n.accesskit_node().toggled() == Some(eframe::egui::accesskit::Toggled::True));
+    on.filter_map(|n| n.accesskit_node().label()).collect()
+}
+
+fn starts(s: &Scenario, valve: usize) -> Vec<String> {
+    s.events(Plan::first(valve)).iter().map(|e| e.start.to_string()).collect()
+}
+
+#[test]
+fn a_duplicate_on_a_valve_of_its_own_is_edited_apart_by_keys_and_undone() {
+    let data = tempfile::tempdir().unwrap();
+    let mut window = open(data.path());
+    let before = scenario(&window);
+    from_menu(&mut window, 1, "Duplicate on a valve of its own");
+    let with = scenario(&window);
+    assert_eq!((with.lanes.len(), with.valves.len(), with.lanes[1].valve), (3, 2, 1));
+    assert_eq!(undo_name(&window), "Duplicate lane Block on slab on a valve of its own");
+    assert_eq!(in_hand(&window), ["Valve Valve 2"]);
+    // The first event of the valve in hand goes later by keys; the other valve's stays.
+    window.key_press_modifiers(Modifiers::COMMAND, Key::E);
+    window.run();
+    window.key_press(Key::ArrowLeft);
+    window.run();
+    let moved = scenario(&window);
+    assert_eq!(starts(&moved, 0), starts(&before, 0));
+    assert_ne!(starts(&moved, 1), starts(&before, 0));
+    assert!(undo_name(&window).ends_with(", Valve 2"), "{}", undo_name(&window));
+    // What the lanes got differs, as their figures do.
+    let run = window.state().run();
+    assert_ne!(run.events(0, 0), run.events(1, 0));
+    assert_ne!(run.run.lanes[0].series, run.run.lanes[1].series);
+    assert_eq!(run.run.lanes[0].timetable.days(), run.run.lanes[2].timetable.days());
+    // F6 takes the other valve in hand; a selection of the first is let go.
+    window.key_press(Key::F6);
+    window.run();
+    assert_eq!((in_hand(&window), window.state().picked().len()), (vec!["Valve Valve 1".to_owned()], 0));
+    window.key_press(Key::F6);
+    window.run();
+    assert_eq!(in_hand(&window), ["Valve Valve 2"]);
+    for _ in 0..2 {
+        window.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+        window.run();
+    }
+    assert_eq!(scenario(&window), before);
+    assert_eq!(in_hand(&window), Vec::<String>::new(), "one valve needs no choice");
+}
+
+#[test]
+fn a_lane_moves_between_valves_by_its_menu_and_an_empty_valve_goes() {
+    let data = tempfile::tempdir().unwrap();
+    let mut window = open(data.path());
+    let before = scenario(&window);
+    from_menu(&mut window, 2, "Give it a valve of its own");
+    assert_eq!((scenario(&window).valves.len(), scenario(&window).lanes[1].valve), (2, 1));
+    // What is drawn of the other valve is named, and a click on it takes that valve in hand.
+    click(&mut window, "Valve Valve 1");
+    assert_eq!(in_hand(&window), ["Valve Valve 1"]);
+    let other = window.query_all_by_label_contains("of Valve 2").next();
+    let at = other.expect("events of the other valve are named").rect().center();
+    window.event(eframe::egui::Event::PointerMoved(at));
+    window.run();
+    for pressed in [true, false] {
+        let button = eframe::egui::PointerButton::Primary;
+        window.event(eframe::egui::Event::PointerButton { pos: at, button, pressed, modifiers: Modifiers::NONE });
+        window.run();
+    }
+    // Where both give at one instant the bar of the valve in hand lies on top, and is selected instead.
+    let chosen = in_hand(&window);
+    assert!(chosen == ["Valve Valve 2"] || !window.state().picked().is_empty(), "{chosen:?}");
+    from_menu(&mut window, 2, "Put it on Valve 1");
+    assert_eq!(scenario(&window), before);
+    // Lane 1 on a valve of its own, and then lane 2 follows it: the first valve goes.
+    from_menu(&mut window, 1, "Give it a valve of its own");
+    from_menu(&mut window, 2, "Put it on Valve 2");
+    let after = scenario(&window);
+    assert_eq!((after.valves.len(), after.valves[0].name.as_str()), (1, "Valve 2"));
+    assert!(after.lanes.iter().all(|l| l.valve == 0));
+}
+
+#[test]
+fn rules_drafts_freezing_and_later_schedules_are_the_valves_in_hand() {
+    let data = tempfile::tempdir().unwrap();
+    let mut window = open(data.path());
+    from_menu(&mut window, 2, "Give it a valve of its own");
+    let before = scenario(&window);
+    click(&mut window, "Draft a schedule…");
+    assert!(window.query_by_label("for lane 1 · Block on slab").is_none(), "its draft is for its own valve");
+    click(&mut window, "for lane 2 · Round pot");
+    let drafted = scenario(&window);
+    assert_eq!(drafted.valves[0], before.valves[0]);
+    assert_ne!(drafted.valves[1].schedule, before.valves[1].schedule);
+    choose(&mut window, "Showing", "day 2 of 3");
+    click(&mut window, "Another schedule from day 2");
+    let later = scenario(&window);
+    assert_eq!((later.valves[0].changes.len(), later.valves[1].changes.len()), (0, 1));
+    click(&mut window, "Add a rule…");
+    click(&mut window, "events by the probe of lane 2 · Round pot");
+    let ruled = scenario(&window);
+    assert_eq!((ruled.valves[0].all_rules().count(), ruled.rules(Plan { valve: 1, number: 1 }).len()), (0, 1));
+    click(&mut window, "Freeze into clock events");
+    assert_eq!(scenario(&window).all_rules().count(), 0);
+    assert_eq!(scenario(&window).valves[0], before.valves[0], "the other valve was not touched");
+}
+
+#[test]
+fn a_pump_with_a_limit_says_who_waited() {
+    let data = tempfile::tempdir().unwrap();
+    let mut window = open(data.path());
+    from_menu(&mut window, 2, "Give it a valve of its own");
+    click(&mut window, "The pump's limit is known");
+    assert!(scenario(&window).pump.is_some());
+    // Both give at the same times, and it feeds one: the second valve waits.
+    let day = window.state().run().pump_day(1, 0).unwrap();
+    assert!(day.waited() > 0 && window.state().run().pump_day(0, 0).unwrap().waited() == 0);
+    let told = format!("The pump was busy: {} events came later than set.", day.waited());
+    assert!(window.query_all_by_label_contains(&told).next().is_some(), "{told}");
+}
