@@ -36,7 +36,10 @@ impl LaneReport {
     #[must_use]
     pub fn with(measured: Measured, scenario: &Scenario, lane: &Lane, run: &LaneRun) -> Self {
         let Measured { figures, aims, hours_outside_band } = measured;
-        let (events, feed_ec) = (run.timetable.events(figures.day), run.timetable.mean_ec(figures.day, scenario.feed_ec(lane.valve)));
+        let events = run.timetable.events(figures.day);
+        // Of what came in, floods and drips alike.
+        let given = run.day(figures.day).filter(|passed| passed.water.applied > 0.0);
+        let feed_ec = given.map_or_else(|| scenario.feed_ec(lane.valve), |passed| passed.salt.applied / passed.water.applied);
         let light_s = scenario.lit(run.first_day + figures.day).first().map(|l| l.0);
         let steered = Steered { events, light_s, feed_ec, dry_back: aims.dry_back_points };
         Self { verdicts: verdicts(&figures, &aims), lean: lean(&figures, lane, steered), figures, aims, hours_outside_band }

@@ -144,7 +144,9 @@ fn parse_as(text: &str, path: &str) -> Result<Scenario, FileError> {
     }
     let parsed = match format_of(text) {
         Some(found) if found > u64::from(FORMAT) => return Err(FileError::Newer { path: path(), found }),
-        Some(1) => options().from_str::<Format1>(text).map(Scenario::from),
+        Some(0 | 1) => options().from_str::<Format1>(text).map(Scenario::from),
+        // That the format is missing is told in either case; what else is wrong, by what the rest looks like.
+        None if !text.contains("valves") => options().from_str::<Format1>(text).map(Scenario::from),
         _ => options().from_str(text),
     };
     parsed.map_err(|e| {

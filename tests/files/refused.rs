@@ -130,7 +130,7 @@ fn a_newer_format_is_told_whatever_it_holds() {
         one_line_each(&error);
     }
     let old = problems_of(&small_with("format: 1", "format: 0"));
-    assert_eq!((old[0].field.as_str(), old[0].value.as_str(), old[0].allowed.as_str()), ("format", "0", "1"));
+    assert_eq!((old[0].field.as_str(), old[0].value.as_str(), old[0].allowed.as_str()), ("format", "0", "2"));
     let error = read(&small_with("format: 1,", "")).unwrap_err();
     assert!(error.to_string().contains("format"), "{error}");
 }

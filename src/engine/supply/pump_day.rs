@@ -76,13 +76,4 @@ impl PumpDay {
         self.events.push(call.event);
         self.calls.push(call);
     }
-
-    /// EC of what is given, weighted by volume; floods count by their length. `None` on a day without events.
-    #[must_use]
-    pub fn mean_ec(&self) -> Option<f64> {
-        let drips = self.calls.iter().any(|c| c.event.ml().is_some());
-        let weight = |c: &Call| if drips { c.event.ml().unwrap_or_default() } else { f64::from(c.event.seconds) };
-        let sum: f64 = self.calls.iter().map(weight).sum();
-        (sum > 0.0).then(|| self.calls.iter().map(|c| weight(c) * c.ec).sum::<f64>() / sum)
-    }
 }

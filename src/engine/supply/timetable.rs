@@ -82,12 +82,6 @@ impl Timetable {
         self.events(day).first().map(Event::start_s)
     }
 
-    /// EC of what is given on a day, weighted by volume; the feed's (mS/cm) where nothing is.
-    #[must_use]
-    pub fn mean_ec(&self, day: usize, feed_ec: f64) -> f64 {
-        self.day(day).and_then(|d| d.mean_ec()).unwrap_or(feed_ec)
-    }
-
     /// What clock and light call for on each valve, until it repeats itself. Rules that listen to a probe and the tank are left out.
     #[must_use]
     pub fn foreseen(scenario: &Scenario) -> Vec<Arc<Self>> {

@@ -113,7 +113,7 @@ pub fn when(found: &Projection, per_lane: bool) -> Line {
     let (least, most) = (days.iter().flatten().min(), days.iter().flatten().max());
     Line::One(match (least, most) {
         _ if days.contains(&None) => if days.len() > 1 { "not all do" } else { "does not" }.to_owned(),
-        (Some(a), Some(b)) if a != b => format!("~day {a} – {b}"),
+        (Some(a), Some(b)) if a != b => format!("~{a} – {b}"),
         (Some(a), _) => format!("from ~day {a}"),
         _ => String::new(),
     })

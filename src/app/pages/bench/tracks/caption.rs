@@ -54,8 +54,8 @@ fn valves(ui: &mut Ui, t: &Tokens, bench: &Bench, actions: &mut Vec<Action>) {
     for (i, valve) in scenario.valves.iter().enumerate() {
         let lanes: Vec<String> = scenario.lanes_on(i).map(|(n, lane)| format!("lane {} · {}", n + 1, lane.name)).collect();
         let on = bench.valve() == i;
-        let chip = Button::selectable(on, RichText::new(&valve.name).size(NOTE)).truncate();
-        let width = ui.painter().layout_no_wrap(valve.name.clone(), plain(NOTE), t.ink).size().x + 14.0;
+        let chip = Button::selectable(on, RichText::new(&valve.name).size(NOTE)).frame_when_inactive(true).truncate();
+        let width = ui.painter().layout_no_wrap(valve.name.clone(), plain(NOTE), t.ink).size().x + 26.0;
         let chip = ui.add_sized([width.min(room), 18.0], chip);
         chip.widget_info(|| WidgetInfo::selected(Role::RadioButton, true, on, format!("Valve {}", valve.name)));
         let mut told = format!("{}: {}", valve.name, lanes.join(", "));
