@@ -4,6 +4,7 @@
 #![allow(clippy::unwrap_used)]
 
 mod climate_logs;
+mod format_1;
 mod own_presets;
 mod parameters;
 mod presets;
