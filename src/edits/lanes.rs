@@ -32,7 +32,7 @@ pub fn add(scenario: &mut Scenario, container: &Container, library: &Library) {
             demand: Demand::Measured { litres_per_day: 1.0, steady_share: 0.08 },
             roots: Roots::Uniform,
             dose: 1.0,
-            start: Start::default(),
+            start: Start::run_in(),
             targets: Targets::default(),
             probe: None,
             exchange: true,

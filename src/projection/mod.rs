@@ -47,6 +47,8 @@ pub struct Projection {
     pub settled: Option<Vec<Settled>>,
     /// Days that were run; fewer than there are while it is being computed.
     pub reached: usize,
+    /// Its lanes begin as those of the projection before did, not as days like their own first leave them: those are still to be run.
+    pub begins_as_before: bool,
     /// Tells what was run from anything else that was.
     pub stamp: u64,
     /// What it was run with, so that it can be taken up where something changed: with the figures of each day of each lane, where not every step
@@ -86,10 +88,10 @@ impl Projection {
         self.reached == 0 && self.troubles.is_empty()
     }
 
-    /// Whether all its days were run.
+    /// Whether all its days were run, and its run-in.
     #[must_use]
     pub fn is_whole(&self) -> bool {
-        self.reached == self.scenario.days as usize
+        self.reached == self.scenario.days as usize && !self.begins_as_before
     }
 
     fn reaching(mut self, reached: usize, open: Open) -> Self {
@@ -145,6 +147,7 @@ impl Projection {
             millis,
             settled,
             reached,
+            begins_as_before: false,
             stamp: stamp(),
             open: Arc::default(),
             summaries: Arc::default(),

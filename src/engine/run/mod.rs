@@ -11,6 +11,9 @@
 //! else stays of a long run), and after a change it runs again what the change touches, from the last checkpoint before. The window's runs are
 //! such runs. Everyone else hands `Ready::run_with` a recorder.
 //!
+//! A lane that is run in begins as days like its first leave it (`run_in.rs`): those are run before the first, by whoever asks for a timetable or
+//! takes a bench's run up, and what they came to is kept with what it hangs on.
+//!
 //! A run fails when it stops or when its books close worse than `CLOSES_TO` (`ledger.rs`), at any midnight or at its end: `LaneRun::failure`
 //! tells why. `Workshop` keeps columns by what they are made from: the media and the crop themselves, not their names.
 
@@ -24,6 +27,7 @@ pub mod open_bench;
 pub mod open_run;
 pub mod recorder;
 pub mod repeats;
+pub mod run_in;
 pub mod series;
 pub mod settled;
 mod settling;
@@ -38,6 +42,7 @@ pub use open_bench::OpenBench;
 pub use open_run::OpenRun;
 pub use recorder::{Midnights, Recorder};
 pub use repeats::Settled;
+pub use run_in::{RunIn, RunIns};
 pub use settled::LOOK_AHEAD_DAYS;
 pub use simulation::checkpoint::Checkpoint;
 pub use workshop::{ReadyBench, Workshop};

@@ -328,8 +328,7 @@ mod tests {
         for lane in &demos().remove(0).1.lanes {
             let column = Column::build(lane, &Solver::default(), &library).unwrap();
             let ec = |i: usize| [0.0, 1.6, 2.0, 3.0, 9.0, 1.6][i % 6];
-            let start =
-                crate::scenario::Start { water: lane.start.water.clone(), salt: StartSalt::Layers((0..column.len()).map(ec).collect()) };
+            let start = crate::scenario::Start { salt: StartSalt::Layers((0..column.len()).map(ec).collect()), ..lane.start.clone() };
             let state = start::state(&column, &start, 2.0);
             let (mut water, mut hydro) = (WaterStep::new(&column), Hydro::new(&column, &state));
             let dt = 600.0;

@@ -197,6 +197,18 @@ pub static START_SALT: &[Entry<Lane>] = &[Entry::<Lane>::new(
 .since("mS/cm")
 .within(Spread::Factor(1.15), "judgement: one sample of the root zone")];
 
+/// How the first day begins: days like it that come before.
+pub static START_RUN_IN: &[Entry<Lane>] = &[Entry::<Lane>::new(
+    "start.run_in_days",
+    (Quantity::Plain("days", 0), "days"),
+    ranges::RUN_IN_DAYS,
+    |l, _| l.start.run_in_days.map(f64::from),
+    |l, v| l.start.run_in_days = Some(whole(v)),
+)
+.called("Run in for", "Days like the first that come before it. Water forgets how it began within days; salt may take months.")
+.since("days that come before the first")
+.in_whole_numbers()];
+
 /// Edges that are held, as in published problems; these are changed in files.
 pub static EDGES: &[Entry<Lane>] = &[
     Entry::<Lane>::new(

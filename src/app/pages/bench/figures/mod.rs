@@ -34,6 +34,9 @@ const MANY: usize = 5;
 /// Share of the panel's height that what a change does takes at most; more of it scrolls.
 const CHANGE: f32 = 0.3;
 
+/// Told where what is drawn does not begin as its own run-in would leave it.
+const BEGINS_AS_BEFORE: &str = "Day 1 still begins as before this change. The run-in follows when you let go or pause.";
+
 /// Draws the panel.
 pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, dismissed: &Dismissed, actions: &mut Vec<Action>) {
     ui.spacing_mut().item_spacing.y = 2.0;
@@ -158,6 +161,9 @@ fn change(ui: &mut Ui, t: &Tokens, bench: &Bench) {
     ui.label(RichText::new(&change.title).font(theme::strong(TEXT)));
     if !change.what.is_empty() {
         ui.label(RichText::new(&change.what).size(NOTE + 0.5));
+    }
+    if bench.shown().begins_as_before {
+        ui.label(RichText::new(BEGINS_AS_BEFORE).size(NOTE + 0.5).color(t.attention));
     }
     for lane in &change.lanes {
         let said = lane.words(bench.units);
