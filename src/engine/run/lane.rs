@@ -5,10 +5,10 @@ use std::sync::Arc;
 use rayon::prelude::*;
 use serde::Serialize;
 
+use super::dawn::RunIn;
 use super::keep::{Keep, Often};
 use super::ledger::{Closure, Ledger};
 use super::recorder::{Midnights, Recorder};
-use super::run_in::RunIn;
 use super::series::Series;
 use super::simulation::checkpoint::Checkpoint;
 use super::simulation::{RunError, Simulation, Stats};

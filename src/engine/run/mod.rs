@@ -18,6 +18,7 @@
 //! tells why. `Workshop` keeps columns by what they are made from: the media and the crop themselves, not their names.
 
 pub mod batch;
+pub mod dawn;
 pub mod each_day;
 pub mod feedback;
 pub mod keep;
@@ -35,6 +36,7 @@ pub mod simulation;
 pub mod workshop;
 
 pub use batch::{MemberFailed, Outcome, Watch, batch};
+pub use dawn::RunIn;
 pub use each_day::EachDay;
 pub use keep::{Keep, Often};
 pub use lane::{Ended, Failed, LaneRun, Ready, Run, run};
@@ -42,7 +44,7 @@ pub use open_bench::OpenBench;
 pub use open_run::OpenRun;
 pub use recorder::{Midnights, Recorder};
 pub use repeats::Settled;
-pub use run_in::{RunIn, RunIns};
+pub use run_in::RunIns;
 pub use settled::LOOK_AHEAD_DAYS;
 pub use simulation::checkpoint::Checkpoint;
 pub use workshop::{ReadyBench, Workshop};

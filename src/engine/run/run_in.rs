@@ -8,27 +8,16 @@ use std::sync::Arc;
 
 use rayon::prelude::*;
 
+use super::dawn::RunIn;
 use super::feedback::bench::matters;
 use super::feedback::{self, Until};
 use super::lane::Ready;
 use super::ledger::Closure;
 use super::simulation::RunError;
-use super::simulation::checkpoint::Checkpoint;
 use crate::engine::supply::clock::EventClock;
 use crate::engine::supply::timetable::Timetable;
 use crate::scenario::plan::on_day;
 use crate::scenario::{Lane, Scenario};
-
-/// A lane as its run-in leaves it.
-#[derive(Debug)]
-pub struct RunIn {
-    /// The lane at its first midnight: nothing has passed by then.
-    pub(super) dawn: Checkpoint,
-    /// Why the run-in stopped before its end, if it did; its time is before the first midnight. The lane stands where it stopped then.
-    pub(super) stopped: Option<RunError>,
-    /// How its books close at their worst, at every midnight.
-    pub(super) closure: Closure,
-}
 
 /// The days that a bench's lanes are run in by, ready to be run.
 #[derive(Clone)]

@@ -264,7 +264,7 @@ impl Simulation {
             let forcing = Forcing {
                 supply: self.supply,
                 transpiration: self.load.transpiration_ml(self.time, self.time + dt) / dt,
-                evaporation: self.load.evaporation_cm(self.time, self.time + dt) / dt,
+                evaporation: self.load.evaporation_cm(self.time, self.time + dt).over(dt),
             };
             // A step that landing on the mark made a sliver longer than the shortest is the shortest.
             let shortest = dt <= 1.1 * solver.min_step_s;

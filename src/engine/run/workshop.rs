@@ -2,9 +2,10 @@
 
 use std::sync::Arc;
 
+use super::dawn::RunIn;
 use super::feedback::{self, Until};
 use super::lane::Ready;
-use super::run_in::{Days, GoOn, RunIn, RunIns};
+use super::run_in::{Days, GoOn, RunIns};
 use crate::engine::column::layers::{BuildError, Column};
 use crate::engine::column::made_from::MadeFrom;
 use crate::engine::column::start;
@@ -84,12 +85,13 @@ impl Workshop {
     /// Has every lane that asks for as much as one of the last scenario break off: the program itself is not to have one that does.
     #[cfg(test)]
     pub(crate) fn spoil(&mut self) {
+        use crate::engine::demand::load::Potential;
         struct Gone;
         impl Load for Gone {
             fn transpiration_ml(&self, _: f64, _: f64) -> f64 {
                 panic!("the demand is gone")
             }
-            fn evaporation_cm(&self, _: f64, _: f64) -> f64 {
+            fn evaporation_cm(&self, _: f64, _: f64) -> Potential {
                 panic!("the demand is gone")
             }
             fn next_bend(&self, _: f64) -> Option<f64> {
