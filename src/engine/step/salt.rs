@@ -315,6 +315,7 @@ mod tests {
     use super::*;
     use crate::engine::column::hydro::Hydro;
     use crate::engine::column::start;
+    use crate::engine::demand::load::Potential;
     use crate::engine::step::water::Forcing;
     use crate::engine::supply::clock::Supply;
     use crate::scenario::presets::{Library, demos};
@@ -332,7 +333,7 @@ mod tests {
             let state = start::state(&column, &start, 2.0);
             let (mut water, mut hydro) = (WaterStep::new(&column), Hydro::new(&column, &state));
             let dt = 600.0;
-            let forcing = Forcing { supply: Supply::Drip { rate: 0.4, ec: 2.0 }, transpiration: 0.2, evaporation: 0.0 };
+            let forcing = Forcing { supply: Supply::Drip { rate: 0.4, ec: 2.0 }, transpiration: 0.2, evaporation: Potential::default() };
             water.attempt(&column, &state, &mut hydro, &forcing, dt).unwrap();
             let mut salt = SaltStep::new(&column);
             salt.run(&column, &state, &water, 2.0, 0.03, dt);
