@@ -10,6 +10,7 @@ pub mod effort;
 pub mod lane_report;
 pub mod origin;
 pub mod prepared;
+pub mod probe_mark;
 pub mod pump_words;
 pub mod settled;
 
@@ -220,7 +221,9 @@ impl Projection {
     /// The day of the bench (from 0) that a day of this projection is: of a settled day, the one it is kept from.
     #[must_use]
     pub fn day_of_bench(&self, day: usize) -> usize {
-        self.run.lanes.first().map_or(0, |lane| lane.first_day) + day
+        // Of a settled day a lane that stopped is kept from the day on which it did.
+        let lanes = &self.run.lanes;
+        lanes.iter().find(|lane| lane.error.is_none()).or(lanes.first()).map_or(0, |lane| lane.first_day) + day
     }
 
     /// When it is light on a day shown (from 0), as stretches in s from its midnight.
@@ -255,14 +258,6 @@ impl Projection {
     #[must_use]
     pub fn pump_day(&self, valve: usize, day: usize) -> Option<&PumpDay> {
         self.timetable(valve)?.day(day).map(|d| &**d)
-    }
-
-    /// What each lane's probe, or else its container, reads at midday of the day shown, m³/m³; half where nothing was run.
-    #[must_use]
-    pub fn midday_readings(&self) -> Vec<f64> {
-        let noon = self.midnight_s() + 0.5 * DAY_S;
-        let read = |run: &LaneRun| run.series.at(noon).map_or(0.5, |s| s.probe.unwrap_or(s.water_content));
-        self.run.lanes.iter().map(read).collect()
     }
 
     /// Lanes with their index, description and run.
