@@ -35,7 +35,7 @@ const MANY: usize = 5;
 const CHANGE: f32 = 0.3;
 
 /// Told where what is drawn does not begin as its own run-in would leave it.
-const BEGINS_AS_BEFORE: &str = "Day 1 still begins as before this change. The run-in follows when you let go or pause.";
+const BEGINS_AS_BEFORE: &str = "Day 1 begins as before until you pause.";
 
 /// Draws the panel.
 pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, dismissed: &Dismissed, actions: &mut Vec<Action>) {
@@ -91,7 +91,7 @@ fn head(ui: &mut Ui, t: &Tokens, (index, name): (usize, &str), count: usize) -> 
 
 /// What is known of a lane's day.
 fn listed<'a>(bench: &'a Bench, (index, lane, run): (usize, &'a Lane, &'a LaneRun), report: &'a LaneReport) -> Listed<'a> {
-    let settled = bench.settles().and_then(|day| Some((day.reports.get(index)?.as_ref()?, *day.settled.as_ref()?.get(index)?)));
+    let settled = bench.settles(index).and_then(|day| Some((day.reports.get(index)?.as_ref()?, *day.settled.as_ref()?.get(index)?)));
     Listed { lane, run, report, settled, presets: &bench.library().targets }
 }
 
