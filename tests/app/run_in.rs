@@ -12,7 +12,7 @@ use slakeline::scenario::{Clock, PlanChange, Scenario, Start as Begins, USUAL_RU
 
 use crate::hand::*;
 
-const AS_BEFORE: &str = "Day 1 begins as before until you pause.";
+const AS_BEFORE: &str = "Day 1 begins as before, its run-in follows.";
 
 /// The first demo, its lanes run in.
 fn bench() -> Scenario {
@@ -99,7 +99,7 @@ fn a_drag_begins_as_before_says_so_and_is_run_in_when_it_rests_or_is_let_go() {
     window.hover(from - vec2(20.0, 0.0));
     assert!(runs_here() > ran, "the first days are there within the frame");
     let tried = window.app().run();
-    assert!(tried.begins_as_before && tried.scenario.schedule[5].start < Clock::hm(12, 15));
+    assert!(tried.begins_as_before && tried.scenario.valves[0].schedule[5].start < Clock::hm(12, 15));
     let begins = |p: &Projection| p.run.lanes.iter().map(|l| l.midnights[0]).collect::<Vec<_>>();
     assert_eq!(begins(tried), begins(&before));
     window.harness.step();
@@ -132,14 +132,14 @@ fn a_drag_begins_as_before_says_so_and_is_run_in_when_it_rests_or_is_let_go() {
 #[test]
 fn what_does_not_touch_the_first_day_begins_as_it_does() {
     let mut scenario = Scenario { days: 2, ..bench() };
-    scenario.changes = vec![PlanChange { from_day: 2, schedule: scenario.schedule.clone(), rules: Vec::new() }];
+    scenario.valves[0].changes = vec![PlanChange { from_day: 2, schedule: scenario.valves[0].schedule.clone(), rules: Vec::new() }];
     let mut window = open_with(&scenario);
     show_last_day(&mut window.harness);
     let from = window.event("12:15").center();
     window.grab(from, from - vec2(20.0, 0.0));
     assert!(window.app().bench().is_trying() && is_true(window.app().run()));
     window.release(from - vec2(20.0, 0.0));
-    assert!(is_true(window.app().run()) && window.app().document().scenario().changes[0].schedule != scenario.schedule);
+    assert!(is_true(window.app().run()) && window.app().document().scenario().valves[0].changes[0].schedule != scenario.valves[0].schedule);
 }
 
 #[test]

@@ -8,7 +8,8 @@ use slakeline::engine::run::feedback::Until;
 use slakeline::engine::run::{EachDay, LOOK_AHEAD_DAYS, LaneRun, Ready, Recorder, Settled, Workshop};
 use slakeline::figures::{DayFigures, day_figures};
 use slakeline::scenario::presets::{Library, demos};
-use slakeline::scenario::{Demand, Lane, Scenario, StartSalt};
+use slakeline::scenario::{Demand, Lane, Scenario, StartSalt, resolve};
+use slakeline::studies::daily_use;
 
 /// The lanes of a bench, as they are looked ahead of.
 fn lanes(scenario: &Scenario) -> Vec<Ready> {
@@ -57,12 +58,16 @@ fn apart(a: &DayFigures, b: &DayFigures) -> f64 {
 /// A lane with a name, and the days after which nothing in it changes any more.
 type Case = (String, Ready, Lane, u32);
 
-/// A random bench, whose evaporation is an amount a day where its use is, so that little drains and salt is slow.
+/// A random bench whose use and evaporation are amounts a day, as much as its climate asks for: then little drains, and salt is slow.
 fn drawn(seed: u64) -> Scenario {
     let mut scenario = benches::bench(seed, &Library::shipped());
-    if matches!(scenario.lanes[0].demand, Demand::Measured { .. }) {
-        scenario.climate = None;
+    let lane = &scenario.lanes[0];
+    if let Demand::Climate { .. } = lane.demand {
+        let crop = resolve::crop(&lane.crop, &Library::shipped()).unwrap();
+        let litres_per_day = daily_use::litres(lane, &crop, &scenario);
+        scenario.lanes[0].demand = Demand::Measured { litres_per_day, steady_share: 0.08 };
     }
+    scenario.climate = None;
     scenario
 }
 
@@ -83,9 +88,6 @@ fn cases() -> Vec<Case> {
     for (seed, days) in [(1, 250), (10, 700), (18, 400), (27, 700), (28, 100), (49, 60), (53, 700), (67, 120)] {
         all.push(case(&format!("bench {seed}"), &drawn(seed), 0, days));
     }
-    let mut plain = demo(0).1;
-    plain.lanes[1].dose = 1.0;
-    all.push(case("the pot without a dripper of its own", &plain, 1, 700));
     let mut at_the_feed = demo(0).1;
     at_the_feed.lanes[0].start.salt = StartSalt::Feed;
     all.push(case("from the feed's EC", &at_the_feed, 0, 150));

@@ -81,7 +81,8 @@ impl RunIns {
             Some(given) => given,
             None => {
                 let ask = || go_on.ask();
-                let timetables = feedback::timetable(&days.scenario, &days.lanes, Until { days: days.scenario.days, settled: false }, &ask)?;
+                let timetables =
+                    feedback::timetable(&days.scenario, &days.lanes, Until { days: days.scenario.days, settled: false }, &ask)?;
                 (timetables.clone(), Some(Arc::new(Given { days: days.clone(), timetables })))
             }
         };

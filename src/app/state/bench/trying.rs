@@ -130,21 +130,30 @@ impl Bench {
             // What is being computed is what was made.
             (Some((number, For::Trial)), shown) => {
                 let before = self.computing.owed.take();
-                self.owe(trial.name, before);
+                self.owe(trial.name.clone(), before);
                 self.computing.asked = Some((number, For::Document));
-                self.computing.so_far = shown.filter(is_of_it);
+                self.show_so_far(trial.name, shown.filter(is_of_it));
             }
             (_, shown) => {
-                self.follow_document(trial.name);
+                let shown = shown.filter(is_of_it);
+                self.follow_document(trial.name.clone());
                 // What is shown already is nearer to it than what stood before.
                 if self.is_behind() && self.computing.so_far.is_none() {
-                    self.computing.so_far = shown.filter(is_of_it);
+                    self.show_so_far(trial.name, shown);
                 }
             }
         }
         // Where another plan has come on show, the places are those of other events.
         self.pick(if self.plan() == plan { set } else { Vec::new() });
         true
+    }
+
+    /// Shows what there is of the document's run so far, if anything, and what the change of this name did by it.
+    fn show_so_far(&mut self, name: String, shown: Option<Projection>) {
+        if let Some(shown) = &shown {
+            self.last_change = Some(Change::between(name, String::new(), &self.standing, shown));
+        }
+        self.computing.so_far = shown;
     }
 
     /// Drops the change being tried.

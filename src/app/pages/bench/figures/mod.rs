@@ -35,7 +35,7 @@ const MANY: usize = 5;
 const CHANGE: f32 = 0.3;
 
 /// Told where what is drawn does not begin as its own run-in would leave it.
-const BEGINS_AS_BEFORE: &str = "Day 1 begins as before until you pause.";
+const BEGINS_AS_BEFORE: &str = "Day 1 begins as before, its run-in follows.";
 
 /// Draws the panel.
 pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, dismissed: &Dismissed, actions: &mut Vec<Action>) {
