@@ -116,7 +116,7 @@ fn the_series_has_its_columns_and_adds_up() {
     let text = out(&output);
     assert_eq!(
         text.lines().next().unwrap(),
-        "time_h,lane,water_content,container_capacity,air_space,suction_kpa,root_zone_ec,applied_ml,drained_ml,drain_ec,transpired_ml,uptake_met"
+        "time_h,lane,water_content,container_capacity,air_space,suction_kpa,root_zone_ec,applied_ml,drained_ml,drain_ec,transpired_ml,evaporated_ml,uptake_met"
     );
     let rows = rows(&text);
     let slab: Vec<_> = rows.iter().filter(|r| &r[1] == "Block on slab").collect();

@@ -14,12 +14,12 @@ pub fn free_name(scenario: &Scenario, wanted: &str) -> String {
     (2..=MAX_LANES + 2).map(|n| format!("{wanted} {n}")).find(|n| !taken(n)).unwrap_or(wanted)
 }
 
-/// Adds a lane that stands in a container; its plant is that of the last lane.
+/// Adds a lane that stands in a container; its plant is that of the last lane, and it is run in.
 pub fn add(scenario: &mut Scenario, container: &Container, library: &Library) {
     let name = free_name(scenario, &container.name);
     let lane = match scenario.lanes.last() {
         Some(last) => {
-            let mut lane = Lane { name, ..last.clone() };
+            let mut lane = Lane { name, start: Start::run_in(), ..last.clone() };
             repot(&mut lane, container);
             lane
         }
@@ -32,7 +32,7 @@ pub fn add(scenario: &mut Scenario, container: &Container, library: &Library) {
             demand: Demand::Measured { litres_per_day: 1.0, steady_share: 0.08 },
             roots: Roots::Uniform,
             dose: 1.0,
-            start: Start::default(),
+            start: Start::run_in(),
             targets: Targets::default(),
             probe: None,
             exchange: true,

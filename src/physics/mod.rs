@@ -12,3 +12,4 @@ pub mod reference_evapotranspiration;
 pub mod salinity;
 pub mod sun;
 pub mod table;
+pub mod wet_surface;

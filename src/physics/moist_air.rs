@@ -44,8 +44,6 @@ pub fn vapour_pressure_deficit(celsius: f64, relative_humidity: f64) -> f64 {
 
 /// Slope of the saturation vapour pressure curve, kPa/°C, at a temperature in °C (FAO-56 equation 13). Meant for −20 to 60 °C.
 ///
-/// A reference: only checks use it.
-///
 /// ```
 /// // FAO-56 table 2.4: 0.145 kPa/°C at 20 °C
 /// assert!((slakeline::physics::moist_air::slope(20.0) - 0.145).abs() < 0.0005);

@@ -1,6 +1,7 @@
 //! How much there is to compute, so that what takes longer than half a frame is computed beside the frames.
 
 use super::Projection;
+use super::prepared::lends;
 use crate::engine::run::feedback;
 use crate::scenario::{Climate, Lane, Scenario};
 
@@ -33,13 +34,31 @@ impl Effort {
 
     /// The same of its first days.
     #[must_use]
-    #[allow(clippy::cast_precision_loss)]
     pub fn of_days(scenario: &Scenario, before: Option<&Projection>, days: usize) -> Self {
+        Self::lending(scenario, before, days, false)
+    }
+
+    /// The same where lanes may begin as they did in the run before: [`Waiting::lends_start`](super::prepared::Waiting::lends_start).
+    #[must_use]
+    pub fn of_trial(scenario: &Scenario, before: Option<&Projection>, days: usize) -> Self {
+        Self::lending(scenario, before, days, true)
+    }
+
+    #[allow(clippy::cast_precision_loss)]
+    fn lending(scenario: &Scenario, before: Option<&Projection>, days: usize, lends_start: bool) -> Self {
         let same = before.filter(|b| b.settled.is_none()).map(|b| (b, days_alike(&b.scenario, scenario)));
+        let same_place = |b: &Projection| b.scenario.lanes.len() == scenario.lanes.len() && b.scenario.solver == scenario.solver;
+        let lender = before.filter(|b| b.settled.is_none() && same_place(b));
+        let lent = |lane: &Lane| {
+            let place = scenario.lanes.iter().position(|l| std::ptr::eq(l, lane));
+            lender.zip(place).and_then(|(b, place)| b.scenario.lanes.get(place)).is_some_and(|then| lends(then, lane))
+        };
         let run = |lane: &Lane| {
             let there = same.and_then(|(b, alike)| Some(b.lanes().find(|(_, of, _)| *of == lane)?.2.days().min(alike)));
             let layers = scenario.solver.layers_of(&lane.container).iter().sum::<usize>();
-            let rest = (layers * days.saturating_sub(there.unwrap_or(0))) as f64 * before.and_then(hardness).unwrap_or(USUAL);
+            let is_run_in = there.is_some_and(|days| days > 0) && before.is_some_and(|b| !b.begins_as_before) || lends_start && lent(lane);
+            let run_in = if is_run_in { 0 } else { lane.start.run_in_days.unwrap_or(0) as usize };
+            let rest = (layers * (run_in + days.saturating_sub(there.unwrap_or(0)))) as f64 * before.and_then(hardness).unwrap_or(USUAL);
             if there.is_some() { rest } else { NEW_LANE + rest }
         };
         let sum: f64 = scenario.lanes.iter().map(run).sum();

@@ -10,6 +10,7 @@ pub mod effort;
 pub mod lane_report;
 pub mod origin;
 pub mod prepared;
+pub mod probe_mark;
 pub mod pump_words;
 pub mod settled;
 
@@ -47,6 +48,8 @@ pub struct Projection {
     pub settled: Option<Vec<Settled>>,
     /// Days that were run; fewer than there are while it is being computed.
     pub reached: usize,
+    /// Its lanes begin as those of the projection before did, not as days like their own first leave them: those are still to be run.
+    pub begins_as_before: bool,
     /// Tells what was run from anything else that was.
     pub stamp: u64,
     /// What it was run with, so that it can be taken up where something changed: with the figures of each day of each lane, where not every step
@@ -86,10 +89,10 @@ impl Projection {
         self.reached == 0 && self.troubles.is_empty()
     }
 
-    /// Whether all its days were run.
+    /// Whether all its days were run, and its run-in.
     #[must_use]
     pub fn is_whole(&self) -> bool {
-        self.reached == self.scenario.days as usize
+        self.reached == self.scenario.days as usize && !self.begins_as_before
     }
 
     fn reaching(mut self, reached: usize, open: Open) -> Self {
@@ -145,6 +148,7 @@ impl Projection {
             millis,
             settled,
             reached,
+            begins_as_before: false,
             stamp: stamp(),
             open: Arc::default(),
             summaries: Arc::default(),
@@ -217,7 +221,9 @@ impl Projection {
     /// The day of the bench (from 0) that a day of this projection is: of a settled day, the one it is kept from.
     #[must_use]
     pub fn day_of_bench(&self, day: usize) -> usize {
-        self.run.lanes.first().map_or(0, |lane| lane.first_day) + day
+        // Of a settled day a lane that stopped is kept from the day on which it did.
+        let lanes = &self.run.lanes;
+        lanes.iter().find(|lane| lane.error.is_none()).or(lanes.first()).map_or(0, |lane| lane.first_day) + day
     }
 
     /// When it is light on a day shown (from 0), as stretches in s from its midnight.
@@ -252,14 +258,6 @@ impl Projection {
     #[must_use]
     pub fn pump_day(&self, valve: usize, day: usize) -> Option<&PumpDay> {
         self.timetable(valve)?.day(day).map(|d| &**d)
-    }
-
-    /// What each lane's probe, or else its container, reads at midday of the day shown, m³/m³; half where nothing was run.
-    #[must_use]
-    pub fn midday_readings(&self) -> Vec<f64> {
-        let noon = self.midnight_s() + 0.5 * DAY_S;
-        let read = |run: &LaneRun| run.series.at(noon).map_or(0.5, |s| s.probe.unwrap_or(s.water_content));
-        self.run.lanes.iter().map(read).collect()
     }
 
     /// Lanes with their index, description and run.

@@ -6,12 +6,13 @@ use std::sync::{Arc, OnceLock};
 use std::time::Instant;
 
 use super::{Open, Projection, since};
+use crate::engine::column::made_from::built_alike;
 use crate::engine::run::feedback;
 use crate::engine::run::keep::Size;
-use crate::engine::run::{LaneRun, ReadyBench, Run, Workshop};
+use crate::engine::run::{LaneRun, OpenRun, ReadyBench, Run, Workshop};
 use crate::figures::Measured;
-use crate::scenario::Scenario;
 use crate::scenario::presets::Library;
+use crate::scenario::{Lane, Scenario};
 
 /// Room for what is kept of a run, bytes: the run shown, the one that is computed meanwhile, one pinned and one tried fit into 300 MB
 /// beside the program.
@@ -24,6 +25,10 @@ pub trait Waiting: Sync {
     /// Whether to go on.
     fn go_on(&self) -> bool {
         true
+    }
+    /// Whether lanes may begin as they did in the projection before, where what they are run in by changed: a drag does not wait for it.
+    fn lends_start(&self) -> bool {
+        false
     }
     /// How far it is, 0–1, and what is being done.
     fn at(&self, _share: f64, _words: &str) {}
@@ -50,30 +55,43 @@ pub struct Patient;
 
 impl Waiting for Patient {}
 
-/// One who waits for the days up to the one shown, and no longer.
-#[derive(Default)]
-pub struct Hasty(OnceLock<Projection>);
+/// One who waits for the first days, and no longer.
+pub struct Hasty {
+    days: usize,
+    lends_start: bool,
+    found: OnceLock<Projection>,
+}
 
 impl Hasty {
+    /// One who waits for so many days, or for all where there are no more. `lends_start`: lanes may begin as they did before.
+    #[must_use]
+    pub fn new(days: usize, lends_start: bool) -> Self {
+        Self { days, lends_start, found: OnceLock::new() }
+    }
+
     /// Those days, if there are more.
     #[must_use]
     pub fn first_days(self) -> Option<Projection> {
-        self.0.into_inner()
+        self.found.into_inner()
     }
 }
 
 impl Waiting for Hasty {
     fn go_on(&self) -> bool {
-        self.0.get().is_none()
+        self.found.get().is_none()
+    }
+
+    fn lends_start(&self) -> bool {
+        self.lends_start
     }
 
     fn wants_so_far(&self, days: usize, of: usize) -> bool {
-        days < of
+        days < of && self.days < of
     }
 
     fn so_far(&self, projection: Projection) {
         // It is told once.
-        let _ = self.0.set(projection);
+        let _ = self.found.set(projection);
     }
 }
 
@@ -117,6 +135,8 @@ impl Prepared {
         let count = days as usize;
         let day = day.min(count.saturating_sub(1));
         let open = before.map_or_else(Open::default, |b| Open::clone(&b.open));
+        let (begun, begins_as_before) = self.begun(bench, &open, waiting)?;
+        let bench = begun.as_ref().unwrap_or(bench);
         let keep = open.keep().fitted(ROOM, &size(bench, before), day..day + 1);
         let lanes = &self.scenario.lanes;
         let figures = |index: usize, run: &LaneRun, day: usize| Measured::of(&self.scenario, lanes.get(index)?, run, day);
@@ -132,7 +152,7 @@ impl Prepared {
         let shown = |open: &Open, reached: usize| {
             let millis = self.millis + since(began);
             let projection = Projection::judged(Arc::clone(&self.scenario), open.run(), Vec::new(), millis, None, day);
-            projection.reaching(reached, open.clone())
+            Projection { begins_as_before, ..projection.reaching(reached, open.clone()) }
         };
         let is_there = open.lanes().all(|lane| lane.run().days() > day);
         if !is_there && waiting.wants_so_far(day + 1, count) {
@@ -142,6 +162,33 @@ impl Prepared {
             waiting.so_far(shown(&open, day + 1));
         }
         open.on_to(days, &figures, &next_day).then(|| shown(&open, count))
+    }
+
+    /// The bench with its lanes where they begin, where they are not there yet: run in, or as they began before. In its second place whether it is
+    /// the latter.
+    fn begun(&self, bench: &ReadyBench, open: &Open, waiting: &dyn Waiting) -> Option<(Option<ReadyBench>, bool)> {
+        if !bench.is_to_run_in() {
+            return Some((None, false));
+        }
+        if let Some(known) = bench.run_in_as_known(open.run_ins()) {
+            return Some((Some(known), false));
+        }
+        let alike = || open.described().zip(&self.scenario.lanes).all(|(then, now)| lends(then, now));
+        if waiting.lends_start() && open.lanes().len() == self.scenario.lanes.len() && alike() {
+            let others = open.lanes().map(OpenRun::ready);
+            if let Some(lent) = bench.beginning_as(others) {
+                return Some((Some(lent), true));
+            }
+        }
+        let lanes = self.scenario.lanes.iter().filter(|lane| lane.start.run_in_days.is_some()).count();
+        let days: u32 = self.scenario.lanes.iter().filter_map(|lane| lane.start.run_in_days).sum();
+        let (words, done) = (format!("Running {} in", counted(lanes, "lane")), AtomicUsize::new(0));
+        let next_day = || {
+            #[allow(clippy::cast_precision_loss)]
+            waiting.at((done.fetch_add(1, Ordering::Relaxed) as f64 / f64::from(days.max(1))).min(1.0), &words);
+            waiting.go_on()
+        };
+        Some((Some(bench.run_in_beside(open.run_ins(), &next_day)?), false))
     }
 
     /// Asked before each day that what happens on it is found out.
@@ -164,6 +211,11 @@ impl Projection {
         let prepared = Prepared::new(Arc::clone(&scenario), workshop, library);
         prepared.run(None, day, &Patient).unwrap_or_else(|| Self::waiting(scenario))
     }
+}
+
+/// Whether a lane may begin as another did that stood in its place: in the same column, and told to begin alike.
+pub(super) fn lends(then: &Lane, now: &Lane) -> bool {
+    built_alike(then, now) && then.start == now.start
 }
 
 /// How large a bench's run is, by the steps and events that the run before it took.

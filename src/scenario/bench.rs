@@ -40,7 +40,7 @@ pub struct Scenario {
     /// The climate above the canopy, for lanes whose use is computed from it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub climate: Option<Climate>,
-    /// Evaporation from freely exposed wet surfaces, mm/day, shaped like the demand, 0–30 (judgement: 2).
+    /// Evaporation from freely exposed wet surfaces where no climate says so, mm/day, shaped like the demand, 0–30 (judgement: 2).
     #[serde(default = "default_evaporation")]
     pub evaporation_mm_per_day: f64,
     /// The nutrient solution.

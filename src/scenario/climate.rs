@@ -108,6 +108,12 @@ impl LogRow {
         f64::from(self.0)
     }
 
+    /// The same from the first midnight on.
+    #[must_use]
+    pub fn at_midnight(&self) -> Self {
+        Self(0, self.1, self.2, self.3)
+    }
+
     /// Shortwave radiation, W/m².
     #[must_use]
     pub fn shortwave(&self) -> f64 {

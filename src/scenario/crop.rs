@@ -181,6 +181,11 @@ pub enum Demand {
     },
 }
 
+impl Demand {
+    /// A use that has just been left to the climate: the crop's full canopy, not scaled yet.
+    pub const COMPUTED: Self = Self::Climate { leaf_area_index: None, plants_per_m2: None, scale: 1.0 };
+}
+
 fn unscaled() -> f64 {
     1.0
 }

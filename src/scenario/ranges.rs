@@ -78,6 +78,8 @@ pub const ROOT_ZONE_EC: Range = (0.0, 40.0);
 pub const PERCENT: Range = (0.0, 100.0);
 /// Depth over which roots thin to half, cm.
 pub const HALVES_EVERY: Range = (0.5, 500.0);
+/// Days like the first that come before it.
+pub const RUN_IN_DAYS: Range = (1.0, 366.0);
 /// Relative density of roots.
 pub const ROOT_DENSITY: Range = (0.0, 1e6);
 

@@ -54,6 +54,8 @@ struct LaneFigures<'a> {
     volume_per_plant_ml: f64,
     settled_on_day: Option<u32>,
     settled: Option<String>,
+    /// Days after which what settled begins anew: those of a climate log, else one.
+    settled_round_days: Option<usize>,
     stopped: Option<String>,
     closed: bool,
     closure: Closure,
@@ -145,6 +147,7 @@ fn lane_figures<'a>(scenario: &'a Scenario, lane: &'a Lane, run: &LaneRun, settl
             _ => None,
         },
         settled: settled.map(settled_words),
+        settled_round_days: settled.map(|_| scenario.round_days()),
         stopped: run.error.as_ref().map(ToString::to_string),
         closed: closure.closes(),
         closure,

@@ -13,7 +13,7 @@ use crate::units::{HOUR_S, WHOLE_DAY_S};
 
 /// The columns. Times in hours since the first midnight, contents in m³/m³, amounts in mL per plant since the start, EC in
 /// mS/cm, `uptake_met` as the share of the demand since the start.
-pub const COLUMNS: [&str; 12] = [
+pub const COLUMNS: [&str; 13] = [
     "time_h",
     "lane",
     "water_content",
@@ -25,6 +25,7 @@ pub const COLUMNS: [&str; 12] = [
     "drained_ml",
     "drain_ec",
     "transpired_ml",
+    "evaporated_ml",
     "uptake_met",
 ];
 
@@ -82,7 +83,7 @@ fn times(projection: &Projection) -> BTreeSet<u64> {
     times
 }
 
-fn row(time_s: f64, lane: &str, capacity: f64, sample: &Sample, before: &Ledger) -> [String; 12] {
+fn row(time_s: f64, lane: &str, capacity: f64, sample: &Sample, before: &Ledger) -> [String; 13] {
     let water = &sample.ledger.water;
     let drained = water.drained() - before.water.drained();
     let drain_ec = if drained > LEAST_DRAIN_ML {
@@ -102,6 +103,7 @@ fn row(time_s: f64, lane: &str, capacity: f64, sample: &Sample, before: &Ledger)
         format!("{:.4}", water.drained()),
         drain_ec,
         format!("{:.4}", water.taken_up),
+        format!("{:.4}", water.evaporated),
         format!("{:.6}", uptake_met(&sample.ledger)),
     ]
 }

@@ -5,9 +5,6 @@ use crate::scenario::presets::Library;
 use crate::scenario::{Climate, Crop, DAY_S, Demand, Lane, Scenario, ranges, resolve};
 use crate::units::{Quantity, Units};
 
-/// The use of a lane that has just been left to the climate: the crop's full canopy, not scaled yet.
-pub const COMPUTED: Demand = Demand::Climate { leaf_area_index: None, plants_per_m2: None, scale: 1.0 };
-
 /// Litres per plant and day that a lane of a crop asks for under the bench's light and climate, the mean of the climate's days.
 #[must_use]
 pub fn litres(lane: &Lane, crop: &Crop, scenario: &Scenario) -> f64 {

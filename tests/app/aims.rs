@@ -9,7 +9,7 @@ use egui_kittest::kittest::{NodeT, Queryable};
 use slakeline::app::state::days::Days;
 use slakeline::projection::LaneReport;
 use slakeline::scenario::presets::{Library, demos};
-use slakeline::scenario::{Clock, Event, Scenario, Targets, file};
+use slakeline::scenario::{Climate, ClimateLog, Clock, Event, LogRow, Scenario, StartSalt, Targets, file};
 
 use crate::climate_window::*;
 use crate::hand::*;
@@ -182,4 +182,41 @@ fn under_a_log_the_light_is_the_logs_own() {
     assert!(shows(&window, "The round of 7 days repeats: lane 1 from about day"), "{said:?}");
     assert!(shows(&window, "Shown is day 7 of the log."));
     assert_eq!(window.state().run().lit(0), lit[6]);
+}
+
+/// Under a log one day is not held against another: what a figure settles at is told on the log's same day alone.
+#[test]
+fn under_a_log_a_figure_settles_at_the_same_day_of_the_log() {
+    let data = tempfile::tempdir().unwrap();
+    let mut bench = demos().remove(0).1;
+    let logged = |day: u32, hour: u32, light: f32| LogRow(day * 86_400 + hour * 3600, light, 22.0, 70.0);
+    let rows: Vec<LogRow> =
+        (0..3).flat_map(|day| [logged(day, 0, 0.0), logged(day, 6, 150.0 + 60.0 * day as f32), logged(day, 20, 0.0)]).collect();
+    bench.climate = Some(Climate::Log(ClimateLog { name: "three days".to_owned(), source: String::new(), lamp: None, rows: rows.into() }));
+    bench.days = 6;
+    bench.lanes[1].start.salt = StartSalt::Ec(2.3);
+    bench.lanes[1].targets.root_zone_ec = Some((2.2, 3.4));
+    let mut window = with(data.path(), &bench);
+    wait_until_settled(&mut window);
+    let settled = window.state().bench().settled().unwrap();
+    let (of_log, then) = (settled.day_of_bench(0) % 3, settled.reports[1].as_ref().unwrap().figures.root_zone_ec);
+    assert!(then > 3.4, "{then}");
+    let (mut told, mut quiet) = (0, 0);
+    for day in 0..6 {
+        let label = format!("Day {} of 6", day + 1);
+        window
+            .query_all_by_role(Role::RadioButton)
+            .find(|c| c.accesskit_node().label().is_some_and(|l| l.starts_with(&label)))
+            .unwrap()
+            .click();
+        window.run();
+        assert_eq!(window.state().run().day, day);
+        let now = window.state().run().reports[1].as_ref().unwrap().figures.root_zone_ec;
+        assert!((2.2..=3.4).contains(&now), "day {day}: {now}");
+        let said = row(&window, "Root-zone EC", 1);
+        let settles = said.contains(&format!("settles at {then:.2}"));
+        assert_eq!(settles, day % 3 == of_log, "day {day}: {said}");
+        (told, quiet) = (told + usize::from(settles), quiet + usize::from(said.ends_with("in range")));
+    }
+    assert_eq!((told, quiet), (2, 4));
 }

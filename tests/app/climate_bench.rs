@@ -180,3 +180,37 @@ fn a_log_is_taken_onto_a_changed_bench_without_a_question() {
     window.run();
     assert_eq!(bytes(&window), before, "undo brings the climate before it back");
 }
+
+/// A climate does not touch a use that is measured: that is said with what it does change, all of it so, and it can be changed with a click.
+#[test]
+fn a_climate_set_over_a_measured_use_says_what_it_changes_and_offers_to_compute_it() {
+    const OFFER: &str = "Compute the use from it, too";
+    let data = tempfile::tempdir().unwrap();
+    let mut window = open(data.path());
+    let before = window.state().run().run.lanes[1].day(0).unwrap().water;
+    choose(&mut window, "Climate", "lamps 12/12, LED, 400 µmol");
+    let after = window.state().run().run.lanes[1].day(0).unwrap().water;
+    assert!((after.demanded / before.demanded - 1.0).abs() < 1e-9 && after.evaporated != before.evaporated);
+    assert_eq!(scenario(&window).lit(0)[0], (6.0 * 3600.0, 18.0 * 3600.0), "the light is the climate's");
+    assert!(shows(&window, "The measured litres a day of lanes 1 and 2 stay as entered"));
+    assert!(shows(&window, "Evaporation follows the climate."));
+    click(&mut window, OFFER);
+    assert_eq!(undo_name(&window), "Compute the use of lanes 1 and 2 from the climate");
+    assert!(scenario(&window).lanes.iter().all(|lane| lane.demand == Demand::COMPUTED));
+    assert!(window.query_by_label(OFFER).is_none() && window.state().run().troubles.is_empty());
+    window.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    window.run();
+    assert!(scenario(&window).lanes.iter().all(|lane| matches!(lane.demand, Demand::Measured { .. })));
+    // Nothing is offered where nothing is measured.
+    for _ in 0..2 {
+        choose(&mut window, "Use", "from the climate");
+    }
+    let mut bench = scenario(&window);
+    bench.lanes.truncate(1);
+    let path = data.path().join("computed.ron");
+    file::save(&bench, &path).unwrap();
+    assert!(window.state_mut().open(&path));
+    window.run();
+    choose(&mut window, "Climate", "glasshouse, spring day");
+    assert!(window.query_by_label(OFFER).is_none());
+}

@@ -21,6 +21,7 @@ mod layout;
 mod names;
 mod pages;
 mod presets;
+mod run_in;
 mod schedule;
 mod settled;
 mod setup;

@@ -6,7 +6,7 @@ use eframe::egui::accesskit::Role;
 use eframe::egui::{Key, Modifiers};
 use egui_kittest::kittest::Queryable;
 use slakeline::scenario::presets::{Library, save_own};
-use slakeline::scenario::{Climate, CropChoice, Demand, Roots};
+use slakeline::scenario::{Climate, CropChoice, Demand, Roots, Start};
 use std::path::Path;
 
 #[test]
@@ -26,6 +26,7 @@ fn a_new_bench_starts_from_a_crop_in_four_clicks_and_one_edit() {
     assert!(matches!(lane.demand, Demand::Climate { leaf_area_index: Some(lai), .. } if lai == stage.leaf_area_index));
     assert_eq!((now.climate.as_ref().map(Climate::name), now.light.off.hours(), now.feed.ec), (Some(LAMPS), 18.0, 2.1));
     assert!(!now.valves[0].schedule.is_empty());
+    assert_eq!(lane.start, Start::run_in());
     stands_well(&window, 0);
     assert_eq!(window.state().document().log().len(), 1);
     assert_eq!(window.state().document().next_undo().unwrap().name, "Start lane 1 from aubergine, full");

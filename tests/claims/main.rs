@@ -19,4 +19,6 @@ mod aims;
 mod causes;
 mod day_words;
 mod exactness;
+mod first_demo;
+mod probe_mark;
 mod unclosed;

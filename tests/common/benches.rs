@@ -101,7 +101,7 @@ fn start(rng: &mut Rng, container: &Container, library: &Library) -> Start {
         }
     };
     let salt = if rng.bool() { StartSalt::Feed } else { StartSalt::Ec(*pick(rng, &[1.0, 2.5, 4.0, 6.0])) };
-    Start { water, salt }
+    Start { water, salt, ..Start::default() }
 }
 
 /// Sets what the plants ask for, from the climate or as measured, and returns it, mL a plant and day.

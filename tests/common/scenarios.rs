@@ -184,10 +184,11 @@ pub fn laid_out(events: Vec<(u32, Event)>) -> Vec<Event> {
 fn lane() -> impl Strategy<Value = Lane> {
     let container = (vec(part(), 1..4), prop_oneof![3 => Just(0.0), 1 => 0.0..0.9]);
     let litres = prop_oneof![1 => Just(0.0), 5 => 0.01..4.0];
-    let start = (start_water(), start_salt());
+    let run_in_days = prop_oneof![4 => Just(None), 1 => (1_u32..4).prop_map(Some)];
+    let start = (start_water(), start_salt(), run_in_days);
     let plant = (crop(), litres, 0.0..=1.0, roots());
     (container, plant, start, 0.2..4.0, any::<bool>()).prop_map(
-        |((parts, outlet), (crop, litres, steady, roots), (water, salt), dose, exchange)| {
+        |((parts, outlet), (crop, litres, steady, roots), (water, salt, run_in_days), dose, exchange)| {
             let mut container = Container { name: "random".to_owned(), source: String::new(), parts, outlet_height_cm: 0.0 };
             container.outlet_height_cm = outlet * container.height_cm();
             let counts = Solver::default().layers_of(&container);
@@ -196,7 +197,7 @@ fn lane() -> impl Strategy<Value = Lane> {
                 plants: 1,
                 valve: 0,
                 roots: roots.on(&container, counts.iter().sum()),
-                start: Start { water: water.on(&container, &counts), salt: salt.on(counts.iter().sum()) },
+                start: Start { water: water.on(&container, &counts), salt: salt.on(counts.iter().sum()), run_in_days },
                 container,
                 crop,
                 demand: Demand::Measured { litres_per_day: litres, steady_share: steady },

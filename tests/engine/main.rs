@@ -5,6 +5,8 @@
 
 #[path = "../common/benches.rs"]
 mod benches;
+#[path = "../common/breaks.rs"]
+mod breaks;
 #[path = "../common/mod.rs"]
 mod common;
 #[path = "../common/scenarios.rs"]
@@ -14,6 +16,7 @@ mod batch;
 mod closure;
 mod other_valves;
 mod properties;
+mod run_in;
 mod settled;
 mod taken_up;
 mod timetable;

@@ -33,10 +33,12 @@ fn config() -> Config {
 fn bench() -> impl Strategy<Value = Scenario> {
     let one = prop_oneof![scenarios::scenario(), scenarios::coincidence()];
     let valves = (option::of(other_valves::other_valve()), option::weighted(0.3, other_valves::pump_share()));
-    let days_and_dose = (1_u32..4, prop_oneof![Just(1.0), Just(0.5), 0.3..2.0], any::<bool>());
-    (one, days_and_dose, valves).prop_map(|(mut scenario, (days, dose, other_plan), (valve, pump))| {
+    let twins = (prop_oneof![Just(1.0), Just(0.5), 0.3..2.0], prop_oneof![Just(None), Just(Some(1)), Just(Some(2))]);
+    let days_and_twin = (1_u32..4, twins, any::<bool>());
+    (one, days_and_twin, valves).prop_map(|(mut scenario, (days, (dose, run_in_days), other_plan), (valve, pump))| {
         scenario.days = days;
-        let twin = Lane { name: "twin".to_owned(), dose: scenario.lanes[0].dose * dose, probe: None, ..scenario.lanes[0].clone() };
+        let mut twin = Lane { name: "twin".to_owned(), dose: scenario.lanes[0].dose * dose, probe: None, ..scenario.lanes[0].clone() };
+        twin.start.run_in_days = twin.start.run_in_days.and(run_in_days);
         scenario.lanes.push(twin);
         if other_plan {
             let from = scenario.valves[0].schedule.len() / 2;
@@ -98,10 +100,11 @@ fn rearranged(scenario: &Scenario, numbers: [usize; 4]) -> Scenario {
     let mut out = scenario.clone();
     match numbers[2] % 6 {
         0 | 1 => return edited(scenario, numbers.map(|n| n / 5)),
-        2 => match numbers[0] % 4 {
+        2 => match numbers[0] % 5 {
             0 => out.lanes.reverse(),
             1 => out.lanes.iter_mut().skip(1).for_each(|lane| lane.dose *= 1.25),
             2 => out.lanes.truncate(1),
+            3 => out.lanes[0].start.run_in_days = [None, Some(1), Some(3)][numbers[1] % 3],
             _ => out.lanes[0].start.salt = StartSalt::Ec(2.0),
         },
         3 => out.days = 1 + (numbers[1] % 4) as u32,

@@ -43,10 +43,10 @@ fn another_schedule_rules_from_its_day_on() {
     assert_eq!(later, Plan { valve: 0, number: 1 });
     changed.events_mut(later).unwrap()[0].give = Give::Drip { ml: 220.0 };
     let (before, after) = (run_of(&base), run_of(&changed));
-    for (a, b) in before.lanes.iter().zip(&after.lanes) {
+    for ((a, b), lane) in before.lanes.iter().zip(&after.lanes).zip(&base.lanes) {
         assert_eq!(a.midnights[..3], b.midnights[..3], "the days before are as they were");
-        assert!((b.day(2).unwrap().water.applied - 1950.0).abs() < 1e-9);
-        assert!((a.day(2).unwrap().water.applied - 1850.0).abs() < 1e-9);
+        assert!((b.day(2).unwrap().water.applied - lane.dose * 1950.0).abs() < 1e-9);
+        assert!((a.day(2).unwrap().water.applied - lane.dose * 1850.0).abs() < 1e-9);
     }
     let figures = day_figures(&after.lanes[0], &changed.lanes[0], 1).unwrap();
     assert!(figures.dry_back.unwrap().to_s <= 2.0 * DAY_S + 8.25 * 3600.0);

@@ -41,6 +41,7 @@ fn benches() -> Vec<(String, Scenario)> {
     odd.lanes[0].start.water = StartWater::Mean(0.6);
     odd.lanes[0].start.salt = StartSalt::Ec(2.5);
     odd.lanes[1].start.water = StartWater::Head(-20.0);
+    odd.lanes[1].start.run_in_days = Some(3);
     let mix = |name: &str, percent| Component { medium: name.to_owned(), percent };
     odd.lanes[1].container.parts[0].medium = MediumChoice::Mix(vec![mix("coir pith", 70.0), mix("coarse perlite", 30.0)]);
     assert_eq!(odd.validate(&Library::shipped()), [], "the odd bench is sound");

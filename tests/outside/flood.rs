@@ -41,7 +41,8 @@ fn a_rinse_from_above_washes_the_salt_down() {
     let holds = simulation.ledger().water_stored;
     let start = StartSalt::Layers(before.clone());
     let mut rinsed = scenario.clone();
-    rinsed.lanes[0].start = slakeline::scenario::Start { water: StartWater::Layers(simulation.state().theta.clone()), salt: start };
+    rinsed.lanes[0].start =
+        slakeline::scenario::Start { water: StartWater::Layers(simulation.state().theta.clone()), salt: start, run_in_days: None };
     rinsed.valves[0].schedule = vec![Event { ec: Some(0.0), ..Event::drip(Clock::hm(9, 0), 30, holds / 3.0) }];
     let mut washed = ready(&rinsed)[0].simulation();
     advance(&mut washed, 3.0 * 86_400.0);

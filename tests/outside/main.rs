@@ -15,6 +15,7 @@ mod channelled;
 mod climate;
 mod convergence;
 mod demand;
+mod drying;
 mod flood;
 mod hysteresis;
 mod layered;

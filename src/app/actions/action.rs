@@ -163,6 +163,10 @@ pub enum Action {
     Say(String),
     /// Tell what else was done.
     Tell(String),
+    /// Tell what the climate that was just set does to lanes whose use is measured, and offer to compute it.
+    TellMeasuredUse,
+    /// Compute the use of those lanes from the climate.
+    ComputeUse,
     /// Make the change being shown.
     Keep,
     /// Drop the change being shown.

@@ -12,6 +12,7 @@ use crate::app::window::App;
 use crate::app::windows::climate_import::{Asked, ClimateForm, Request};
 use crate::app::windows::dialog::Dialog;
 use crate::app::windows::files::Purpose;
+use crate::edits::climate_use;
 
 impl App {
     /// Begins to read a log: this one, or one that is chosen in the system's dialog first.
@@ -42,6 +43,27 @@ impl App {
         form.waits_for(self.windows.climate_reader.ask(&waking::by(ctx), request));
     }
 
+    /// Tells what a climate that was just set does to lanes whose use is measured, after what is told anyway.
+    pub(in crate::app) fn tell_measured_use(&mut self, told: Option<String>) {
+        let measured = climate_use::told(self.bench.document().scenario(), self.bench.library());
+        match (told, measured) {
+            (told, Some(measured)) => {
+                let text = told.map_or_else(|| measured.clone(), |told| format!("{told} {measured}"));
+                self.shell.notice = Some(Notice::of_measured_use(text));
+            }
+            (Some(told), None) => self.shell.notice = Some(Notice::passing(told)),
+            (None, None) => {}
+        }
+    }
+
+    /// Computes the use of those lanes from the climate, as one step.
+    pub(in crate::app) fn compute_use(&mut self) {
+        if let Some((name, after)) = climate_use::computed(self.bench.document().scenario(), self.bench.library()) {
+            self.shell.notice = Some(Notice::passing(format!("{name}: done. It is ±30 % until you scale it to what you measure.")));
+            self.bench.apply(name, after);
+        }
+    }
+
     /// Draws the window and does what was asked for.
     pub(in crate::app) fn answer_climate(&mut self, ctx: &Context) {
         let found = self.windows.climate_reader.take();
@@ -57,8 +79,9 @@ impl App {
             }
             Asked::Take(name, scenario) => {
                 self.windows.dialog = None;
-                self.shell.notice = Some(Notice::passing(format!("{name}: done. Undo brings back what was before.")));
+                let told = format!("{name}: done. Undo brings back what was before.");
                 self.bench.apply(name, *scenario);
+                self.tell_measured_use(Some(told));
             }
             Asked::Cancel => {
                 self.windows.climate_reader.cancel();

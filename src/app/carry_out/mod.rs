@@ -89,6 +89,8 @@ impl App {
             Action::SavePreset(preset) => self.save_preset(preset),
             Action::NamePreset(preset) => self.windows.dialog = Some(Dialog::NamePreset(Box::new(NameForm::new(preset)))),
             Action::Dropped(path) => self.take_dropped(ctx, path),
+            Action::TellMeasuredUse => self.tell_measured_use(None),
+            Action::ComputeUse => self.compute_use(),
             Action::Tell(text) => self.shell.notice = Some(Notice::passing(text)),
             Action::Units(units) => self.use_units(units),
             Action::DismissNote => self.dismiss_note(),

@@ -68,7 +68,9 @@ fn computing(ui: &mut Ui, t: &Tokens, bench: &Bench, opening: &Opening, actions:
     }
     if let Some(running) = bench.running() {
         let partly = !bench.plain().is_whole() && !bench.plain().is_waiting();
-        let hover = if bench.is_behind() && partly {
+        let hover = if bench.is_behind() && bench.plain().begins_as_before {
+            "The day shown begins as before the change until its run-in is done. Cancel takes the change back; Redo makes it again."
+        } else if bench.is_behind() && partly {
             "The day shown is there, those after it follow. Cancel takes the change back; Redo makes it again."
         } else if bench.is_behind() {
             "The curves and figures are those of before until it is done. Cancel takes the change back; Redo makes it again."

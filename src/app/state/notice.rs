@@ -18,13 +18,22 @@ enum Stays {
     AWhile,
 }
 
+/// What waits for a click.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Offer {
+    /// A file to be opened.
+    Open(PathBuf),
+    /// The use of lanes that is measured, to be computed from the climate.
+    ComputeUse,
+}
+
 /// A line under the menu bar.
 #[derive(Clone, Debug)]
 pub struct Notice {
     /// What it says.
     pub text: String,
-    /// A file that waits for a click.
-    pub offer: Option<PathBuf>,
+    /// What waits for a click.
+    pub offer: Option<Offer>,
     stays: Stays,
     /// When it was first drawn, s, and the document's generation then.
     since: Option<(f64, u64)>,
@@ -42,7 +51,12 @@ impl Notice {
 
     /// One that offers a file and stays.
     pub fn offering(text: impl Into<String>, offer: Option<PathBuf>) -> Self {
-        Self { offer, ..Self::lasting(text) }
+        Self { offer: offer.map(Offer::Open), ..Self::lasting(text) }
+    }
+
+    /// One that tells of lanes whose use is measured, and offers to compute it, until the document changes.
+    pub fn of_measured_use(text: impl Into<String>) -> Self {
+        Self { offer: Some(Offer::ComputeUse), ..Self::new(text, Stays::UntilChange) }
     }
 
     /// One that tells what was refused.

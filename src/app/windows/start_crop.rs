@@ -113,7 +113,7 @@ impl StartForm {
         let entered = daily_use::for_crop(index, lane, crop, scenario, library, units);
         lanes::repot(lane, container);
         lane.crop = CropChoice::Preset(crop.name.clone());
-        lane.start = Start::default();
+        lane.start = Start::run_in();
         let stage = crop.stages.iter().find(|s| s.name == self.stage);
         if let Some((demand, why)) = entered {
             lane.demand = demand;

@@ -88,8 +88,10 @@ pub struct Layer {
     pub flooded_wall: f64,
     /// Mean way from the wall into the layer.
     pub wall_depth: f64,
-    /// Surface that evaporates freely.
+    /// Surface that evaporates freely, top and wall.
     pub evaporating: f64,
+    /// That of the top alone.
+    pub evaporating_top: f64,
     /// Root density × volume, summing to 1 over the column.
     pub roots: f64,
     /// Water-equivalent volume of what the medium holds of salt, ρ_b·K_d.
@@ -277,6 +279,7 @@ fn push_part(layers: &mut Vec<Layer>, part: &Part, medium: &Medium, above: Optio
             flooded_wall: if part.walls == Walls::Wrapped { 0.0 } else { wall },
             wall_depth: area * dz / wall,
             evaporating: free_top * part.top_exposure() + wall * part.wall_exposure(),
+            evaporating_top: free_top * part.top_exposure(),
             roots: 0.0,
             held_salt: held,
             dispersivity: medium.dispersivity_cm,
@@ -286,7 +289,8 @@ fn push_part(layers: &mut Vec<Layer>, part: &Part, medium: &Medium, above: Optio
 }
 
 /// Layers that a probe reads, with their shares of its length; none without a probe.
-fn probe_shares(layers: &[Layer], probe: Option<&Probe>) -> Vec<(usize, f64)> {
+#[must_use]
+pub fn probe_shares(layers: &[Layer], probe: Option<&Probe>) -> Vec<(usize, f64)> {
     let Some(probe) = probe else { return Vec::new() };
     let (low, high) = probe.ends();
     let overlap = |l: &Layer| (high.min(l.z + 0.5 * l.dz) - low.max(l.z - 0.5 * l.dz)).max(0.0);

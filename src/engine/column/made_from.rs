@@ -20,6 +20,13 @@ pub(in crate::engine) struct MadeFrom {
     solver: Solver,
 }
 
+/// Whether two lanes of one bench are built alike: their columns are the same as long as presets and solver are.
+#[must_use]
+pub fn built_alike(a: &Lane, b: &Lane) -> bool {
+    let of = |l: &Lane| (l.probe, l.exchange, l.boundaries);
+    a.container == b.container && a.crop == b.crop && a.roots == b.roots && of(a) == of(b)
+}
+
 impl MadeFrom {
     /// What a lane's column is made from.
     ///

@@ -1,7 +1,7 @@
-//! Demand computed from the climate: what the light and the air above it make of a crop's canopy.
+//! Use computed from the climate: what the light and the air above it make of a crop's canopy.
 
 use super::light_curve::{self, light_so_far};
-use super::load::Load;
+use super::load::Uses;
 use super::running_sum::RunningSum;
 use crate::physics::canopy::{Response, ml_per_second};
 use crate::scenario::climate::DAYLIGHT;
@@ -53,18 +53,17 @@ pub struct TypicalLoad {
     by_day: f64,
     /// The same while it is dark.
     by_night: f64,
-    evaporation_cm_per_day: f64,
 }
 
 impl TypicalLoad {
     /// What a typical day makes of a stand.
     #[must_use]
-    pub fn new(stand: &Stand, day: &TypicalDay, light: Light, evaporation_cm_per_day: f64) -> Self {
+    pub fn new(stand: &Stand, day: &TypicalDay, light: Light) -> Self {
         // The light's part is linear in the light: a day's light as one second's gives its sum.
         let by_light = stand.flow(day.shortwave_mj(&light) * 1e6, 0.0, true);
         let by_day = stand.flow(0.0, day.by_day.deficit(), true);
         let by_night = stand.flow(0.0, day.by_night.deficit(), false);
-        Self { light, by_light, by_day, by_night, evaporation_cm_per_day }
+        Self { light, by_light, by_day, by_night }
     }
 
     /// mL per plant and day.
@@ -82,23 +81,14 @@ impl TypicalLoad {
     }
 }
 
-impl Load for TypicalLoad {
-    fn transpiration_ml(&self, from_s: f64, to_s: f64) -> f64 {
+impl Uses for TypicalLoad {
+    fn ml(&self, from_s: f64, to_s: f64) -> f64 {
         (self.cumulative(to_s) - self.cumulative(from_s)).max(0.0)
     }
 
-    fn evaporation_cm(&self, from_s: f64, to_s: f64) -> f64 {
-        share(self.transpiration_ml(from_s, to_s), self.ml_per_day(), to_s - from_s) * self.evaporation_cm_per_day
-    }
-
-    fn next_bend(&self, t_s: f64) -> Option<f64> {
+    fn bend(&self, t_s: f64) -> Option<f64> {
         light_curve::next_bend(&self.light, t_s)
     }
-}
-
-/// How many days' worth an amount is; where nothing is asked for, by time.
-fn share(amount: f64, per_day: f64, seconds: f64) -> f64 {
-    if per_day > 0.0 { amount / per_day } else { seconds / DAY_S }
 }
 
 /// Day by day as it was logged, and from the beginning again.
@@ -106,15 +96,14 @@ fn share(amount: f64, per_day: f64, seconds: f64) -> f64 {
 pub struct LoggedLoad {
     /// mL per plant.
     asked: RunningSum,
-    evaporation_cm_per_day: f64,
 }
 
 impl LoggedLoad {
     /// What a log makes of a stand.
     #[must_use]
-    pub fn new(stand: &Stand, log: &ClimateLog, evaporation_cm_per_day: f64) -> Self {
+    pub fn new(stand: &Stand, log: &ClimateLog) -> Self {
         let flow = |row: &LogRow| stand.flow(row.shortwave(), row.air().deficit(), row.shortwave() > DAYLIGHT);
-        Self { asked: RunningSum::of(log, flow), evaporation_cm_per_day }
+        Self { asked: RunningSum::of(log, flow) }
     }
 
     /// Mean mL per plant and day.
@@ -125,17 +114,13 @@ impl LoggedLoad {
     }
 }
 
-impl Load for LoggedLoad {
-    fn transpiration_ml(&self, from_s: f64, to_s: f64) -> f64 {
+impl Uses for LoggedLoad {
+    fn ml(&self, from_s: f64, to_s: f64) -> f64 {
         (self.asked.up_to(to_s) - self.asked.up_to(from_s)).max(0.0)
     }
 
-    fn evaporation_cm(&self, from_s: f64, to_s: f64) -> f64 {
-        share(self.transpiration_ml(from_s, to_s), self.ml_per_day(), to_s - from_s) * self.evaporation_cm_per_day
-    }
-
     /// None: a step takes the mean of the rows it covers.
-    fn next_bend(&self, _: f64) -> Option<f64> {
+    fn bend(&self, _: f64) -> Option<f64> {
         None
     }
 }

@@ -1,7 +1,7 @@
 //! A daily use as measured, spread over the day by its light.
 
 use super::light_curve::{light_so_far, next_bend};
-use super::load::Load;
+use super::load::{Load, Potential, Uses};
 use super::running_sum::RunningSum;
 use crate::scenario::{ClimateLog, DAY_S, Light, LogRow};
 
@@ -12,7 +12,7 @@ pub struct MeasuredLoad {
     pub ml_per_day: f64,
     /// Share that falls evenly over 24 hours.
     pub steady_share: f64,
-    /// cm per day from a free wet surface.
+    /// cm per day from a free wet surface, where no climate says so.
     pub evaporation_cm_per_day: f64,
     /// The light.
     pub light: Light,
@@ -28,17 +28,28 @@ impl MeasuredLoad {
     }
 }
 
-impl Load for MeasuredLoad {
-    fn transpiration_ml(&self, from_s: f64, to_s: f64) -> f64 {
+impl Uses for MeasuredLoad {
+    fn ml(&self, from_s: f64, to_s: f64) -> f64 {
         (self.ml_per_day * (self.cumulative(to_s) - self.cumulative(from_s))).max(0.0)
     }
 
-    fn evaporation_cm(&self, from_s: f64, to_s: f64) -> f64 {
-        (self.evaporation_cm_per_day * (self.cumulative(to_s) - self.cumulative(from_s))).max(0.0)
+    fn bend(&self, t_s: f64) -> Option<f64> {
+        next_bend(&self.light, t_s)
+    }
+}
+
+/// Without a climate: what evaporates follows the plants' use.
+impl Load for MeasuredLoad {
+    fn transpiration_ml(&self, from_s: f64, to_s: f64) -> f64 {
+        self.ml(from_s, to_s)
+    }
+
+    fn evaporation_cm(&self, from_s: f64, to_s: f64) -> Potential {
+        Potential::even((self.evaporation_cm_per_day * (self.cumulative(to_s) - self.cumulative(from_s))).max(0.0))
     }
 
     fn next_bend(&self, t_s: f64) -> Option<f64> {
-        next_bend(&self.light, t_s)
+        self.bend(t_s)
     }
 }
 
@@ -49,8 +60,6 @@ pub struct MeasuredUnderLog {
     pub ml_per_day: f64,
     /// Share that falls evenly over 24 hours.
     pub steady_share: f64,
-    /// cm per day from a free wet surface.
-    pub evaporation_cm_per_day: f64,
     /// Light up to a time.
     light: RunningSum,
 }
@@ -58,8 +67,8 @@ pub struct MeasuredUnderLog {
 impl MeasuredUnderLog {
     /// A daily use under a log.
     #[must_use]
-    pub fn new(ml_per_day: f64, steady_share: f64, evaporation_cm_per_day: f64, log: &ClimateLog) -> Self {
-        Self { ml_per_day, steady_share, evaporation_cm_per_day, light: RunningSum::of(log, LogRow::shortwave) }
+    pub fn new(ml_per_day: f64, steady_share: f64, log: &ClimateLog) -> Self {
+        Self { ml_per_day, steady_share, light: RunningSum::of(log, LogRow::shortwave) }
     }
 
     /// Share of the day's demand that has fallen by a time, counted from the first midnight: 1 per whole day, a dark day evenly.
@@ -72,17 +81,13 @@ impl MeasuredUnderLog {
     }
 }
 
-impl Load for MeasuredUnderLog {
-    fn transpiration_ml(&self, from_s: f64, to_s: f64) -> f64 {
+impl Uses for MeasuredUnderLog {
+    fn ml(&self, from_s: f64, to_s: f64) -> f64 {
         (self.ml_per_day * (self.cumulative(to_s) - self.cumulative(from_s))).max(0.0)
     }
 
-    fn evaporation_cm(&self, from_s: f64, to_s: f64) -> f64 {
-        (self.evaporation_cm_per_day * (self.cumulative(to_s) - self.cumulative(from_s))).max(0.0)
-    }
-
     /// None: a step takes the mean of the rows it covers.
-    fn next_bend(&self, _: f64) -> Option<f64> {
+    fn bend(&self, _: f64) -> Option<f64> {
         None
     }
 }
@@ -97,8 +102,8 @@ mod tests {
         let row = |hour: u32, light: f32| LogRow(hour * 3600, light, 20.0, 70.0);
         let rows = [row(0, 0.0), row(6, 100.0), row(8, 300.0), row(10, 0.0), row(24 + 15, 50.0), row(24 + 16, 0.0), row(48, 0.0)];
         let log = ClimateLog { name: "a log".to_owned(), source: String::new(), lamp: None, rows: rows.into() };
-        let load = MeasuredUnderLog::new(1000.0, 0.1, 0.2, &log);
-        let used = |from: f64, to: f64| load.transpiration_ml(from * 3600.0, to * 3600.0);
+        let load = MeasuredUnderLog::new(1000.0, 0.1, &log);
+        let used = |from: f64, to: f64| load.ml(from * 3600.0, to * 3600.0);
         for day in [0.0, 24.0, 48.0, 72.0] {
             assert!((used(day, day + 24.0) - 1000.0).abs() < 1e-9);
         }
@@ -107,7 +112,6 @@ mod tests {
         assert!((used(39.0, 40.0) - (100.0 / 24.0 + 900.0)).abs() < 1e-9, "the second day has its light in one hour");
         assert!((used(60.0, 61.0) - 1000.0 / 24.0).abs() < 1e-9, "a dark day is even");
         assert!((used(78.0, 80.0) - used(6.0, 8.0)).abs() < 1e-9, "the log begins anew");
-        assert!((load.evaporation_cm(0.0, DAY_S) - 0.2).abs() < 1e-12);
     }
 
     #[test]
@@ -118,7 +122,8 @@ mod tests {
             assert!((load.transpiration_ml(0.0, DAY_S) - 1600.0).abs() < 1e-9);
             assert!((load.transpiration_ml(DAY_S * 0.7, DAY_S * 2.7) - 3200.0).abs() < 1e-9);
             assert!((load.transpiration_ml(0.0, 6.0 * 3600.0) - 40.0).abs() < 1e-9);
-            assert!((load.evaporation_cm(0.0, DAY_S) - 0.2).abs() < 1e-12);
+            let dries = load.evaporation_cm(0.0, DAY_S);
+            assert!((dries.top - 0.2).abs() < 1e-12 && dries.wall == dries.top);
         }
     }
 

@@ -5,6 +5,7 @@ use std::sync::Arc;
 use rayon::prelude::*;
 use serde::Serialize;
 
+use super::dawn::RunIn;
 use super::keep::{Keep, Often};
 use super::ledger::{Closure, Ledger};
 use super::recorder::{Midnights, Recorder};
@@ -33,8 +34,10 @@ pub struct Ready {
     pub load: Arc<dyn Load>,
     /// The feed's EC, mS/cm.
     pub feed_ec: f64,
-    /// Its start.
+    /// Its start at rest.
     pub start: State,
+    /// How its run-in leaves that, where it is run in: with this it begins.
+    pub run_in: Option<Arc<RunIn>>,
     /// Days after which what drives it begins anew, at least 1.
     pub round: usize,
     /// Its events hang on what happens: a probe calls for them, or a tank gives them its EC.
@@ -45,7 +48,12 @@ impl Ready {
     /// The lane at its first midnight.
     #[must_use]
     pub fn simulation(&self) -> Simulation {
-        Simulation::new(Arc::clone(&self.column), Arc::clone(&self.clock), Arc::clone(&self.load), self.feed_ec, self.start.clone())
+        match &self.run_in {
+            Some(run_in) => self.resume(&run_in.dawn),
+            None => {
+                Simulation::new(Arc::clone(&self.column), Arc::clone(&self.clock), Arc::clone(&self.load), self.feed_ec, self.start.clone())
+            }
+        }
     }
 
     /// Whether it is the same lane made ready before, but for its events and its name.
@@ -55,12 +63,19 @@ impl Ready {
             && Arc::ptr_eq(&self.load, &before.load)
             && self.feed_ec == before.feed_ec
             && self.start == before.start
+            && self.run_in.as_ref().map(Arc::as_ptr) == before.run_in.as_ref().map(Arc::as_ptr)
+    }
+
+    /// How its books close before its first midnight.
+    pub(super) fn closure(&self) -> Closure {
+        self.run_in.as_ref().map_or_else(Closure::default, |run_in| run_in.closure)
     }
 
     /// The lane as it stood at a checkpoint: with this lane's events and demand, and the checkpoint's column.
     #[must_use]
     pub fn resume(&self, from: &Checkpoint) -> Simulation {
-        Simulation::resume(from, Arc::clone(&self.clock), Arc::clone(&self.load), self.feed_ec)
+        let stopped = self.run_in.as_ref().and_then(|run_in| run_in.stopped.clone());
+        Simulation::resume(from, Arc::clone(&self.clock), Arc::clone(&self.load), self.feed_ec).stopped_by(stopped)
     }
 
     /// Runs the lane for whole days, keeping every step.
@@ -87,7 +102,7 @@ impl Ready {
         recorder.see(&simulation);
         let end = f64::from(days) * DAY_S;
         let mut error = None;
-        let mut closure = Closure::of([simulation.ledger()]);
+        let mut closure = self.closure().worse(Closure::of([simulation.ledger()]));
         while error.is_none() && simulation.time_s() < end {
             if !go_on() {
                 return None;
@@ -131,6 +146,8 @@ pub struct LaneRun {
     pub name: String,
     /// Its column.
     pub column: Arc<Column>,
+    /// How its run-in left it, where it was run in.
+    pub run_in: Option<Arc<RunIn>>,
     /// The events it received.
     pub timetable: Arc<Timetable>,
     /// Every step, or of some days fewer: see [`keep`](Self::keep). It is shared by all that show it.
@@ -154,6 +171,7 @@ impl LaneRun {
         Self {
             name: lane.name.clone(),
             column: Arc::clone(&lane.column),
+            run_in: lane.run_in.clone(),
             timetable: Arc::clone(&lane.timetable),
             series: Arc::default(),
             midnights: Vec::new(),
@@ -182,10 +200,12 @@ impl LaneRun {
         self.series.samples.last().map(|s| s.ledger).unwrap_or_default()
     }
 
-    /// How its books close at their worst: at every midnight and at its end. What one day makes and another loses does not cancel.
+    /// How its books close at their worst: at every midnight and at its end, those of its run-in first. What one day makes and another loses
+    /// does not cancel.
     #[must_use]
     pub fn closure(&self) -> Closure {
-        Closure::of(self.midnights.iter().chain(self.series.samples.last().map(|s| &s.ledger)))
+        let before = self.run_in.as_ref().map_or_else(Closure::default, |run_in| run_in.closure);
+        before.worse(Closure::of(self.midnights.iter().chain(self.series.samples.last().map(|s| &s.ledger))))
     }
 
     /// Why it cannot be relied on, if so: it stopped, or its books do not close.

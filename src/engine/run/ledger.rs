@@ -123,6 +123,13 @@ impl Ledger {
         missing / if handled > 0.0 { handled } else { out.abs().max(self.salt_stored.abs()) }
     }
 
+    /// Books that begin with what is stored now.
+    #[must_use]
+    pub fn begun_anew(&self) -> Self {
+        let (water, salt) = (self.water_stored, self.salt_stored);
+        Self { water_at_start: water, water_stored: water, salt_at_start: salt, salt_stored: salt, ..Self::default() }
+    }
+
     /// What passed between an earlier ledger of the same run and this one; its start is the earlier one's store.
     #[must_use]
     pub fn since(&self, earlier: &Self) -> Self {

@@ -11,10 +11,14 @@
 //! else stays of a long run), and after a change it runs again what the change touches, from the last checkpoint before. The window's runs are
 //! such runs. Everyone else hands `Ready::run_with` a recorder.
 //!
+//! A lane that is run in begins as days like its first leave it (`run_in.rs`): those are run before the first, by whoever asks for a timetable or
+//! takes a bench's run up, and what they came to is kept with what it hangs on.
+//!
 //! A run fails when it stops or when its books close worse than `CLOSES_TO` (`ledger.rs`), at any midnight or at its end: `LaneRun::failure`
 //! tells why. `Workshop` keeps columns by what they are made from: the media and the crop themselves, not their names.
 
 pub mod batch;
+pub mod dawn;
 pub mod each_day;
 pub mod feedback;
 pub mod keep;
@@ -24,6 +28,7 @@ pub mod open_bench;
 pub mod open_run;
 pub mod recorder;
 pub mod repeats;
+pub mod run_in;
 pub mod series;
 pub mod settled;
 mod settling;
@@ -31,6 +36,7 @@ pub mod simulation;
 pub mod workshop;
 
 pub use batch::{MemberFailed, Outcome, Watch, batch};
+pub use dawn::RunIn;
 pub use each_day::EachDay;
 pub use keep::{Keep, Often};
 pub use lane::{Ended, Failed, LaneRun, Ready, Run, run};
@@ -38,6 +44,7 @@ pub use open_bench::OpenBench;
 pub use open_run::OpenRun;
 pub use recorder::{Midnights, Recorder};
 pub use repeats::Settled;
+pub use run_in::RunIns;
 pub use settled::LOOK_AHEAD_DAYS;
 pub use simulation::checkpoint::Checkpoint;
 pub use workshop::{ReadyBench, Workshop};

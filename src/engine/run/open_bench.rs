@@ -13,6 +13,7 @@ use super::feedback::{self, Until};
 use super::keep::{Keep, Often};
 use super::lane::{LaneRun, Ready, Run};
 use super::open_run::OpenRun;
+use super::run_in::RunIns;
 use super::simulation::Simulation;
 use super::workshop::ReadyBench;
 use crate::engine::supply::timetable::Timetable;
@@ -28,12 +29,14 @@ pub struct OpenBench<D = ()> {
     course: Course,
     /// The lanes, each as it was described.
     lanes: Vec<(Lane, OpenRun<D>)>,
+    /// What its lanes were run in by.
+    run_ins: RunIns,
 }
 
 impl<D> Default for OpenBench<D> {
     /// A run that has not begun, without lanes.
     fn default() -> Self {
-        Self { keep: Keep::all(Often::Hours), course: Course::default(), lanes: Vec::new() }
+        Self { keep: Keep::all(Often::Hours), course: Course::default(), lanes: Vec::new(), run_ins: RunIns::default() }
     }
 }
 
@@ -61,6 +64,17 @@ impl<D: Send> OpenBench<D> {
         self.lanes.get(index).map(|(_, run)| run)
     }
 
+    /// What its lanes were run in by, to be known again.
+    #[must_use]
+    pub fn run_ins(&self) -> &RunIns {
+        &self.run_ins
+    }
+
+    /// The lanes as they were described.
+    pub fn described(&self) -> impl ExactSizeIterator<Item = &Lane> {
+        self.lanes.iter().map(|(lane, _)| lane)
+    }
+
     /// The run as far as it is there.
     #[must_use]
     pub fn run(&self) -> Run {
@@ -69,8 +83,8 @@ impl<D: Send> OpenBench<D> {
 
     /// Turns it to a bench as it is ready now, for so many days: of every lane's run what is as it was stays, wherever the lane stood before.
     /// `keep` says what is to be kept: where that differs in more than the days kept in full, nothing stays. Then [`on_to`](Self::on_to) runs
-    /// the rest. What hangs on what happens is found out at once, and the lanes that matter are run meanwhile. `go_on` is asked before each day
-    /// of that; `None` when it said no.
+    /// the rest. Lanes are run in, and what hangs on what happens is found out at once, and the lanes that matter are run meanwhile. `go_on` is
+    /// asked before each day of that; `None` when it said no.
     #[must_use]
     pub fn turned_to(
         mut self,
@@ -80,6 +94,11 @@ impl<D: Send> OpenBench<D> {
         of_day: OfLanesDay<'_, D>,
         go_on: &dyn Fn() -> bool,
     ) -> Option<Self> {
+        let run_in = if bench.is_to_run_in() { Some(bench.run_in(&self.run_ins, go_on)?) } else { None };
+        let bench = run_in.as_ref().unwrap_or(bench);
+        if let Some(run_ins) = bench.run_ins() {
+            self.run_ins = run_ins.clone();
+        }
         let (scenario, full) = (bench.scenario(), keep.full());
         self.turn_lanes(bench, keep);
         if !feedback::needed(scenario) {
@@ -148,7 +167,8 @@ impl<D: Clone + Send + Sync> OpenBench<D> {
     pub fn with_in_full(&self, full: &Range<usize>, go_on: &(dyn Fn() -> bool + Sync)) -> Option<Self> {
         let one = |(lane, run): &(Lane, OpenRun<D>)| Some((lane.clone(), run.with_in_full(full, &|| go_on())?));
         let lanes: Option<Vec<_>> = self.lanes.par_iter().map(one).collect();
-        Some(Self { keep: self.keep.with(full.clone()), course: self.course.clone(), lanes: lanes? })
+        let (keep, course, run_ins) = (self.keep.with(full.clone()), self.course.clone(), self.run_ins.clone());
+        Some(Self { keep, course, lanes: lanes?, run_ins })
     }
 }
 

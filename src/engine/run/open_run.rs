@@ -104,7 +104,7 @@ impl<D> OpenRun<D> {
     pub fn turn_to(&mut self, ready: Ready, full: Range<usize>) -> f64 {
         let same_lane = self.ready.is_lane_of(&ready);
         let parting = if same_lane { self.ready.clock.parts_from(&ready.clock, self.run.days() + 1) } else { None };
-        (self.run.name, self.run.timetable) = (ready.name.clone(), Arc::clone(&ready.timetable));
+        (self.run.name, self.run.timetable, self.run.run_in) = (ready.name.clone(), Arc::clone(&ready.timetable), ready.run_in.clone());
         self.ready = ready;
         if let Some(parting) = parting {
             self.cut(if self.run.keep.is_all() {

@@ -74,11 +74,11 @@ impl Ready {
         for time_s in &mut series.profiles.time_s {
             *time_s -= begin;
         }
-        let (name, column) = (self.name.clone(), Arc::clone(&self.column));
+        let (name, column, run_in) = (self.name.clone(), Arc::clone(&self.column), self.run_in.clone());
         let timetable = Arc::new(self.timetable.of_day(day as usize));
         let (keep, stats, series) = (Keep::all(Often::Hours), simulation.stats(), Arc::new(series));
         let settled = found.ended.unwrap_or(Settled::NotWithin(most_days));
-        Some((settled, LaneRun { name, column, timetable, series, midnights, stats, error, first_day: day as usize, keep }))
+        Some((settled, LaneRun { name, column, run_in, timetable, series, midnights, stats, error, first_day: day as usize, keep }))
     }
 }
 

@@ -95,7 +95,7 @@ impl<'a> Search<'a> {
             ready,
             most_days: if most_days - over > steady_from { most_days - over } else { most_days },
             simulation: ready.simulation(),
-            closure: Closure::default(),
+            closure: ready.closure(),
             days: 0,
             moved: 0.0,
             moves_fast: true,

@@ -22,19 +22,30 @@ use crate::scenario::DAY_S;
 /// Why a run stopped before its end. What was reached up to there is kept.
 #[derive(Clone, Debug, PartialEq, Serialize, thiserror::Error)]
 #[error(
-    "the water step did not converge at {} of day {} in layer {} (counted from the base), with steps down to {:.1e} s",
-    crate::scenario::Clock::from_seconds((time_s % DAY_S) as u32),
-    (time_s / DAY_S) as u32 + 1,
+    "the water step did not converge at {} in layer {} (counted from the base), with steps down to {:.1e} s",
+    instant(*time_s),
     layer + 1,
     step_s
 )]
 pub struct RunError {
-    /// When, seconds since the first midnight.
+    /// When, seconds since the first midnight; before that where a lane was being run in.
     pub time_s: f64,
     /// The layer that was furthest off, from 0 at the base.
     pub layer: usize,
     /// The shortest step tried, s.
     pub step_s: f64,
+}
+
+/// A time of a day of the run, or of one that a lane was run in by.
+#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+fn instant(time_s: f64) -> String {
+    let clock = crate::scenario::Clock::from_seconds(time_s.rem_euclid(DAY_S) as u32);
+    let day = (time_s / DAY_S).floor();
+    if day >= 0.0 {
+        return format!("{clock} of day {}", day as u32 + 1);
+    }
+    let before = (-day) as u32;
+    format!("{clock} of the run-in, {before} day{} before day 1", if before == 1 { "" } else { "s" })
 }
 
 impl RunError {
@@ -79,6 +90,8 @@ pub struct Simulation {
     after_change: [f64; 2],
     /// Length that the last step could have had.
     first_step: f64,
+    /// Why it goes no further, where it stopped before it began.
+    stopped: Option<RunError>,
 }
 
 /// Share of the roots' vigour by which a step may miss what it foresaw, in units of `tolerance`.
@@ -112,7 +125,15 @@ impl Simulation {
             supply: Supply::Off,
             after_change: [CAREFUL_STEP_S; 2],
             first_step: CAREFUL_STEP_S,
+            stopped: None,
         }
+    }
+
+    /// The same, which goes no further where there is a reason.
+    #[must_use]
+    pub(super) fn stopped_by(mut self, why: Option<RunError>) -> Self {
+        self.stopped = why;
+        self
     }
 
     /// The column.
@@ -189,8 +210,8 @@ impl Simulation {
             }
         }
         self.water.vigour.forget();
-        let (water, salt) = stored(&self.column, &self.state);
-        self.ledger = Ledger { water_at_start: water, water_stored: water, salt_at_start: salt, salt_stored: salt, ..Ledger::default() };
+        (self.ledger.water_stored, self.ledger.salt_stored) = stored(&self.column, &self.state);
+        self.ledger = self.ledger.begun_anew();
     }
 
     /// Runs on to a time, or up to the first step after which `goes_on` says no.
@@ -199,6 +220,9 @@ impl Simulation {
     /// [`RunError`] when a step does not converge however short; the simulation stands at the last good state.
     pub fn advance_while(&mut self, until_s: f64, mut goes_on: impl FnMut(&Self) -> bool) -> Result<(), RunError> {
         while self.time < until_s {
+            if let Some(stopped) = &self.stopped {
+                return Err(stopped.clone());
+            }
             let (supply, change) = self.clock.at(self.time);
             if supply != self.supply {
                 self.step = self.after_change[usize::from(supply == Supply::Off)];
@@ -240,7 +264,7 @@ impl Simulation {
             let forcing = Forcing {
                 supply: self.supply,
                 transpiration: self.load.transpiration_ml(self.time, self.time + dt) / dt,
-                evaporation: self.load.evaporation_cm(self.time, self.time + dt) / dt,
+                evaporation: self.load.evaporation_cm(self.time, self.time + dt).over(dt),
             };
             // A step that landing on the mark made a sliver longer than the shortest is the shortest.
             let shortest = dt <= 1.1 * solver.min_step_s;

@@ -2,8 +2,10 @@
 
 use std::sync::Arc;
 
+use super::dawn::RunIn;
 use super::feedback::{self, Until};
 use super::lane::Ready;
+use super::run_in::{Days, GoOn, RunIns};
 use crate::engine::column::layers::{BuildError, Column};
 use crate::engine::column::made_from::MadeFrom;
 use crate::engine::column::start;
@@ -55,24 +57,41 @@ impl Workshop {
                 load,
                 feed_ec,
                 start: start::state(&column, &lane.start, feed_ec),
+                run_in: None,
                 round: scenario.round_days(),
                 fed_back: feedback::needed(scenario),
                 column,
             });
         }
+        let before = scenario.run_in().map(|bench| self.run_in(scenario, bench, &lanes, &mut loads));
         (self.columns, self.loads) = (columns, loads);
-        Ok(ReadyBench { scenario: scenario.clone(), lanes })
+        let begun = before.map_or_else(|| Begun::with(RunIns::default()), |days| Begun::NotYet(Box::new(days)));
+        Ok(ReadyBench { scenario: scenario.clone(), lanes, begun })
+    }
+
+    /// The days that a scenario's lanes are run in by, with the same columns.
+    fn run_in(&self, scenario: &Scenario, bench: Scenario, lanes: &[Ready], loads: &mut Vec<(Asked, Arc<dyn Load>)>) -> Days {
+        let of = |(ready, lane): (&Ready, &Lane)| Ready {
+            load: self.load(lane, &ready.column, &bench, loads),
+            round: bench.round_days(),
+            fed_back: feedback::needed(&bench),
+            ..ready.clone()
+        };
+        let lanes = lanes.iter().zip(&bench.lanes).map(of).collect();
+        let count = scenario.lanes.iter().map(|lane| lane.start.run_in_days.unwrap_or(0)).collect();
+        Days { scenario: bench, lanes, count }
     }
 
     /// Has every lane that asks for as much as one of the last scenario break off: the program itself is not to have one that does.
     #[cfg(test)]
     pub(crate) fn spoil(&mut self) {
+        use crate::engine::demand::load::Potential;
         struct Gone;
         impl Load for Gone {
             fn transpiration_ml(&self, _: f64, _: f64) -> f64 {
                 panic!("the demand is gone")
             }
-            fn evaporation_cm(&self, _: f64, _: f64) -> f64 {
+            fn evaporation_cm(&self, _: f64, _: f64) -> Potential {
                 panic!("the demand is gone")
             }
             fn next_bend(&self, _: f64) -> Option<f64> {
@@ -131,6 +150,22 @@ impl Workshop {
 pub struct ReadyBench {
     scenario: Scenario,
     lanes: Vec<Ready>,
+    begun: Begun,
+}
+
+/// Whether the lanes stand where they begin.
+#[derive(Clone)]
+enum Begun {
+    /// Some of them are to be run in.
+    NotYet(Box<Days>),
+    /// They do. In it what was run for it; `None` where that was run for another bench.
+    Here(Option<RunIns>),
+}
+
+impl Begun {
+    fn with(run_ins: RunIns) -> Self {
+        Self::Here(Some(run_ins))
+    }
 }
 
 impl ReadyBench {
@@ -139,7 +174,67 @@ impl ReadyBench {
         self.lanes.iter().map(|l| &l.column)
     }
 
-    /// The lanes, to which nothing is given.
+    /// Whether lanes are to be run in before they stand where they begin.
+    #[must_use]
+    pub fn is_to_run_in(&self) -> bool {
+        matches!(self.begun, Begun::NotYet(_))
+    }
+
+    /// What was run for its lanes to begin with; `None` where that was run for another bench.
+    pub(super) fn run_ins(&self) -> Option<&RunIns> {
+        if let Begun::Here(found) = &self.begun { found.as_ref() } else { None }
+    }
+
+    /// The same with its lanes run in, side by side, except for what is known already. `go_on` is asked before each day of each lane; `None` when
+    /// it said no.
+    #[must_use]
+    pub fn run_in_beside(&self, known: &RunIns, go_on: &(dyn Fn() -> bool + Sync)) -> Option<Self> {
+        self.run_in_by(known, GoOn::Beside(go_on))
+    }
+
+    /// The same by one thread.
+    pub(super) fn run_in(&self, known: &RunIns, go_on: &dyn Fn() -> bool) -> Option<Self> {
+        self.run_in_by(known, GoOn::Here(go_on))
+    }
+
+    fn run_in_by(&self, known: &RunIns, go_on: GoOn<'_>) -> Option<Self> {
+        let Begun::NotYet(days) = &self.begun else { return Some(self.clone()) };
+        let (run_ins, of_lanes) = known.run(days, go_on)?;
+        Some(self.beginning(of_lanes, Some(run_ins)))
+    }
+
+    /// The same with its lanes run in, where all that takes is known already.
+    #[must_use]
+    pub fn run_in_as_known(&self, known: &RunIns) -> Option<Self> {
+        let Begun::NotYet(days) = &self.begun else { return Some(self.clone()) };
+        let (run_ins, of_lanes) = known.all_known(days)?;
+        Some(self.beginning(of_lanes, Some(run_ins)))
+    }
+
+    /// The same with its lanes beginning as those of another bench do, lane by lane: what they would be run in by is left out of account.
+    /// `None` where a lane stands in another column there, or begins at rest.
+    #[must_use]
+    pub fn beginning_as<'a>(&self, others: impl Iterator<Item = &'a Ready>) -> Option<Self> {
+        let Begun::NotYet(days) = &self.begun else { return Some(self.clone()) };
+        let mut others = others.map(Some).chain(std::iter::repeat(None));
+        let lent = |(lane, count): (&Ready, &u32)| {
+            let other = others.next().flatten();
+            if *count == 0 {
+                return Some(None);
+            }
+            let other = other.filter(|other| Arc::ptr_eq(&other.column, &lane.column))?;
+            other.run_in.clone().map(Some)
+        };
+        let of_lanes: Option<Vec<_>> = self.lanes.iter().zip(&days.count).map(lent).collect();
+        Some(self.beginning(of_lanes?, None))
+    }
+
+    fn beginning(&self, of_lanes: Vec<Option<Arc<RunIn>>>, run_ins: Option<RunIns>) -> Self {
+        let lanes = self.lanes.iter().zip(of_lanes).map(|(lane, run_in)| Ready { run_in, ..lane.clone() }).collect();
+        Self { scenario: self.scenario.clone(), lanes, begun: Begun::Here(run_ins) }
+    }
+
+    /// The lanes where they begin, to which nothing is given; where they are still [to be run in](Self::is_to_run_in), at rest.
     #[must_use]
     pub fn untimed(&self) -> &[Ready] {
         &self.lanes
@@ -157,9 +252,12 @@ impl ReadyBench {
         self.scenario.days
     }
 
-    /// The lanes with the timetable of some days. `go_on` is asked now and then; `None` when it said no.
+    /// The lanes, run in, with the timetable of some days. `go_on` is asked now and then; `None` when it said no.
     #[must_use]
     pub fn timed(&self, until: Until, go_on: &dyn Fn() -> bool) -> Option<Vec<Ready>> {
+        if self.is_to_run_in() {
+            return self.run_in(&RunIns::default(), go_on)?.timed(until, go_on);
+        }
         let timetables = if feedback::needed(&self.scenario) {
             feedback::timetable(&self.scenario, &self.lanes, until, go_on)?
         } else {

@@ -315,6 +315,7 @@ mod tests {
     use super::*;
     use crate::engine::column::hydro::Hydro;
     use crate::engine::column::start;
+    use crate::engine::demand::load::Potential;
     use crate::engine::step::water::Forcing;
     use crate::engine::supply::clock::Supply;
     use crate::scenario::presets::{Library, demos};
@@ -328,12 +329,11 @@ mod tests {
         for lane in &demos().remove(0).1.lanes {
             let column = Column::build(lane, &Solver::default(), &library).unwrap();
             let ec = |i: usize| [0.0, 1.6, 2.0, 3.0, 9.0, 1.6][i % 6];
-            let start =
-                crate::scenario::Start { water: lane.start.water.clone(), salt: StartSalt::Layers((0..column.len()).map(ec).collect()) };
+            let start = crate::scenario::Start { salt: StartSalt::Layers((0..column.len()).map(ec).collect()), ..lane.start.clone() };
             let state = start::state(&column, &start, 2.0);
             let (mut water, mut hydro) = (WaterStep::new(&column), Hydro::new(&column, &state));
             let dt = 600.0;
-            let forcing = Forcing { supply: Supply::Drip { rate: 0.4, ec: 2.0 }, transpiration: 0.2, evaporation: 0.0 };
+            let forcing = Forcing { supply: Supply::Drip { rate: 0.4, ec: 2.0 }, transpiration: 0.2, evaporation: Potential::default() };
             water.attempt(&column, &state, &mut hydro, &forcing, dt).unwrap();
             let mut salt = SaltStep::new(&column);
             salt.run(&column, &state, &water, 2.0, 0.03, dt);

@@ -19,6 +19,7 @@ use crate::engine::column::hydro::Hydro;
 use crate::engine::column::layers::Column;
 use crate::engine::column::state::State;
 use crate::engine::column::stress;
+use crate::engine::demand::load::Potential;
 use crate::engine::supply::clock::Supply;
 
 /// Trial heads go no further down than this (or than where the layer starts), cm: nothing draws water below
@@ -46,7 +47,7 @@ pub struct Forcing {
     /// Potential transpiration, mL/s.
     pub transpiration: f64,
     /// Potential evaporation, cm/s.
-    pub evaporation: f64,
+    pub evaporation: Potential,
 }
 
 /// A stage that did not converge.
@@ -365,7 +366,8 @@ impl WaterStep {
             slope[i] *= scale;
         }
         for &i in &self.evaporating {
-            let most = column.layers[i].evaporating * forcing.evaporation;
+            let (layer, asked) = (&column.layers[i], forcing.evaporation);
+            let most = layer.evaporating * asked.wall + layer.evaporating_top * (asked.top - asked.wall);
             let (share, steep) = if i + 1 == n && most > 0.0 {
                 surface::share(column, hydro, state, head, most)
             } else {

@@ -36,7 +36,10 @@ pub static BENCH: &[Entry<Scenario>] = &[
         |s, _| Some(s.evaporation_mm_per_day),
         |s, v| s.evaporation_mm_per_day = v,
     )
-    .called("Evaporation", "From freely exposed wet surfaces. It dries open tops and fabric walls, and leaves salt behind.")
+    .called(
+        "Evaporation",
+        "From freely exposed wet surfaces, where no climate says so. It dries open tops and fabric walls, and leaves salt behind.",
+    )
     .since("mm of water a day from a free wet surface")
     .within(Spread::Factor(1.5), "judgement"),
 ];

@@ -163,7 +163,7 @@ pub static START_WATER: &[Entry<Lane>] = &[
         },
         |l, v| l.start.water = StartWater::Mean(v),
     )
-    .called("Water at the start", "Mean water content of the first midnight; no more than the media hold")
+    .called("Water at the start", "Mean water content as it begins, before any run-in; no more than the media hold")
     .beside(|l, library| ranges::mean_water(l, library).unwrap_or(ranges::SHARE))
     .within(Spread::Amount(0.03), "judgement: a probe or a scale, once"),
     Entry::<Lane>::new(
@@ -176,7 +176,7 @@ pub static START_WATER: &[Entry<Lane>] = &[
         },
         |l, v| l.start.water = StartWater::Head(v),
     )
-    .called("Suction at the start", "The same everywhere at the first midnight: the base then holds no more than the top")
+    .called("Suction at the start", "The same everywhere as it begins, before any run-in: the base then holds no more than the top")
     .since("cm of pressure head")
     .beside(|_, _| ranges::SUCTION)
     .within(Spread::Factor(1.3), "judgement"),
@@ -193,9 +193,21 @@ pub static START_SALT: &[Entry<Lane>] = &[Entry::<Lane>::new(
     },
     |l, v| l.start.salt = StartSalt::Ec(v),
 )
-.called("EC at the start", "Salt in the pore water of the first midnight, the same everywhere")
+.called("EC at the start", "Salt in the pore water as it begins, before any run-in, the same everywhere")
 .since("mS/cm")
 .within(Spread::Factor(1.15), "judgement: one sample of the root zone")];
+
+/// How the first day begins: days like it that come before.
+pub static START_RUN_IN: &[Entry<Lane>] = &[Entry::<Lane>::new(
+    "start.run_in_days",
+    (Quantity::Plain("days", 0), "days"),
+    ranges::RUN_IN_DAYS,
+    |l, _| l.start.run_in_days.map(f64::from),
+    |l, v| l.start.run_in_days = Some(whole(v)),
+)
+.called("Run in for", "Days like the first that come before it. Water forgets how it began within days; salt may take months.")
+.since("days that come before the first")
+.in_whole_numbers()];
 
 /// Edges that are held, as in published problems; these are changed in files.
 pub static EDGES: &[Entry<Lane>] = &[

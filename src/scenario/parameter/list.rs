@@ -3,7 +3,9 @@
 use super::bench::{AIRS, BENCH, EVENT, LEVEL, PUMP, RULE, SOLVER, TANK, VALVE};
 use super::crop::{CANOPY_OF, CROP, GUIDES};
 use super::entry::{Entry, PERCENT, Prior};
-use super::lane::{AIR, BANDS, COMPUTED, DOSE, EDGES, MEASURED, OUTLET, PLANTS, PROBE, Placed, ROOTS, START_SALT, START_WATER};
+use super::lane::{
+    AIR, BANDS, COMPUTED, DOSE, EDGES, MEASURED, OUTLET, PLANTS, PROBE, Placed, ROOTS, START_RUN_IN, START_SALT, START_WATER,
+};
 use super::medium::MEDIUM;
 use super::owner::Owner;
 use super::part::{EXPOSED, HEIGHT, SHARED, SIZES};
@@ -100,7 +102,7 @@ fn told<T>(owner: Owner, entry: &Entry<T>, of: &T, library: &Library) -> Option<
 
 /// The tables of each kind of owner.
 fn lane_tables() -> impl Iterator<Item = &'static Entry<Lane>> {
-    [PLANTS, DOSE, MEASURED, COMPUTED, ROOTS, OUTLET, START_WATER, START_SALT, EDGES].into_iter().flatten()
+    [PLANTS, DOSE, MEASURED, COMPUTED, ROOTS, OUTLET, START_WATER, START_SALT, START_RUN_IN, EDGES].into_iter().flatten()
 }
 fn part_tables() -> impl Iterator<Item = &'static Entry<crate::scenario::container::Part>> {
     [HEIGHT, SIZES, SHARED, EXPOSED].into_iter().flatten()

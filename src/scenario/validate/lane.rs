@@ -5,7 +5,7 @@ use super::container::check_container;
 use crate::scenario::crop::{Crop, CropChoice, Demand, Roots};
 use crate::scenario::lane::{Lane, StartSalt, StartWater, Top};
 use crate::scenario::parameter::crop::{CANOPY_OF, CROP, GUIDES};
-use crate::scenario::parameter::lane::{AIR, COMPUTED, DOSE, EDGES, MEASURED, PLANTS, START_SALT, START_WATER};
+use crate::scenario::parameter::lane::{AIR, COMPUTED, DOSE, EDGES, MEASURED, PLANTS, START_RUN_IN, START_SALT, START_WATER};
 use crate::scenario::presets::library::Library;
 use crate::scenario::solver::Solver;
 use crate::scenario::targets::Targets;
@@ -36,7 +36,7 @@ pub(super) fn check_lane(check: &mut Check<'_>, lane: &Lane, solver: &Solver, ha
     }
     let count = layers.iter().sum();
     check_roots(check, &lane.roots, lane.container.height_cm(), (count, count));
-    for table in [START_WATER, START_SALT] {
+    for table in [START_WATER, START_SALT, START_RUN_IN] {
         check.numbers(lane, table, library);
     }
     check_start(&mut check.at("start"), lane, &layers, library);

@@ -221,7 +221,8 @@ impl<'a> Search<'a> {
         with.days = DAYS;
         let given: f64 = given_on(&with).iter().filter_map(Event::ml).sum();
         for (i, lane) in with.lanes.iter_mut().enumerate() {
-            lane.start.water = StartWater::AtCapacity;
+            // The guess of the salt stands in for a run-in.
+            (lane.start.water, lane.start.run_in_days) = (StartWater::AtCapacity, None);
             if given > 0.0 {
                 // What stays takes its salt along at the plants' uptake EC, the rest leaves (closed form, FAO-29's balance).
                 let given = given * lane.dose;

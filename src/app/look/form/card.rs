@@ -33,8 +33,8 @@ pub struct Form<'a> {
     pub depth: usize,
     /// The plan on show, which events and rules are those of.
     pub plan: Plan,
-    /// What each lane's probe, or else its container, reads at midday of the day shown, m³/m³; half where it is not known.
-    pub reads: Vec<f64>,
+    /// What is drawn of the bench.
+    pub bench: &'a Bench,
 }
 
 /// Told when an edit of one field moved what had been entered in another.
@@ -46,8 +46,6 @@ impl<'a> Form<'a> {
     #[must_use]
     pub fn new(bench: &'a Bench, t: &'a Tokens, keys: Vec<u64>, actions: &'a mut Vec<Action>) -> Self {
         let scenario = &**bench.scenario();
-        let reads = bench.shown().midday_readings();
-        let read = |index: usize| bench.lane_drawn(index).and_then(|drawn| reads.get(drawn).copied()).unwrap_or(0.5);
         Self {
             scenario,
             so_far: None,
@@ -59,7 +57,7 @@ impl<'a> Form<'a> {
             keys,
             depth: 0,
             plan: bench.plan(),
-            reads: (0..scenario.lanes.len()).map(read).collect(),
+            bench,
         }
     }
 }

@@ -181,13 +181,14 @@ impl Bench {
         self.settling.found(self.edition)
     }
 
-    /// The settled day where the day shown is one of those that come to it: a day under the schedule that is in force at the end and, where
-    /// a log of several days repeats, the same day of the log.
+    /// The settled day where the day shown is one of those that a lane (by its index) comes to it from: a day under the schedule that is in
+    /// force at the end and, where a log of several days repeats, the same day of the log.
     #[must_use]
-    pub fn settles(&self) -> Option<&Projection> {
+    pub fn settles(&self, lane: usize) -> Option<&Projection> {
         let (scenario, day) = (&self.standing.scenario, self.standing.day);
         let round = scenario.round_days();
-        let comes_to_it = |p: &&Projection| day >= scenario.last_plans_begin() && day % round == p.day_of_bench(0) % round;
+        let same_day = |p: &Projection| p.run.lanes.get(lane).is_some_and(|lane| lane.first_day % round == day % round);
+        let comes_to_it = |p: &&Projection| day >= scenario.last_plans_begin() && same_day(p);
         self.settled().filter(|_| self.trial.is_none() && !self.is_behind()).filter(comes_to_it)
     }
 

@@ -36,15 +36,17 @@ impl Bench {
         self.wake.clone()
     }
 
-    /// Days of a scenario that a frame can wait for: all of them, those up to the one shown, or none.
-    pub(super) fn days_at_once(&self, scenario: &Scenario) -> usize {
+    /// Days of a scenario that a frame can wait for: all of them, those up to the one shown, or none. `is_tried`: lanes may begin as they do in
+    /// the document's own run, so that a drag does not wait for their run-in.
+    pub(super) fn days_at_once(&self, scenario: &Scenario, is_tried: bool) -> usize {
         let (standing, all) = (&self.standing, scenario.days as usize);
-        if self.is_quick(scenario, Some(standing)) {
+        let effort = if is_tried { Effort::of_trial } else { Effort::of_days };
+        let fits = |days| self.wake.is_none() || effort(scenario, Some(standing), days).fits_in_a_frame();
+        if fits(all) {
             return all;
         }
         let days = standing.day + 1;
-        let fits = matches!(self.days, Days::One(_)) && Effort::of_days(scenario, Some(standing), days).fits_in_a_frame();
-        if fits { days.min(all) } else { 0 }
+        if matches!(self.days, Days::One(_)) && fits(days) { days.min(all) } else { 0 }
     }
 
     /// What is to be computed for a scenario of this bench, taking over what did not change.
@@ -68,11 +70,9 @@ impl Bench {
     }
 
     /// Computes so many days of a scenario within the frame, as [`days_at_once`](Self::days_at_once) tells them; `None` for none.
-    pub(super) fn first_at_once(&mut self, scenario: &Arc<Scenario>, days: usize) -> Option<Projection> {
-        if days == scenario.days as usize {
-            return Some(self.at_once(Arc::clone(scenario)));
-        }
-        let hasty = Hasty::default();
+    pub(super) fn first_at_once(&mut self, scenario: &Arc<Scenario>, days: usize, is_tried: bool) -> Option<Projection> {
+        // Before there is a window to wake, there is time for everything.
+        let hasty = Hasty::new(days, is_tried && self.wake.is_some());
         let prepared = (days > 0).then(|| Prepared::new(Arc::clone(scenario), &mut self.workshop, &self.library))?;
         prepared.run(Some(&self.standing), self.standing.day, &hasty).or_else(|| hasty.first_days())
     }
@@ -142,8 +142,8 @@ impl Bench {
             self.last_change.clone_from(&owed.change);
             return;
         }
-        let days = self.days_at_once(&scenario);
-        match self.first_at_once(&scenario, days) {
+        let days = self.days_at_once(&scenario, false);
+        match self.first_at_once(&scenario, days, false) {
             Some(after) if after.is_whole() => {
                 self.last_change = Some(Change::between(title, String::new(), &self.standing, &after));
                 self.stand(after);

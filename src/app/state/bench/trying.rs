@@ -65,7 +65,7 @@ impl Bench {
         }
         let scenario = Arc::new(after);
         let old = self.trial.take();
-        let days = self.days_at_once(&scenario);
+        let days = self.days_at_once(&scenario, true);
         if days == 0
             && let Some(wake) = self.wake.clone()
             && let order = self.order(Arc::clone(&scenario))
@@ -78,7 +78,7 @@ impl Bench {
         }
         // An answer that is still to come is older than this one.
         self.computing.cancel_for(For::Trial);
-        let shown = self.first_at_once(&scenario, days).unwrap_or_else(|| self.at_once(Arc::clone(&scenario)));
+        let shown = self.first_at_once(&scenario, days, true).unwrap_or_else(|| self.at_once(Arc::clone(&scenario)));
         let change = Change::between(change.title, change.what, &self.standing, &shown);
         self.trial = Some(Trial { name, scenario, shown: Some(shown), change, set, first: None, moves: true });
         true
@@ -89,7 +89,7 @@ impl Bench {
         Effort::of_days(scenario, Some(&self.standing), self.standing.day + 1).is_soon_done()
     }
 
-    /// Asks for the days that follow those computed within a frame, once the change being tried rests.
+    /// Asks for what was left out within a frame, once the change being tried rests: the days that follow, and the run-in.
     pub(super) fn fill_trial(&mut self, wake: &Wake) {
         let Some(trial) = &mut self.trial else { return };
         let lacks_days = trial.shown.as_ref().is_some_and(|shown| !shown.is_whole() && Arc::ptr_eq(&shown.scenario, &trial.scenario));
@@ -130,15 +130,30 @@ impl Bench {
             // What is being computed is what was made.
             (Some((number, For::Trial)), shown) => {
                 let before = self.computing.owed.take();
-                self.owe(trial.name, before);
+                self.owe(trial.name.clone(), before);
                 self.computing.asked = Some((number, For::Document));
-                self.computing.so_far = shown.filter(is_of_it);
+                self.show_so_far(trial.name, shown.filter(is_of_it));
             }
-            _ => self.follow_document(trial.name),
+            (_, shown) => {
+                let shown = shown.filter(is_of_it);
+                self.follow_document(trial.name.clone());
+                // What is shown already is nearer to it than what stood before.
+                if self.is_behind() && self.computing.so_far.is_none() {
+                    self.show_so_far(trial.name, shown);
+                }
+            }
         }
         // Where another plan has come on show, the places are those of other events.
         self.pick(if self.plan() == plan { set } else { Vec::new() });
         true
+    }
+
+    /// Shows what there is of the document's run so far, if anything, and what the change of this name did by it.
+    fn show_so_far(&mut self, name: String, shown: Option<Projection>) {
+        if let Some(shown) = &shown {
+            self.last_change = Some(Change::between(name, String::new(), &self.standing, shown));
+        }
+        self.computing.so_far = shown;
     }
 
     /// Drops the change being tried.

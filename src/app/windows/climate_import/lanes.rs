@@ -2,7 +2,6 @@
 
 use crate::scenario::presets::Library;
 use crate::scenario::{Demand, Scenario, resolve};
-use crate::studies::daily_use::COMPUTED;
 
 /// Lanes by what their use hangs on.
 pub struct Lanes {
@@ -33,7 +32,7 @@ impl Lanes {
     pub fn compute(&self, scenario: &mut Scenario) {
         for &index in &self.can {
             if let Some(lane) = scenario.lanes.get_mut(index) {
-                lane.demand = COMPUTED;
+                lane.demand = Demand::COMPUTED;
             }
         }
     }

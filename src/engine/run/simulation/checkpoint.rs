@@ -71,6 +71,12 @@ impl Checkpoint {
         self.stats
     }
 
+    /// The same as a first midnight: nothing has passed by then.
+    #[must_use]
+    pub(in crate::engine::run) fn begun_anew(self) -> Self {
+        Self { time: 0.0, ledger: self.ledger.begun_anew(), stats: Stats::default(), ..self }
+    }
+
     /// Bytes it takes.
     #[must_use]
     pub fn bytes(&self) -> usize {
@@ -151,6 +157,7 @@ impl Simulation {
             supply: from.supply,
             after_change: from.after_change,
             first_step: from.first_step,
+            stopped: None,
         }
     }
 }

@@ -36,7 +36,7 @@ fn largest_difference(lane: &Ready, equations: &Equations) -> Result<f64, String
             simulation.advance_to(t.min(DAY_S), |_| {}).map_err(|e| e.to_string())?;
             let state = simulation.state();
             let transpiration = lane.load.transpiration_ml(t, t + INSTANT_S) / INSTANT_S;
-            let evaporation = lane.load.evaporation_cm(t, t + INSTANT_S) / INSTANT_S;
+            let evaporation = lane.load.evaporation_cm(t, t + INSTANT_S).over(INSTANT_S);
             let forcing = Forcing { supply: stretch.supply, transpiration, evaporation };
             let (mut water, mut hydro) = (WaterStep::new(column), Hydro::new(column, state));
             water

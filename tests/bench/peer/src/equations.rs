@@ -12,6 +12,7 @@ use std::sync::Arc;
 use slakeline::engine::step::boundary::{self, Flows};
 use slakeline::engine::supply::clock::Supply;
 use slakeline::engine::column::layers::Column;
+use slakeline::engine::demand::load::Potential;
 use slakeline::engine::step::contact::Contact;
 use slakeline::engine::column::hydro::{Hydro, Nodes};
 use slakeline::engine::demand::load::Load;
@@ -170,16 +171,16 @@ impl Equations {
     }
 
     /// Demand at an instant: transpiration in mL/s, evaporation in cm/s.
-    fn demand(&self, t: f64) -> (f64, f64) {
+    fn demand(&self, t: f64) -> (f64, Potential) {
         let stretch = self.stretch.get();
         let from = (t - HALF_WINDOW_S).max(stretch.begin);
         let to = (t + HALF_WINDOW_S).min(stretch.end).max(from + HALF_WINDOW_S);
         let span = to - from;
-        (self.load.transpiration_ml(from, to) / span, self.load.evaporation_cm(from, to) / span)
+        (self.load.transpiration_ml(from, to) / span, self.load.evaporation_cm(from, to).over(span))
     }
 
     /// Flows of water at the heads under a demand (mL/s, cm/s), and how they change with them.
-    pub fn water_flows(&self, supply: Supply, demand: (f64, f64), head: &[f64], room: &mut Room) {
+    pub fn water_flows(&self, supply: Supply, demand: (f64, Potential), head: &[f64], room: &mut Room) {
         let column = &self.column;
         let Room { hydro, contacts, flows, slopes, side_slope, uptake_slope, evaporation_slope, .. } = room;
         self.curves(head, &mut hydro.nodes);
@@ -204,7 +205,7 @@ impl Equations {
             uptake_slope[i] *= scale;
             let surface = column.layers[i].evaporating;
             if surface > 0.0 {
-                let most = surface * demand.1;
+                let most = surface * demand.1.wall + column.layers[i].evaporating_top * (demand.1.top - demand.1.wall);
                 let (share, steep) = if i + 1 == n && most > 0.0 {
                     surface::share(column, hydro, &self.start, head, most)
                 } else {

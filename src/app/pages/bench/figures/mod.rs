@@ -34,6 +34,9 @@ const MANY: usize = 5;
 /// Share of the panel's height that what a change does takes at most; more of it scrolls.
 const CHANGE: f32 = 0.3;
 
+/// Told where what is drawn does not begin as its own run-in would leave it.
+const BEGINS_AS_BEFORE: &str = "Day 1 begins as before, its run-in follows.";
+
 /// Draws the panel.
 pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, dismissed: &Dismissed, actions: &mut Vec<Action>) {
     ui.spacing_mut().item_spacing.y = 2.0;
@@ -88,7 +91,7 @@ fn head(ui: &mut Ui, t: &Tokens, (index, name): (usize, &str), count: usize) -> 
 
 /// What is known of a lane's day.
 fn listed<'a>(bench: &'a Bench, (index, lane, run): (usize, &'a Lane, &'a LaneRun), report: &'a LaneReport) -> Listed<'a> {
-    let settled = bench.settles().and_then(|day| Some((day.reports.get(index)?.as_ref()?, *day.settled.as_ref()?.get(index)?)));
+    let settled = bench.settles(index).and_then(|day| Some((day.reports.get(index)?.as_ref()?, *day.settled.as_ref()?.get(index)?)));
     Listed { lane, run, report, settled, presets: &bench.library().targets }
 }
 
@@ -158,6 +161,9 @@ fn change(ui: &mut Ui, t: &Tokens, bench: &Bench) {
     ui.label(RichText::new(&change.title).font(theme::strong(TEXT)));
     if !change.what.is_empty() {
         ui.label(RichText::new(&change.what).size(NOTE + 0.5));
+    }
+    if bench.shown().begins_as_before {
+        ui.label(RichText::new(BEGINS_AS_BEFORE).size(NOTE + 0.5).color(t.attention));
     }
     for lane in &change.lanes {
         let said = lane.words(bench.units);

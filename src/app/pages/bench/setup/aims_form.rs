@@ -7,13 +7,14 @@ use super::preset_menus;
 use crate::app::look::form::{Field, Form};
 use crate::figures::marks::LITTLE_AIR;
 use crate::scenario::parameter::Entry;
-use crate::scenario::parameter::lane::{AIR, BANDS, DOSE, START_SALT, START_WATER};
-use crate::scenario::{StartSalt, StartWater, Targets, ranges};
+use crate::scenario::parameter::lane::{AIR, BANDS, DOSE, START_RUN_IN, START_SALT, START_WATER};
+use crate::scenario::{StartSalt, StartWater, Targets, USUAL_RUN_IN_DAYS, ranges};
 
 /// Draws the dose, the start and the exchange switch.
 pub fn start(form: &mut Form<'_>, ui: &mut Ui, index: usize) {
     let Some(lane) = form.scenario.lanes.get(index) else { return };
     lane_entries(form, ui, index, DOSE);
+    first_day(form, ui, index);
     let kinds = ["wetted by drip", "soaked and drained", "a water content", "a suction", "entered per layer"].map(str::to_owned);
     let at = match lane.start.water {
         StartWater::AsWetted => 0,
@@ -23,7 +24,7 @@ pub fn start(form: &mut Form<'_>, ui: &mut Ui, index: usize) {
         StartWater::Layers(_) => 4,
     };
     let offered = if at == 4 { &kinds[..] } else { &kinds[..4] };
-    let words = ["Begins", "How wet the first day begins. Later days forget it."];
+    let words = ["Begins", "How wet it begins: the run-in where there is one, otherwise the first day. Later days forget it."];
     if let Some(i) = form.choice(ui, form.id(index, "start water"), words, &kinds[at], offered) {
         let next = match i {
             1 => StartWater::AtCapacity,
@@ -45,7 +46,7 @@ pub fn start(form: &mut Form<'_>, ui: &mut Ui, index: usize) {
     if let Some(i) = form.choice(
         ui,
         form.id(index, "start salt"),
-        ["With", "How salty the first day begins. Salt takes many days to forget."],
+        ["With", "How salty it begins: the run-in where there is one, otherwise the first day. Salt takes many days to forget."],
         &kinds[at],
         offered,
     ) {
@@ -56,6 +57,23 @@ pub fn start(form: &mut Form<'_>, ui: &mut Ui, index: usize) {
     if form.switch(ui, ["Medium holds back salt", "Media with exchange slow every change of EC"], lane.exchange) {
         form.set(format!("Switch exchange of lane {}", index + 1), |s| s.lanes[index].exchange = !s.lanes[index].exchange);
     }
+}
+
+/// Whether the first day begins at rest or run in, and for how long.
+fn first_day(form: &mut Form<'_>, ui: &mut Ui, index: usize) {
+    let Some(lane) = form.scenario.lanes.get(index) else { return };
+    let kinds = ["run in", "at rest"].map(str::to_owned);
+    let at = usize::from(lane.start.run_in_days.is_none());
+    let words = [
+        "First day",
+        "Run in: days like the first come before it, with its schedule, rules, light and air and the tank held as it starts, so that the first day \
+            shown is a usual one. At rest: it begins with the water and salt entered below, and is a transient.",
+    ];
+    if let Some(i) = form.choice(ui, form.id(index, "first day"), words, &kinds[at], &kinds) {
+        let next = (i == 0).then_some(USUAL_RUN_IN_DAYS);
+        form.set(format!("Begin lane {} {}", index + 1, kinds[i]), |s| s.lanes[index].start.run_in_days = next);
+    }
+    lane_entries(form, ui, index, START_RUN_IN);
 }
 
 /// Label, usual band, and where it stands; in the order of [`BANDS`].

@@ -67,10 +67,13 @@ fn choice(form: &mut Form<'_>, ui: &mut Ui) {
     ];
     let Some(chosen) = form.choice(ui, Id::unique("climate choice"), words, &now, &menu) else { return };
     match chosen.checked_sub(1).and_then(|i| presets.get(i)).cloned() {
-        Some(preset) => form.set(format!("Set climate to {}", preset.climate.name), |s| {
-            s.light = preset.light;
-            s.climate = Some(Climate::Typical(preset.climate));
-        }),
+        Some(preset) => {
+            form.set(format!("Set climate to {}", preset.climate.name), |s| {
+                s.light = preset.light;
+                s.climate = Some(Climate::Typical(preset.climate));
+            });
+            form.actions.push(Action::TellMeasuredUse);
+        }
         None if form.scenario.lanes.iter().any(|l| matches!(l.demand, Demand::Climate { .. })) => {
             form.actions.push(Action::Say("A lane's use is computed from the climate. Enter a measured use there first.".to_owned()));
         }

@@ -5,12 +5,25 @@ use eframe::egui::{Id, Ui};
 use super::probe_form::usual_probe;
 use crate::app::actions::action::Action;
 use crate::app::look::form::{Field, Form};
+use crate::app::state::bench::Bench;
 use crate::edits::lengths::any_length_s;
 use crate::edits::lengths::length;
 use crate::edits::plan_edit;
+use crate::projection::probe_mark::MayCall;
 use crate::scenario::parameter::bench::RULE;
 use crate::scenario::{Clock, DAY_S, Event, Give, LightSum, MAX_RULES, Plan, Rule, Scenario, When, ranges};
 use crate::units::HOUR_S;
+
+/// A new rule's events last so long, and a probe's wait so long after any event, s.
+const LASTS_S: u32 = 300;
+const PAUSE_S: u32 = 900;
+/// Where a probe's mark stands while nothing of the day is drawn, m³/m³.
+const UNKNOWN_MARK: f64 = 0.5;
+
+/// When a rule of a probe on a valve may call that is in force from one time to another.
+fn may_call(valve: usize, first: Clock, last: Clock, lasts_s: u32) -> MayCall {
+    MayCall { valve, window: (first.seconds(), last.seconds()), pause_s: f64::from(PAUSE_S), lasts_s: f64::from(lasts_s) }
+}
 
 /// Draws the rules of the plan on show, and the menu that adds one.
 pub fn show(form: &mut Form<'_>, ui: &mut Ui) {
@@ -67,17 +80,17 @@ impl Kind {
         }
     }
 
-    /// What it calls at first: a common light sum, or the probe a little below what it reads in the morning.
-    fn when(self, scenario: &mut Scenario, reads: impl Fn(usize) -> f64) -> When {
+    /// What it calls at first: a common light sum, or the probe at a mark that it passes on the day shown.
+    fn when(self, scenario: &mut Scenario, bench: &Bench, may: MayCall) -> When {
         match self {
             Self::Joules => When::Light(LightSum::Joules(100.0)),
             Self::Moles => When::Light(LightSum::Moles(2.0)),
             Self::Probe(lane) => {
                 let lane_data = &mut scenario.lanes[lane];
                 let height = lane_data.container.height_cm();
-                lane_data.probe.get_or_insert(usual_probe(height));
-                let falls_to = ((reads(lane) - 0.03).clamp(0.05, 0.95) * 200.0).round() / 200.0;
-                When::Dry { lane: lane_data.name.clone(), falls_to, pause_s: 900 }
+                let probe = *lane_data.probe.get_or_insert(usual_probe(height));
+                let drawn = bench.lane_drawn(lane).and_then(|lane| bench.shown().probe_mark(lane, &probe, may));
+                When::Dry { lane: lane_data.name.clone(), falls_to: drawn.unwrap_or(UNKNOWN_MARK), pause_s: PAUSE_S }
             }
         }
     }
@@ -116,11 +129,11 @@ fn start(form: &mut Form<'_>, ui: &Ui, kind: Kind) {
     let last = light.off.hours() - (0.15 * light.seconds() / HOUR_S).min(2.0);
     let first = light.on.hours() + (0.1 * light.seconds() / HOUR_S).min(1.0);
     let (first, last) = (Clock::from_hours((first * 4.0).round() / 4.0), Clock::from_hours((last * 4.0).round() / 4.0));
-    let reads = form.reads.clone();
+    let (bench, may) = (form.bench, may_call(plan.valve, first, last, LASTS_S));
     form.set(plan_edit::of_plan(scenario, plan, format!("Add a rule: events {}", kind.name(scenario))), |s| {
-        let when = kind.when(s, |lane| reads.get(lane).copied().unwrap_or(0.5));
+        let when = kind.when(s, bench, may);
         if let Some(rules) = s.rules_mut(plan) {
-            rules.push(Rule { when, first, last, seconds: 300, give, ec: None });
+            rules.push(Rule { when, first, last, seconds: LASTS_S, give, ec: None });
         }
     });
     // What it calls for, how much and until when is what one sets next.
@@ -141,9 +154,9 @@ fn fields(form: &mut Form<'_>, ui: &mut Ui, index: usize) {
     let at = kinds.iter().position(|k| *k == Kind::of(&now, scenario)).unwrap_or(0);
     let words = ["Called", "What calls for an event. Probes read a stretch of height of their lane; give a lane one in its card."];
     if let Some(chosen) = form.choice(ui, Id::unique(("rule when", plan, index)), words, &names[at], &names) {
-        let reads = form.reads.clone();
+        let (bench, may) = (form.bench, may_call(plan.valve, now.first, now.last, now.seconds));
         form.set(format!("Let {of} call {}", names[chosen]), |s| {
-            let when = kinds[chosen].when(s, |lane| reads.get(lane).copied().unwrap_or(0.5));
+            let when = kinds[chosen].when(s, bench, may);
             if let Some(rule) = s.rule_mut(plan, index) {
                 rule.when = when;
             }

@@ -15,11 +15,20 @@ const CARE_WHY: &str = "Gloves and goggles; acid into water, never the reverse; 
     Emitters, pumps and lamps: mains power away from water and behind a residual-current device that a licensed electrician fitted. \
     Local codes and licensed practice come before anything shown here.";
 
+/// The number that says nothing where a climate does.
+const EVAPORATION: &str = "evaporation_mm_per_day";
+const BY_CLIMATE: &str = "Open tops dry by the light that the leaves let through and by the air, fabric walls by the air alone. Without a \
+    climate it is an amount a day.";
+
 /// Draws the fields.
 pub fn show(form: &mut Form<'_>, ui: &mut Ui) {
     let s = form.scenario;
     preset_menus::feed(form, ui);
     for entry in BENCH {
+        if entry.name == EVAPORATION && s.climate.is_some() {
+            form.note(ui, "Evaporation follows the climate.").on_hover_text(BY_CLIMATE);
+            continue;
+        }
         form.entry(ui, entry, "", s, |s| Some(s));
         if entry.name == "feed.ec" {
             form.note(ui, CARE).on_hover_text(CARE_WHY);

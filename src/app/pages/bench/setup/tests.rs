@@ -55,6 +55,7 @@ fn everything() -> Scenario {
     let part = |name: &str, percent| Component { medium: name.to_owned(), percent };
     second.container.parts[0].medium = MediumChoice::Mix(vec![part("coir pith", 50.0), part("coarse perlite", 30.0), part("pumice", 20.0)]);
     second.start.water = StartWater::Head(-20.0);
+    second.start.run_in_days = Some(2);
     second.roots = Roots::Tapering { halves_every_cm: 10.0 };
     let gardner = Curve::Gardner { theta_s: 0.9, theta_r: 0.05, a_per_cm: 0.005, ks_cm_per_day: 500.0 };
     third.container.parts[0].medium = own(&slab, Some(gardner));

@@ -8,7 +8,7 @@ use super::entered::lane_entries;
 use crate::app::look::form::{Field, Form};
 use crate::scenario::parameter::lane::{COMPUTED as COMPUTED_FROM, MEASURED};
 use crate::scenario::{Canopy, Climate, Crop, Demand, Lane, LogRow, Scenario, Stage, ranges, resolve};
-use crate::studies::daily_use::{COMPUTED, entered, litres};
+use crate::studies::daily_use::{entered, litres};
 use crate::units::Quantity;
 
 /// The climate a sunlit bench begins with.
@@ -107,7 +107,7 @@ fn kind(form: &mut Form<'_>, ui: &mut Ui, index: usize, lane: &Lane, crop: Optio
     let fitting = || form.library.climates.iter().filter(|c| c.light.shape == shape);
     let first = fitting().find(|c| c.climate.name == USUAL).or_else(|| fitting().next()).cloned();
     form.set(format!("Compute the use of lane {} from the climate", index + 1), |s| {
-        s.lanes[index].demand = COMPUTED;
+        s.lanes[index].demand = Demand::COMPUTED;
         if let (None, Some(preset)) = (&s.climate, first) {
             s.climate = Some(Climate::Typical(preset.climate));
         }
