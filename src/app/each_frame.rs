@@ -19,7 +19,7 @@ impl eframe::App for App {
     fn ui(&mut self, ui: &mut Ui, _frame: &mut eframe::Frame) {
         let ctx = ui.ctx().clone();
         if let Some((purpose, path)) = self.poll_picker() {
-            self.use_path(&ctx, purpose, &path);
+            self.use_path(&ctx, purpose, &path, true);
         }
         let mut actions = Vec::new();
         if self.windows.dialog.is_none() {
@@ -53,6 +53,7 @@ impl eframe::App for App {
         self.bench.follow(&ctx);
         self.follow_opening();
         self.follow_saving(&ctx);
+        self.follow_elsewhere(&ctx);
         let mut asked = panels::show(ui, &mut self.shell, &mut self.pages, &self.bench, &self.disk);
         change_log::show(&ctx, self.bench.document(), &mut self.windows.log_open, &mut asked);
         exactness::show(&ctx, &self.bench, &mut asked);

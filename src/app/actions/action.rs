@@ -6,6 +6,7 @@ use eframe::egui::ThemePreference;
 
 use crate::app::state::bench::computing::Beside;
 use crate::app::state::days::Days;
+use crate::app::state::notice::Choice;
 use crate::app::state::sides::Side;
 use crate::app::state::text_size::TextSize;
 use crate::app::state::track_layout::Layout;
@@ -30,6 +31,8 @@ pub enum Next {
     Type,
     /// This file.
     Open(PathBuf),
+    /// What a window that ended badly left in this recovery file.
+    Left(PathBuf),
     /// Nothing: the window closes.
     Close,
 }
@@ -197,6 +200,10 @@ pub enum Action {
     Redo,
     /// Put something else on the bench, asking about unsaved changes first.
     Leave(Next),
+    /// Show what windows that ended badly left.
+    LeftWork,
+    /// Decide what is done about a file that another program, or another window, has changed.
+    Elsewhere(Choice),
     /// Save under the file's name, or ask for one.
     Save,
     /// Save under a name chosen in the system's dialog.

@@ -126,6 +126,9 @@ fn file_menu(ui: &mut Ui, disk: &Disk, actions: &mut Vec<Action>) {
     if ui.button("Open a path…").clicked() {
         actions.push(Action::Leave(Next::Type));
     }
+    if !disk.left.is_empty() {
+        item(ui, format!("Work that was not saved ({})…", disk.left.len()), Action::LeftWork, true, actions);
+    }
     ui.separator();
     item(ui, "Save", Action::Save, true, actions);
     item(ui, "Save as…", Action::SaveAs, true, actions);

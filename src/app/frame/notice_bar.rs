@@ -4,7 +4,7 @@ use std::time::Duration;
 
 use eframe::egui::{Align2, Area, Context, Frame, Id, Margin, Order, Stroke, vec2};
 
-use crate::app::actions::action::{Action, Next};
+use crate::app::actions::action::Action;
 use crate::app::look::theme::Tokens;
 use crate::app::state::notice::Notice;
 
@@ -61,10 +61,10 @@ pub fn show(ctx: &Context, t: &Tokens, kept: &mut Option<Notice>, generation: u6
             ui.set_max_width(WIDEST.min(window.width() - 4.0 * AROUND));
             ui.horizontal_wrapped(|ui| {
                 ui.label(&notice.text);
-                if let Some(path) = &notice.offer {
-                    let name = path.file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
-                    if ui.button(format!("Open {name} instead…")).clicked() {
-                        actions.push(Action::Leave(Next::Open(path.clone())));
+                for choice in notice.choices {
+                    if ui.button(choice.word()).clicked() {
+                        actions.push(Action::Elsewhere(*choice));
+                        *kept = None;
                     }
                 }
                 if ui.button("Dismiss").clicked() {
