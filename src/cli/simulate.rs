@@ -68,7 +68,8 @@ fn report(arguments: &Arguments, export: &Export<'_>) -> Result<(), Failure> {
         output::to(path, |out| figures_json::write(out, export))?;
     }
     if !takes_output(arguments) {
-        output::to_standard(|out| table::write(out, export))?;
+        let elsewhere = arguments.series.is_some() || arguments.figures.is_some();
+        output::to_standard_or_beside(elsewhere, |out| table::write(out, export))?;
     }
     let failure = Failure::of_run(&export.projection.run).or_else(|| Failure::of_refined(export.refined?));
     failure.map_or(Ok(()), Err)

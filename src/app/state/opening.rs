@@ -26,14 +26,6 @@ pub struct Source {
     pub as_change: bool,
 }
 
-impl Source {
-    /// A file as it was read.
-    #[must_use]
-    pub fn file(path: &Path, known: Stamp) -> Self {
-        Self { path: Some(path.to_path_buf()), known: Some(known), ..Self::default() }
-    }
-}
-
 /// What is on the way to the bench.
 struct Coming {
     number: u64,

@@ -210,7 +210,7 @@ impl Place {
 
     /// Gives it its name; `only_new`: only where nothing has it.
     fn name(&self, ready: NamedTempFile, before: Before<'_>, only_new: bool) -> io::Result<File> {
-        before(Step::Name, &self.target)?;
+        before(Step::Name, &self.target).map_err(|e| named(&e, ""))?;
         let named_file = if only_new { ready.persist_noclobber(&self.target) } else { ready.persist(&self.target) };
         let file = match named_file {
             Ok(file) => file,
@@ -300,6 +300,10 @@ fn named(e: &io::Error, what: &str) -> io::Error {
 fn followed(path: &Path) -> io::Result<PathBuf> {
     if let Ok(real) = std::fs::canonicalize(path) {
         return Ok(real);
+    }
+    // A pipe that a shell hands over is there, though its link leads to no name.
+    if special::is_no_file(path) {
+        return Ok(path.to_path_buf());
     }
     let mut at = path.to_path_buf();
     for _ in 0..32 {
