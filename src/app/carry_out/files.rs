@@ -101,7 +101,7 @@ impl App {
         if let Some(left) = &source.left {
             self.has_taken_up(left);
         }
-        self.is_now_in(source.path, source.known);
+        self.is_now_in(source.path, source.known, true);
     }
 
     /// Writes the recovery file when the document has changed since the last frame.

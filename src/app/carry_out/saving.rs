@@ -109,7 +109,7 @@ impl App {
         if !self.bench.document().is_changed() {
             self.disk.recovery.keep(None);
         }
-        self.is_now_in(Some(path.to_path_buf()), Some(stamp));
+        self.is_now_in(Some(path.to_path_buf()), Some(stamp), false);
     }
 
     fn cannot_save(&mut self, e: &FileError, path: &Path, then: Option<Next>) {
@@ -119,13 +119,17 @@ impl App {
         });
     }
 
-    /// Takes note of the file that the document is in, and tells where another window has it open.
-    pub(in crate::app) fn is_now_in(&mut self, path: Option<PathBuf>, known: Option<Stamp>) {
-        let is_new = path != self.disk.path;
+    /// Takes note of the file that the document is in. Where another window has it open that is told when it was not in it before, and when
+    /// it `tells`.
+    pub(in crate::app) fn is_now_in(&mut self, path: Option<PathBuf>, known: Option<Stamp>, tells: bool) {
+        let tells = tells || path != self.disk.path;
         self.disk.elsewhere = None;
+        // What was asked about the file before is decided.
+        self.shell.notice.take_if(|notice| !notice.choices.is_empty());
         (self.disk.path, self.disk.known) = (path, known);
+        self.disk.watch.begin_anew();
         let alone = self.disk.watch.mark(self.disk.data.as_deref(), self.disk.path.as_deref());
-        if is_new && !alone {
+        if tells && !alone {
             let text = format!("{} is open in another window, too. What is saved there is told here, and nothing is written over unasked.", self.file_name());
             self.shell.notice = Some(Notice::lasting(text));
         }
@@ -179,6 +183,7 @@ impl App {
     fn keep_mine(&mut self, since: Since) {
         self.disk.elsewhere = None;
         self.disk.known = since.there();
+        self.disk.watch.begin_anew();
         self.bench.mark_unsaved();
         self.disk.recovered_generation = None;
     }
@@ -201,7 +206,7 @@ impl App {
         let file = source.path.as_deref().and_then(Path::file_name).unwrap_or_default().to_string_lossy().into_owned();
         self.bench.apply(format!("Take {file} as another program left it"), (**theirs).clone());
         self.bench.mark_saved_as(Arc::clone(theirs));
-        self.is_now_in(source.path, source.known);
+        self.is_now_in(source.path, source.known, false);
         self.disk.recovered_generation = None;
         self.shell.notice = Some(Notice::passing(format!("{file} is on the bench as it is in the file. Undo brings yours back.")));
     }

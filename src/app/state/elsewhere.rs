@@ -59,6 +59,12 @@ impl Watch {
         });
     }
 
+    /// Looks at the file anew from now on: what was told of it before is past.
+    pub fn begin_anew(&mut self) {
+        self.job.cancel();
+        self.watched = None;
+    }
+
     /// What became of the file since this was last asked, if anything did: nothing inside where it is again as it was known.
     pub fn take(&mut self) -> Option<Option<Since>> {
         match self.job.take()? {
