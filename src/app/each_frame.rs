@@ -54,6 +54,7 @@ impl eframe::App for App {
         self.follow_opening();
         self.follow_saving(&ctx);
         self.follow_elsewhere(&ctx);
+        self.follow_export();
         let mut asked = panels::show(ui, &mut self.shell, &mut self.pages, &self.bench, &self.disk);
         change_log::show(&ctx, self.bench.document(), &mut self.windows.log_open, &mut asked);
         exactness::show(&ctx, &self.bench, &mut asked);

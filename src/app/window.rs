@@ -144,10 +144,10 @@ impl App {
     }
 
     /// Whether the bench, or one that is being opened, is computed beside the frames: what is drawn is then of before. Or whether the bench
-    /// is being saved.
+    /// is being saved or exported.
     #[must_use]
     pub fn is_computing(&self) -> bool {
-        self.disk.opening.underway().is_some() || self.shell.saving.is_underway() || self.bench.is_behind()
+        self.disk.opening.underway().is_some() || self.disk.exporting.underway().is_some() || self.shell.saving.is_underway() || self.bench.is_behind()
     }
 
     /// The bench.

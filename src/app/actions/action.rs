@@ -16,6 +16,7 @@ use crate::edits::schedule_edit::EventEdit;
 use crate::edits::steps::Steps;
 use crate::projection::origin::Origin;
 use crate::scenario::Scenario;
+use crate::sheet::made::Results;
 use crate::units::Units;
 
 /// What takes the place of the document on the bench.
@@ -210,6 +211,10 @@ pub enum Action {
     SaveAs,
     /// Save under a path that is typed.
     SaveByPath,
+    /// Write results of the bench to a file that is chosen in the system's dialog.
+    Export(Results),
+    /// Give that up.
+    CancelExport,
     /// Open the last bench at the start from now on, or no longer.
     Reopen(bool),
     /// Forget which files were open.

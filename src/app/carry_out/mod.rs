@@ -1,6 +1,7 @@
 //! Carries out what pages, menus, keys and small windows ask for: the only place where the window changes anything.
 
 mod climate;
+mod export;
 mod files;
 mod left_work;
 mod own_presets;
@@ -20,7 +21,7 @@ use super::state::preferences::Reopens;
 use super::state::opening::Source;
 use super::state::waking;
 use super::windows::dialog::{self, Answer, Dialog};
-use super::windows::files::{NO_DIALOG, Picked, Purpose, suggested_path, typed_path};
+use super::windows::files::{NO_DIALOG, Picked, Purpose, in_documents, suggested_path, suggested_results, typed_path};
 use super::windows::own_presets::name_form::NameForm;
 use super::windows::series::{Asked, SeriesForm};
 use crate::app::actions::shortcuts;
@@ -140,6 +141,8 @@ impl App {
             Action::ForgetRecent => self.disk.recent.clear(),
             Action::ImportClimate(path) => self.import_climate(ctx, path.as_deref()),
             Action::ImportClimateByPath => self.type_path(Purpose::Climate, String::new()),
+            Action::Export(results) => self.choose_export(ctx, results),
+            Action::CancelExport => self.disk.exporting.cancel(),
             Action::Exactness => self.bench.find_exactness(ctx),
             Action::CloseExactness => return self.bench.close_exactness(),
             Action::CancelComputing(what) => {
@@ -195,6 +198,9 @@ impl App {
             (Purpose::Save(_), Some(path)) => path.display().to_string(),
             (Purpose::Save(_), None) => suggested_path(self.bench.document().scenario()).display().to_string(),
             (Purpose::Open | Purpose::Import | Purpose::Export, _) => String::new(),
+            (Purpose::Results(results, _), _) => {
+                in_documents(suggested_results(self.bench.document().scenario(), *results)).display().to_string()
+            }
             (Purpose::Climate, _) => self.climate_path(),
         };
         self.windows.dialog = Some(Dialog::Path { purpose, text, why });
@@ -223,6 +229,7 @@ impl App {
             }
             Purpose::Save(then) => self.save_chosen(ctx, path, consented, then),
             Purpose::Climate => self.import_climate(ctx, Some(path)),
+            Purpose::Results(results, over) => self.export_to(ctx, results, path, (consented, over.as_deref())),
             Purpose::Import | Purpose::Export => {
                 self.own_presets_chosen(&purpose, Some(path));
             }
@@ -257,7 +264,7 @@ impl App {
             Answer::TakeTheirs(path) => self.read_theirs(&path),
             Answer::SaveBeside(path, next) => self.save_beside(ctx, &path, next),
             Answer::Typed(purpose, text) => {
-                if let Some(path) = typed_path(&text, purpose.saves()) {
+                if let Some(path) = typed_path(&text, purpose.ending()) {
                     self.use_path(ctx, purpose, &path, false);
                 }
             }

@@ -47,7 +47,7 @@ impl App {
     }
 
     /// Whether a path leads to the file on the bench.
-    fn is_own(&self, path: &Path) -> bool {
+    pub(in crate::app) fn is_own(&self, path: &Path) -> bool {
         let own = self.disk.path.as_deref();
         own == Some(path) || own.is_some_and(|own| matches!((own.canonicalize(), path.canonicalize()), (Ok(a), Ok(b)) if a == b))
     }

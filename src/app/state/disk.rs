@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use super::dismissed::Dismissed;
 use super::elsewhere::Watch;
+use super::exporting::Exporting;
 use super::left_work::LeftWork;
 use super::opening::Opening;
 use super::preferences::Reopens;
@@ -24,6 +25,8 @@ pub struct Disk {
     pub watch: Watch,
     /// What became of it in other hands, as long as it is not decided what is to be done.
     pub elsewhere: Option<Since>,
+    /// Results that are written to files.
+    pub exporting: Exporting,
     /// What windows that ended badly left.
     pub left: Vec<LeftWork>,
     /// The bench that is being opened.

@@ -7,6 +7,7 @@ pub(crate) mod disk;
 pub mod dismissed;
 pub(crate) mod elsewhere;
 pub mod exactness;
+pub(crate) mod exporting;
 pub(crate) mod left_work;
 pub(crate) mod notice;
 pub(crate) mod opening;

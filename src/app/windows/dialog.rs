@@ -17,6 +17,7 @@ use crate::app::look::theme::Tokens;
 use crate::app::look::widgets::{buttons, head};
 use crate::app::state::notice::Choice;
 use crate::scenario::disk::Since;
+use crate::sheet::made::Results;
 
 /// A window over the bench.
 #[derive(Clone, Debug, PartialEq)]
@@ -211,6 +212,8 @@ fn path(ui: &mut Ui, t: &Tokens, purpose: &Purpose, text: &mut String, why: &str
         Purpose::Save(_) => ("Save to a path", "Path of the scenario file", "~/bench-3.ron", "Save"),
         Purpose::Climate => ("Import a climate log from a path", "Path of the log, a CSV file", "~/house-2-week-14.csv", "Read"),
         Purpose::Import => ("Import a preset from a path", "Path of the preset file", "~/my-slab.ron", "Import"),
+        Purpose::Results(Results::Series, _) => ("Export the series", "Path of the CSV file", "~/bench-3-series.csv", "Export"),
+        Purpose::Results(Results::Figures, _) => ("Export the figures", "Path of the JSON file", "~/bench-3-figures.json", "Export"),
         Purpose::Export => ("Export a preset to a path", "Path of the preset file", "~/my-slab.ron", "Export"),
     };
     head(ui, title);

@@ -139,7 +139,7 @@ fn what_in_words(about: &About) -> String {
     let size = format!("{}, {}", count(lanes, "lane"), count(days as usize, "day"));
     match &about.changes {
         (0, _) => size,
-        (n, last) => format!("{size} · {} that can no longer be undone one by one, the last: {last}", count(*n, "change")),
+        (n, last) => format!("{size} · {}, the last: {last}", count(*n, "change")),
     }
 }
 
