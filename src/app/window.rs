@@ -66,16 +66,7 @@ impl App {
         bench.wake_by(waking::by(&cc.egui_ctx));
         let mut app = Self {
             bench,
-            disk: Disk {
-                data,
-                dismissed,
-                recent,
-                reopens,
-                recovery,
-                left,
-                theme_file,
-                ..Disk::default()
-            },
+            disk: Disk { data, dismissed, recent, reopens, recovery, left, theme_file, ..Disk::default() },
             pages: Pages::default(),
             windows: Windows::default(),
             shell: Shell { notice, ..Shell::default() },
@@ -147,7 +138,10 @@ impl App {
     /// is being saved or exported.
     #[must_use]
     pub fn is_computing(&self) -> bool {
-        self.disk.opening.underway().is_some() || self.disk.exporting.underway().is_some() || self.shell.saving.is_underway() || self.bench.is_behind()
+        self.disk.opening.underway().is_some()
+            || self.disk.exporting.underway().is_some()
+            || self.shell.saving.is_underway()
+            || self.bench.is_behind()
     }
 
     /// The bench.

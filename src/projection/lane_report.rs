@@ -45,7 +45,14 @@ impl LaneReport {
         let feed_ec = given.map_or_else(|| scenario.feed_ec(lane.valve), |passed| passed.salt.applied / passed.water.applied);
         let light_s = scenario.lit(run.first_day + figures.day).first().map(|l| l.0);
         let steered = Steered { events, light_s, feed_ec, dry_back: aims.dry_back_points };
-        Self { verdicts: verdicts(&figures, &aims), lean: lean(&figures, lane, steered), remarks: remarks(&figures), figures, aims, hours_outside_band }
+        Self {
+            verdicts: verdicts(&figures, &aims),
+            lean: lean(&figures, lane, steered),
+            remarks: remarks(&figures),
+            figures,
+            aims,
+            hours_outside_band,
+        }
     }
 
     /// Why the figures are what they are, a sentence each, in the units shown.

@@ -6,13 +6,13 @@ use std::path::Path;
 use serde::{Deserialize, Serialize};
 
 use super::bench::{FORMAT, Scenario};
+pub use super::disk::special::{NO_FILE, is_no_file};
 use super::disk::stamp::{Expected, Since, Stamp};
 use super::disk::whole::{self, Before, NotSaved};
+pub use super::disk::whole::{backup_path, free_beside, write_atomically};
 use super::format_1::Format1;
 use super::presets::library::Library;
 use super::problem::Problem;
-pub use super::disk::special::{NO_FILE, is_no_file};
-pub use super::disk::whole::{backup_path, free_beside, write_atomically};
 pub use super::text::printable;
 
 /// Largest scenario file that is read or written, bytes. A climate log of the most rows takes a fifth of it.

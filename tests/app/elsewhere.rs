@@ -39,7 +39,7 @@ fn save(window: &mut Window) {
     window.run();
 }
 
-const TOLD: &str = "bench.ron was changed by another program, or in another window.";
+const TOLD: &str = "bench.ron was changed by another program or window.";
 
 #[test]
 fn a_change_is_told_when_it_happens_and_each_choice_does_what_it_says() {

@@ -48,7 +48,7 @@ fn the_work_of_every_window_that_died_is_offered_one_by_one() {
     let windows: Vec<Window> = names.iter().map(|name| changed(data.path(), name)).collect();
     // All of them end without being closed.
     drop(windows);
-    let mut window = open_at(data.path(), 800.0);
+    let mut window = open_at(data.path(), 1200.0);
     assert!(offers(&window));
     assert_eq!(offered(&window, &names), names);
     assert!(says(&window, "bench-3.ron") && says(&window, "minute") && says(&window, "the last: "), "file, time and what it was");
@@ -60,9 +60,11 @@ fn the_work_of_every_window_that_died_is_offered_one_by_one() {
             click(&mut window, &item);
         }
         assert_eq!(offered(&window, &open).len(), open.len());
-        window.get_all_by_label("Open").next().unwrap().click();
+        let top = |button: &egui_kittest::Node<'_>| button.rect().top();
+        window.get_all_by_label("Open").min_by(|a, b| top(a).total_cmp(&top(b))).unwrap().click();
         window.run();
-        assert!(!offers(&window), "it was opened");
+        let rects: Vec<_> = window.query_all_by_label("Open").map(|button| button.rect()).collect();
+        assert!(!offers(&window), "it was opened: {rects:?}");
         let bench = scenario(&window);
         let at = open.iter().position(|name| *name == bench.name).expect("it is one of those that were left");
         let name = open.remove(at);
@@ -72,11 +74,11 @@ fn the_work_of_every_window_that_died_is_offered_one_by_one() {
         assert!(window.state().document().is_changed());
         // A crash now loses nothing either.
         drop(window);
-        window = open_at(data.path(), 800.0);
+        window = open_at(data.path(), 1200.0);
         assert_eq!(offered(&window, &names).len(), open.len() + 1, "after {name}");
         let row = window.get_by_label(name).rect();
-        let button = window.get_all_by_label("Open").find(|button| button.rect().top() > row.bottom()).unwrap();
-        button.click();
+        let below = window.get_all_by_label("Open").filter(|button| top(button) > row.bottom());
+        below.min_by(|a, b| top(a).total_cmp(&top(b))).unwrap().click();
         window.run();
         assert_eq!(scenario(&window).name, name);
         assert!(window.state_mut().save_to(&path));
@@ -84,7 +86,7 @@ fn the_work_of_every_window_that_died_is_offered_one_by_one() {
         assert_eq!(file::load(&path, &Library::shipped()).unwrap().feed.ec, 3.5);
     }
     drop(window);
-    let window = open_at(data.path(), 800.0);
+    let window = open_at(data.path(), 1200.0);
     assert!(!offers(&window));
 }
 

@@ -114,7 +114,9 @@ impl App {
 
     fn cannot_save(&mut self, e: &FileError, path: &Path, then: Option<Next>) {
         self.windows.dialog = Some(match e {
-            FileError::Elsewhere { since, .. } => Dialog::Elsewhere { since: *since, path: path.to_path_buf(), own: self.is_own(path), then },
+            FileError::Elsewhere { since, .. } => {
+                Dialog::Elsewhere { since: *since, path: path.to_path_buf(), own: self.is_own(path), then }
+            }
             _ => Dialog::Failed { cause: e.to_string(), remedy: e.remedy().to_owned() },
         });
     }
@@ -130,14 +132,21 @@ impl App {
         self.disk.watch.begin_anew();
         let alone = self.disk.watch.mark(self.disk.data.as_deref(), self.disk.path.as_deref());
         if tells && !alone {
-            let text = format!("{} is open in another window, too. What is saved there is told here, and nothing is written over unasked.", self.file_name());
+            let text = format!(
+                "{} is open in another window, too. What is saved there is told here, and nothing is written over unasked.",
+                self.file_name()
+            );
             self.shell.notice = Some(Notice::lasting(text));
         }
     }
 
     /// The name of the file on the bench.
     fn file_name(&self) -> String {
-        self.disk.path.as_deref().and_then(Path::file_name).map_or_else(|| "The file".to_owned(), |name| name.to_string_lossy().into_owned())
+        self.disk
+            .path
+            .as_deref()
+            .and_then(Path::file_name)
+            .map_or_else(|| "The file".to_owned(), |name| name.to_string_lossy().into_owned())
     }
 
     /// Tells what became of the file in other hands, as soon as it happens.
@@ -151,7 +160,7 @@ impl App {
         let file = self.file_name();
         self.shell.notice = match since {
             Some(Since::Changed(_) | Since::Appeared(_)) => Some(Notice::choosing(
-                format!("{file} was changed by another program, or in another window. Which counts?"),
+                format!("{file} was changed by another program or window. Which counts?"),
                 &[Choice::KeepMine, Choice::TakeTheirs, Choice::SaveBeside],
             )),
             Some(Since::Gone) => Some(Notice::choosing(
@@ -216,7 +225,8 @@ impl App {
         let beside = file::free_beside(path);
         self.save_then(ctx, &beside, Expected::Nothing, then);
         if self.disk.path.as_deref() == Some(&beside) {
-            self.shell.notice = Some(Notice::passing(format!("Saved as {}. {} is as the other left it.", beside.display(), path.display())));
+            self.shell.notice =
+                Some(Notice::passing(format!("Saved as {}. {} is as the other left it.", beside.display(), path.display())));
         }
     }
 }

@@ -41,12 +41,18 @@ pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, (disk, is_saving): (&Disk, b
         }
         let (word, hover) = match (bench.document().is_changed(), path) {
             _ if is_saving => ("saving…", "The file is being written"),
-            _ if disk.elsewhere.is_some() => ("changed elsewhere", "Another program, or another window, has changed the file. Save asks what counts"),
+            _ if disk.elsewhere.is_some() => {
+                ("changed elsewhere", "Another program, or another window, has changed the file. Save asks what counts")
+            }
             (true, _) => ("not saved", "There are changes that no file holds yet"),
             (false, Some(_)) => ("saved", "The file holds everything"),
             (false, None) => ("nothing to save", "Nothing was changed yet"),
         };
-        let saved = ui.label(RichText::new(word).size(NOTE).color(if matches!(word, "not saved" | "changed elsewhere") { t.attention } else { t.quiet }));
+        let saved = ui.label(RichText::new(word).size(NOTE).color(if matches!(word, "not saved" | "changed elsewhere") {
+            t.attention
+        } else {
+            t.quiet
+        }));
         match path {
             Some(path) => saved.on_hover_text(format!("{hover}: {}", path.display())),
             None => saved.on_hover_text(hover),

@@ -41,7 +41,14 @@ impl Exporting {
     ///
     /// # Errors
     /// [`Broken`] when no thread can be started.
-    pub fn begin(&mut self, wake: &Wake, results: Results, path: &Path, scenario: Arc<Scenario>, library: Arc<Library>) -> Result<(), Broken> {
+    pub fn begin(
+        &mut self,
+        wake: &Wake,
+        results: Results,
+        path: &Path,
+        scenario: Arc<Scenario>,
+        library: Arc<Library>,
+    ) -> Result<(), Broken> {
         let target = path.to_path_buf();
         let number = self.job.ask(wake, move |work| {
             work.at(0.0, "Running the bench");

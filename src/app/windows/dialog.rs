@@ -112,7 +112,12 @@ pub fn show(ctx: &egui::Context, dialog: &mut Dialog, name: &str) -> Option<Answ
             Dialog::Help(at) => answer = help::show(ui, t, at).then_some(Answer::Cancel),
             Dialog::Keys => answer = key_sheet::show(ui, t).then_some(Answer::Cancel),
             // They have windows of their own shape.
-            Dialog::Series(_) | Dialog::Climate(_) | Dialog::NamePreset(_) | Dialog::OwnPresets(_) | Dialog::StartCrop(_) | Dialog::LeftWork(_) => {
+            Dialog::Series(_)
+            | Dialog::Climate(_)
+            | Dialog::NamePreset(_)
+            | Dialog::OwnPresets(_)
+            | Dialog::StartCrop(_)
+            | Dialog::LeftWork(_) => {
                 answer = Some(Answer::Cancel);
             }
         }
@@ -150,7 +155,9 @@ fn elsewhere(ui: &mut Ui, t: &Tokens, (since, path, own): (Since, &Path, bool), 
         Since::Gone => ("The file is not there any more", format!("{name} was removed, or has another name now. Nothing was saved yet.")),
         _ if own => (
             "The file has changed",
-            format!("{name} was changed by another program, or in another window, since it was last read or saved here. Nothing was saved yet."),
+            format!(
+                "{name} was changed by another program, or in another window, since it was last read or saved here. Nothing was saved yet."
+            ),
         ),
         _ => ("There is a file of that name", format!("{name} is there already. Nothing was saved yet.")),
     };

@@ -72,7 +72,8 @@ mod tests {
         let folder = tempfile::tempdir().unwrap();
         let made = temporary_in(folder.path(), None).unwrap();
         assert!(is_ours(&made.path().file_name().unwrap().to_string_lossy()));
-        for other in [".slakeline-notes", ".slakeline-saving-.tmp", ".slakeline-saving-12345678", ".slakeline-saving-1234567é.tmp", "x.tmp"] {
+        for other in [".slakeline-notes", ".slakeline-saving-.tmp", ".slakeline-saving-12345678", ".slakeline-saving-1234567é.tmp", "x.tmp"]
+        {
             assert!(!is_ours(other), "{other}");
         }
     }

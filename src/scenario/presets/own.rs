@@ -78,8 +78,7 @@ pub(super) fn place<T: Preset>(preset: &T, text: &str, folder: &Path, library: &
 /// Keeps what is about to be replaced.
 fn keep_aside(name: &str, path: &Path, before: &str) -> Result<(), Denied> {
     let kept = free_backup(path);
-    write_file(&kept, before.as_bytes())
-        .map_err(|e| other(format!("The old \"{name}\" cannot be kept as {}: {e}.", kept.display())))
+    write_file(&kept, before.as_bytes()).map_err(|e| other(format!("The old \"{name}\" cannot be kept as {}: {e}.", kept.display())))
 }
 
 fn body_of<T: Preset>(preset: &T) -> Result<String, String> {
