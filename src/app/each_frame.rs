@@ -11,6 +11,7 @@ use super::pages::bench::tracks::Tracks;
 use super::window::{App, AppOptions};
 use super::windows::dialog::Dialog;
 use super::windows::{change_log, exactness};
+use crate::scenario::disk::special::is_no_file;
 
 /// The window's icon, drawn by `assets/icon/draw.py`.
 const ICON: &[u8] = include_bytes!("../../assets/icon/slakeline-256.png");
@@ -19,7 +20,7 @@ impl eframe::App for App {
     fn ui(&mut self, ui: &mut Ui, _frame: &mut eframe::Frame) {
         let ctx = ui.ctx().clone();
         if let Some((purpose, path)) = self.poll_picker() {
-            self.use_path(&ctx, purpose, &path);
+            self.use_path(&ctx, purpose, &path, true);
         }
         let mut actions = Vec::new();
         if self.windows.dialog.is_none() {
@@ -53,6 +54,8 @@ impl eframe::App for App {
         self.bench.follow(&ctx);
         self.follow_opening();
         self.follow_saving(&ctx);
+        self.follow_elsewhere(&ctx);
+        self.follow_export();
         let mut asked = panels::show(ui, &mut self.shell, &mut self.pages, &self.bench, &self.disk);
         change_log::show(&ctx, self.bench.document(), &mut self.windows.log_open, &mut asked);
         exactness::show(&ctx, &self.bench, &mut asked);
@@ -103,7 +106,10 @@ pub fn run(path: Option<PathBuf>) -> Result<(), String> {
         Ok(icon) => viewport.with_icon(icon),
         Err(_) => viewport,
     };
-    let options = eframe::NativeOptions { viewport, ..Default::default() };
+    // The toolkit keeps the window's place in a file of its own, and would wait for ever for a pipe of that name.
+    let usual = eframe::storage_dir("slakeline").map(|folder| folder.join("app.ron"));
+    let persistence_path = usual.filter(|path| is_no_file(path)).map(|path| path.with_file_name("app-place.ron"));
+    let options = eframe::NativeOptions { viewport, persistence_path, ..Default::default() };
     let create = move |cc: &eframe::CreationContext<'_>| {
         let app = App::new(cc, AppOptions { path, data_folder: None });
         Ok(Box::new(app) as Box<dyn eframe::App>)

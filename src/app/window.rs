@@ -9,10 +9,9 @@ use super::pages::bench::tracks::Tracks;
 use super::state::bench::Bench;
 use super::state::disk::Disk;
 use super::state::notice::Notice;
-use super::state::opening::Opening;
 use super::state::preferences;
 use super::state::recent::Recent;
-use super::state::recovery::{Left, Recovery};
+use super::state::recovery::Recovery;
 use super::state::sides::Sides;
 use super::state::waking;
 use super::windows::Windows;
@@ -47,7 +46,7 @@ pub struct App {
 }
 
 impl App {
-    /// The window as it starts: the file asked for, what a crash left, or the first demo, already drawn.
+    /// The window as it starts: the file asked for, the last one or the first demo, already drawn, and an offer of all that crashes left.
     #[must_use]
     pub fn new(cc: &eframe::CreationContext<'_>, options: AppOptions) -> Self {
         theme::install(&cc.egui_ctx);
@@ -57,50 +56,22 @@ impl App {
             cc.egui_ctx.set_theme(choice);
         }
         let library = data.as_ref().map_or_else(Library::shipped, |d| Library::with_user_presets(&d.join("presets")));
-        let (recovery, left) = Recovery::take_slot(data.as_deref(), &library);
-        let mut notice = library.warnings.first().map(Notice::lasting);
-        let left_over = match left {
-            Left::Scenario(scenario) => {
-                let text = "Slakeline ended without being closed last time. These are your changes up to then; no file holds them yet.";
-                notice = Some(Notice::offering(text, options.path.clone()));
-                Some(Document::unsaved(*scenario))
-            }
-            Left::Unreadable(path) => {
-                let text = format!("What an earlier session left cannot be read. It was put aside as {}.", path.display());
-                notice = Some(Notice::lasting(text));
-                None
-            }
-            Left::Nothing => None,
-        };
-        let recovering = left_over.is_some();
+        let (mut recovery, left) = Recovery::begin(data.as_deref());
+        let unsafe_here = recovery.failure().map(|cause| format!("Changes cannot be kept against a crash: {cause}. Save often."));
+        let told: Vec<String> = unsafe_here.into_iter().chain(library.warnings.first().cloned()).collect();
+        let notice = (!told.is_empty()).then(|| Notice::lasting(told.join(" ")));
         let (recent, reopens) = (Recent::read(data.as_deref()), preferences::read_reopens(data.as_deref()));
         let dismissed = preferences::read_dismissed(data.as_deref());
-        // The first demo is computed within a frame; what a crash left may take longer.
         let mut bench = Bench::new(library, Document::opened(first_demo()));
         bench.wake_by(waking::by(&cc.egui_ctx));
-        if let Some(document) = left_over {
-            bench.replace(document);
-        }
         let mut app = Self {
             bench,
-            disk: Disk {
-                data,
-                dismissed,
-                path: None,
-                opening: Opening::default(),
-                recent,
-                reopens,
-                recovery,
-                recovered_generation: None,
-                theme_file,
-            },
+            disk: Disk { data, dismissed, recent, reopens, recovery, left, theme_file, ..Disk::default() },
             pages: Pages::default(),
             windows: Windows::default(),
             shell: Shell { notice, ..Shell::default() },
         };
-        if !recovering {
-            app.begin_with(options.path);
-        }
+        app.begin_with(options.path);
         app.bench.units = preferences::read(app.disk.data.as_deref());
         app.bench.steps = preferences::read_steps(app.disk.data.as_deref());
         app.pages.sides = preferences::read_sides(app.disk.data.as_deref());
@@ -108,6 +79,7 @@ impl App {
         app.pages.tracks.layout = preferences::read_layout(app.disk.data.as_deref());
         app.show_text_size(&cc.egui_ctx, preferences::read_text_size(app.disk.data.as_deref()));
         app.disk.recovered_generation = Some(app.bench.document().generation());
+        app.show_left_work();
         app
     }
 
@@ -163,10 +135,13 @@ impl App {
     }
 
     /// Whether the bench, or one that is being opened, is computed beside the frames: what is drawn is then of before. Or whether the bench
-    /// is being saved.
+    /// is being saved or exported.
     #[must_use]
     pub fn is_computing(&self) -> bool {
-        self.disk.opening.underway().is_some() || self.shell.saving.is_underway() || self.bench.is_behind()
+        self.disk.opening.underway().is_some()
+            || self.disk.exporting.underway().is_some()
+            || self.shell.saving.is_underway()
+            || self.bench.is_behind()
     }
 
     /// The bench.

@@ -14,11 +14,12 @@ pub fn run(path: &Path) -> Result<(), Failure> {
     match super::input::load(path, &library) {
         Ok(scenario) => {
             Workshop::default().ready(&scenario, &library)?;
-            output::to_standard(|out| writeln!(out, "{}: ok: {}", path.display(), summary(&scenario)))
+            // What it finds is told by its exit code as well.
+            output::to_standard_or_beside(true, |out| writeln!(out, "{}: ok: {}", path.display(), summary(&scenario)))
         }
         Err(error) => {
             if let FileError::Invalid { problems, .. } = &error {
-                output::to_standard(|out| problems.iter().try_for_each(|p| writeln!(out, "{p}")))?;
+                output::to_standard_or_beside(true, |out| problems.iter().try_for_each(|p| writeln!(out, "{p}")))?;
             }
             Err(error.into())
         }

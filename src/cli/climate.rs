@@ -73,7 +73,7 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
         return Err(Failure::input(cause, "Give the scenario a name of its own."));
     }
     file::save(&scenario, save)?;
-    output::to_standard(|out| {
+    output::to_standard_or_beside(true, |out| {
         write(out, &reading)?;
         writeln!(out)?;
         tell_scenario(out, &scenario, reading.days)

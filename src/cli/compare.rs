@@ -41,7 +41,7 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
         Some(path) => {
             output::json(path, &found)?;
             if !is_standard(path) {
-                output::to_standard(|out| table(out, &found))?;
+                output::to_standard_or_beside(true, |out| table(out, &found))?;
             }
         }
         None => output::to_standard(|out| table(out, &found))?,

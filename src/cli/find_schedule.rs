@@ -124,7 +124,8 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
         output::json(path, &document)?;
     }
     if ![&arguments.save, &arguments.json].into_iter().flatten().any(|p| is_standard(p)) {
-        output::to_standard(|out| table(out, &found))?;
+        let elsewhere = arguments.save.is_some() || arguments.json.is_some();
+        output::to_standard_or_beside(elsewhere, |out| table(out, &found))?;
     }
     if interrupt::go_on() { Ok(()) } else { Err(given_up("with the best found so far")) }
 }

@@ -58,7 +58,7 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
         output::json(path, &document)?;
     }
     if !arguments.json.as_deref().is_some_and(is_standard) {
-        output::to_standard(|out| table(out, &lanes, rinse))?;
+        output::to_standard_or_beside(arguments.json.is_some(), |out| table(out, &lanes, rinse))?;
     }
     match lanes.iter().find_map(|l| Some((l, l.stopped.as_ref()?))) {
         None => Ok(()),

@@ -47,7 +47,7 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
         output::json(path, &document)?;
     }
     if !arguments.json.as_deref().is_some_and(is_standard) {
-        output::to_standard(|out| table(out, &lanes))?;
+        output::to_standard_or_beside(arguments.json.is_some(), |out| table(out, &lanes))?;
     }
     if !interrupt::go_on() {
         return Err(Failure::failed("the study was given up; some hours and faults are missing", "Let it run to its end for all of them."));

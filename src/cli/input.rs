@@ -3,6 +3,7 @@
 use std::io::Write;
 use std::path::Path;
 
+use crate::scenario::disk::special;
 use crate::scenario::presets::Library;
 use crate::scenario::{Scenario, file};
 
@@ -15,7 +16,8 @@ pub fn library() -> Library {
     library
 }
 
-/// Reads and checks a scenario; `-` is standard input. A command may wait for a pipe that a shell gives it, where the window may not.
+/// Reads and checks a scenario; `-` is standard input. A command reads pipes and devices, too, where the window does not; it
+/// waits for none of them for ever.
 pub fn load(path: &Path, library: &Library) -> Result<Scenario, file::FileError> {
     if path.as_os_str() == "-" {
         return file::read(std::io::stdin().lock(), "standard input", library);
@@ -24,6 +26,6 @@ pub fn load(path: &Path, library: &Library) -> Result<Scenario, file::FileError>
         return file::load(path, library);
     }
     let name = path.display().to_string();
-    let source = std::fs::File::open(path).map_err(|cause| file::FileError::Read { path: name.clone(), cause })?;
+    let source = special::open(path).map_err(|cause| file::FileError::Read { path: name.clone(), cause })?;
     file::read(source, &name, library)
 }

@@ -41,8 +41,40 @@ pub fn apart(scenarios: &[&Path], results: &[(&str, Option<&Path>)]) -> Result<(
     Ok(())
 }
 
-/// Writes to standard output. A reader that has gone away (`| head`) is content with what it got.
+/// Writes to standard output. A reader that has gone away (`| head`) is content with what it got; one that never was makes a failure.
 pub fn to_standard(write: impl FnOnce(&mut dyn Write) -> io::Result<()>) -> Result<(), Failure> {
+    if is_closed() {
+        return Err(Failure::failed("standard output is closed, so the results have nowhere to go", "Send it to a file or a pipe."));
+    }
+    beside(write)
+}
+
+/// Writes to standard output what is told besides, where the results are elsewhere (`elsewhere`), or else the results themselves.
+pub fn to_standard_or_beside(elsewhere: bool, write: impl FnOnce(&mut dyn Write) -> io::Result<()>) -> Result<(), Failure> {
+    if elsewhere { beside(write) } else { to_standard(write) }
+}
+
+/// Whether standard output was closed before the program began. Its runtime has then put the null device there, open for reading as well as
+/// writing, and nothing that is written ever fails. Who discards standard output and standard error alike in that way has meant it.
+#[cfg(target_os = "linux")]
+fn is_closed() -> bool {
+    use std::os::unix::fs::MetadataExt;
+    let device = |path: &str| std::fs::metadata(path).ok().map(|m| m.rdev());
+    let for_both = |fd: u8| {
+        let told = std::fs::read_to_string(format!("/proc/self/fdinfo/{fd}")).unwrap_or_default();
+        let flags = told.lines().find_map(|line| u32::from_str_radix(line.strip_prefix("flags:")?.trim(), 8).ok());
+        // The last two bits: 0 reads, 1 writes, 2 does both.
+        device(&format!("/proc/self/fd/{fd}")) == device("/dev/null") && flags.is_some_and(|flags| flags & 3 == 2)
+    };
+    for_both(1) && !for_both(2)
+}
+
+#[cfg(not(target_os = "linux"))]
+fn is_closed() -> bool {
+    false
+}
+
+fn beside(write: impl FnOnce(&mut dyn Write) -> io::Result<()>) -> Result<(), Failure> {
     let mut out = BufWriter::new(io::stdout().lock());
     let done = write(&mut out).and_then(|()| out.flush());
     match done {

@@ -1,14 +1,12 @@
 //! `slakeline simulate`: a run as a table, a series and figures.
 
 use std::path::PathBuf;
-use std::sync::Arc;
 
 use super::failure::Failure;
 use super::output::{self, is_standard};
-use crate::engine::run::{Workshop, run as run_lanes};
-use crate::projection::Projection;
 use crate::scenario::presets::Library;
 use crate::scenario::{MAX_DAYS, Problem, Scenario};
+use crate::sheet::made::Made;
 use crate::sheet::{Export, figures_json, series_csv, table};
 use crate::studies::exactness::exactness;
 
@@ -40,13 +38,9 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     if let Some(days) = days {
         scenario.days = days;
     }
-    let ready = Workshop::default().ready(&scenario, &library)?;
-    let run = run_lanes(&ready.for_its_days(), scenario.days);
-    let told = tells(arguments);
-    let settled = if told { ready.settle() } else { Vec::new() };
     let refined = if arguments.refine { exactness(&scenario, &library, &|| true, &|_| ())? } else { None };
-    let projection = Projection::of_run(Arc::new(scenario), run);
-    report(arguments, &Export { projection: &projection, settled: &settled, refined: refined.as_ref() })
+    let Some(made) = Made::of(scenario, &library, tells(arguments), &|| true)? else { return Ok(()) };
+    report(arguments, &Export { refined: refined.as_ref(), ..made.export() })
 }
 
 /// Whether a table or the JSON is written.
@@ -68,7 +62,8 @@ fn report(arguments: &Arguments, export: &Export<'_>) -> Result<(), Failure> {
         output::to(path, |out| figures_json::write(out, export))?;
     }
     if !takes_output(arguments) {
-        output::to_standard(|out| table::write(out, export))?;
+        let elsewhere = arguments.series.is_some() || arguments.figures.is_some();
+        output::to_standard_or_beside(elsewhere, |out| table::write(out, export))?;
     }
     let failure = Failure::of_run(&export.projection.run).or_else(|| Failure::of_refined(export.refined?));
     failure.map_or(Ok(()), Err)
@@ -76,12 +71,9 @@ fn report(arguments: &Arguments, export: &Export<'_>) -> Result<(), Failure> {
 
 /// Prints the day's figures of a scenario as a table.
 pub fn print_table(scenario: &Scenario, library: &Library) -> Result<(), Failure> {
-    let ready = Workshop::default().ready(scenario, library)?;
-    let run = run_lanes(&ready.for_its_days(), scenario.days);
-    let settled = ready.settle();
-    let projection = Projection::of_run(Arc::new(scenario.clone()), run);
-    output::to_standard(|out| table::write(out, &Export { projection: &projection, settled: &settled, refined: None }))?;
-    Failure::of_run(&projection.run).map_or(Ok(()), Err)
+    let Some(made) = Made::of(scenario.clone(), library, true, &|| true)? else { return Ok(()) };
+    output::to_standard(|out| table::write(out, &made.export()))?;
+    Failure::of_run(&made.projection.run).map_or(Ok(()), Err)
 }
 
 fn checked_days(days: i64) -> Result<u32, Failure> {

@@ -133,6 +133,11 @@ impl Document {
         self.saved = Some(scenario);
     }
 
+    /// Notes that what is on disk is not this document any more.
+    pub fn mark_unsaved(&mut self) {
+        self.saved = None;
+    }
+
     /// Whether the scenario differs from what is on disk.
     #[must_use]
     pub fn is_changed(&self) -> bool {

@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use super::pump_words;
 use crate::engine::run::LaneRun;
+use crate::figures::belief::{Remark, remarks};
 use crate::figures::lean::Steered;
 use crate::figures::verdict::Verdicts;
 use crate::figures::{Aims, DayFigures, Lean, Measured, cause, lean, verdicts};
@@ -23,6 +24,8 @@ pub struct LaneReport {
     pub hours_outside_band: Option<f64>,
     /// Vegetative or generative.
     pub lean: Lean,
+    /// What of the figures is beyond belief.
+    pub remarks: Vec<Remark>,
 }
 
 impl LaneReport {
@@ -42,7 +45,14 @@ impl LaneReport {
         let feed_ec = given.map_or_else(|| scenario.feed_ec(lane.valve), |passed| passed.salt.applied / passed.water.applied);
         let light_s = scenario.lit(run.first_day + figures.day).first().map(|l| l.0);
         let steered = Steered { events, light_s, feed_ec, dry_back: aims.dry_back_points };
-        Self { verdicts: verdicts(&figures, &aims), lean: lean(&figures, lane, steered), figures, aims, hours_outside_band }
+        Self {
+            verdicts: verdicts(&figures, &aims),
+            lean: lean(&figures, lane, steered),
+            remarks: remarks(&figures),
+            figures,
+            aims,
+            hours_outside_band,
+        }
     }
 
     /// Why the figures are what they are, a sentence each, in the units shown.

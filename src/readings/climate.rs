@@ -3,7 +3,6 @@
 //! Columns are found by header, in any order: `time`; light as `light_w_m2`, `ppfd_umol` or, where neither is there,
 //! `outside_w_m2`; `temperature_c`; `humidity_pct` or `vpd_kpa`. Rows stand 1 minute to 1 hour apart.
 
-use std::fs::File;
 use std::io::Read;
 use std::path::Path;
 
@@ -18,6 +17,7 @@ use super::rows::{MAX_BYTES, MAX_ROWS, Row, length, midnight, usual_step};
 use super::stamp::{Timekeeper, date_of};
 use super::values::Values;
 use crate::scenario::climate::{ClimateLog, LogRow};
+use crate::scenario::disk::special;
 use crate::scenario::file::printable;
 use crate::scenario::{Lamp, MAX_DAYS, ranges};
 use crate::units::{WHOLE_DAY_S, WHOLE_HOUR_S};
@@ -52,10 +52,10 @@ pub struct Reading {
 /// # Errors
 /// Every problem that stands, in order of lines; a sort that fills the list is counted beyond twenty.
 pub fn read_climate_file(path: &Path, options: &Options) -> Result<Reading, Vec<Problem>> {
-    let open = || -> std::io::Result<(File, u64)> {
-        let file = File::open(path)?;
-        let bytes = file.metadata()?.len();
-        Ok((file, bytes))
+    let open = || -> std::io::Result<_> {
+        // Pipes and devices have no length beforehand; they are given up where nothing comes.
+        let bytes = path.metadata()?.len();
+        Ok((special::open(path)?, bytes))
     };
     let (file, bytes) = open().map_err(|e| vec![unreadable(&e)])?;
     if bytes > MAX_BYTES {

@@ -40,6 +40,9 @@ pub fn under_log(scenario: &Scenario, log: ClimateLog, library: &Library) -> Res
     if let Some(problem) = scenario.validate(library).into_iter().next() {
         return Err(NotTaken::Invalid(problem));
     }
-    let bytes = file::to_text(&scenario).map_err(|e| NotTaken::Unwritable(e.to_string()))?.len() as u64;
-    if bytes > file::MAX_BYTES { Err(NotTaken::TooLarge(bytes)) } else { Ok(scenario) }
+    match file::to_text(&scenario) {
+        Ok(_) => Ok(scenario),
+        Err(file::FileError::Larger { bytes, .. }) => Err(NotTaken::TooLarge(bytes)),
+        Err(e) => Err(NotTaken::Unwritable(e.to_string())),
+    }
 }

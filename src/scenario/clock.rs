@@ -73,7 +73,9 @@ impl FromStr for Clock {
         let mut fields = [0_u32; 3];
         let mut count = 0;
         for part in text.trim().split(':') {
-            let plain = (1..=2).contains(&part.len()) && part.bytes().all(|b| b.is_ascii_digit());
+            // An hour may stand alone, "8:15"; a minute may not: "17:0" could be 17:00 or the beginning of 17:05.
+            let figures = if count == 0 { 1..=2 } else { 2..=2 };
+            let plain = figures.contains(&part.len()) && part.bytes().all(|b| b.is_ascii_digit());
             if count == 3 || !plain {
                 return Err(bad());
             }
@@ -117,7 +119,8 @@ mod tests {
 
     #[test]
     fn refuses_what_is_not_a_time() {
-        for text in ["", "8", "24:01", "08:60", "8:15 am", "-1:00", "08:15:00:00", "٠٨:١٥", "999999999999:00"] {
+        for text in ["", "8", "24:01", "08:60", "8:15 am", "-1:00", "08:15:00:00", "17:0", "17:00:5", "017:00", "٠٨:١٥", "999999999999:00"]
+        {
             assert!(text.parse::<Clock>().is_err(), "{text}");
         }
         assert_eq!(Clock::from_hours(f64::NAN), Clock::MIDNIGHT);

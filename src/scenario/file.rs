@@ -1,18 +1,22 @@
 //! Scenario files: RON with a format number, read with clear errors, saved without ever losing the old version.
 
-use std::io::{self, Read, Write};
-use std::path::{Path, PathBuf};
+use std::io::{self, ErrorKind, Read};
+use std::path::Path;
 
 use serde::{Deserialize, Serialize};
 
 use super::bench::{FORMAT, Scenario};
+pub use super::disk::special::{NO_FILE, is_no_file};
+use super::disk::stamp::{Expected, Since, Stamp};
+use super::disk::whole::{self, Before, NotSaved};
+pub use super::disk::whole::{backup_path, free_beside, write_atomically};
 use super::format_1::Format1;
 use super::presets::library::Library;
 use super::problem::Problem;
 pub use super::text::printable;
 
-/// Largest scenario file that is read, bytes.
-pub const MAX_BYTES: u64 = 8 * 1024 * 1024;
+/// Largest scenario file that is read or written, bytes. A climate log of the most rows takes a fifth of it.
+pub const MAX_BYTES: u64 = 64 * 1024 * 1024;
 
 /// Why a scenario could not be read or saved. The text is one line of cause; [`FileError::remedy`] says what to do.
 #[derive(Debug, thiserror::Error)]
@@ -40,6 +44,22 @@ pub enum FileError {
         path: String,
         /// What is wrong.
         cause: String,
+    },
+    /// It would be too large to be opened again; the old version is untouched.
+    #[error("{path}: not saved, for it would have {bytes} bytes, and no file of more than {} MB is opened", MAX_BYTES / 1024 / 1024)]
+    Larger {
+        /// Which file.
+        path: String,
+        /// How large it would be.
+        bytes: u64,
+    },
+    /// Another program, or another window, has been there; its version is untouched.
+    #[error("{path}: {}", since_in_words(.since))]
+    Elsewhere {
+        /// Which file.
+        path: String,
+        /// What became of it.
+        since: Since,
     },
     /// Too large to be a scenario.
     #[error("{path}: larger than {} MB, so it is not a scenario", MAX_BYTES / 1024 / 1024)]
@@ -91,6 +111,14 @@ pub enum FileError {
     },
 }
 
+fn since_in_words(since: &Since) -> &'static str {
+    match since {
+        Since::Changed(_) => "not saved, for another program has changed the file meanwhile",
+        Since::Gone => "not saved, for the file is not there any more",
+        Since::Appeared(_) => "not saved, for there is a file of that name already",
+    }
+}
+
 fn first_and_count(problems: &[Problem]) -> String {
     let first = problems.first().map(ToString::to_string).unwrap_or_default();
     match problems.len() {
@@ -105,7 +133,18 @@ impl FileError {
     pub fn remedy(&self) -> &'static str {
         match self {
             Self::Read { .. } => "Check the name, and that you may read the file.",
-            Self::Write { .. } => "Check that the folder exists, has room and may be written to, or save under another name.",
+            Self::Write { cause, .. } => match cause.kind() {
+                ErrorKind::StorageFull | ErrorKind::QuotaExceeded => "Make room on that disk, or save on another one.",
+                ErrorKind::InvalidFilename => "Save under a shorter name.",
+                ErrorKind::IsADirectory => "Move the folder of that name elsewhere, or save under another name.",
+                ErrorKind::TimedOut => "Have something read the pipe, or give the name of a file.",
+                ErrorKind::PermissionDenied | ErrorKind::ReadOnlyFilesystem => {
+                    "Take the mark away or have the rights changed, or save under another name where you may write."
+                }
+                _ => "Check that the folder exists, has room and may be written to, or save under another name.",
+            },
+            Self::Larger { .. } => "Take a climate log of fewer rows, or fewer changes of the schedule.",
+            Self::Elsewhere { .. } => "Save under another name, or open what is there.",
             Self::Unwritable { .. } => "Undo the last change and save again; the program is at fault, please report it.",
             Self::TooLarge { .. } | Self::NotText { .. } => "Choose a Slakeline scenario, a text file that ends in .ron.",
             Self::Empty { .. } => "If a save was cut short, the version before it lies beside it with .bak at its end.",
@@ -178,16 +217,6 @@ fn with_excerpt(cause: &str, text: &str, line: usize) -> String {
     if shown.is_empty() { cause } else { format!("{cause}, at `{shown}`") }
 }
 
-/// Said of what [`is_no_file`] finds.
-pub const NO_FILE: &str = "this is a folder or a device, not a file";
-
-/// Whether there is something at a path that is neither a file nor a link to one. A pipe or a device could keep whoever reads it waiting
-/// for ever.
-#[must_use]
-pub fn is_no_file(path: &Path) -> bool {
-    path.metadata().is_ok_and(|found| !found.is_file())
-}
-
 /// Opens a file for reading, and nothing that only looks like one.
 ///
 /// # Errors
@@ -205,15 +234,29 @@ pub fn load(path: &Path, library: &Library) -> Result<Scenario, FileError> {
     read(open(path)?, &path.display().to_string(), library)
 }
 
+/// The same with what the file is like, by which it is seen later whether it has been changed.
+///
+/// # Errors
+/// As [`load`].
+pub fn load_known(path: &Path, library: &Library) -> Result<(Scenario, Stamp), FileError> {
+    let (file, name) = (open(path)?, path.display().to_string());
+    let text = read_text(&file, &name)?;
+    let stamp = Stamp::of_bytes(text.as_bytes(), &file);
+    Ok((checked(&text, &name, library)?, stamp))
+}
+
 /// Reads a scenario from anything that gives bytes and checks every value against its range. `name` stands for it in errors.
 ///
 /// # Errors
 /// Any [`FileError`] but `Write`.
 pub fn read(source: impl Read, name: &str, library: &Library) -> Result<Scenario, FileError> {
-    let text = read_text(source, name)?;
-    let mut scenario = parse_as(&text, name)?;
+    checked(&read_text(source, name)?, name, library)
+}
+
+fn checked(text: &str, name: &str, library: &Library) -> Result<Scenario, FileError> {
+    let mut scenario = parse_as(text, name)?;
     let mut problems = scenario.validate(library);
-    if format_of(&text) == Some(1) {
+    if format_of(text) == Some(1) {
         // There the only valve's fields stand in the open.
         problems.iter_mut().for_each(|p| p.field = p.field.replacen("valves[0].", "", 1));
     }
@@ -248,7 +291,12 @@ pub fn to_text(scenario: &Scenario) -> Result<String, FileError> {
 /// What is written to `path`: nothing but whole text ever is.
 fn text_for(scenario: &impl Serialize, path: &str) -> Result<String, FileError> {
     let body = body_of(scenario).map_err(|e| FileError::Unwritable { path: path.to_owned(), cause: printable(&e.to_string(), 400) })?;
-    Ok(format!("// A Slakeline scenario. Every field is described in the help, under Scenario and preset files.\n{body}\n"))
+    let text = format!("// A Slakeline scenario. Every field is described in the help, under Scenario and preset files.\n{body}\n");
+    // What could not be opened again is no safe place for anything.
+    if text.len() as u64 > MAX_BYTES {
+        return Err(FileError::Larger { path: path.to_owned(), bytes: text.len() as u64 });
+    }
+    Ok(text)
 }
 
 /// Plain data as RON text, laid out as all files of Slakeline are.
@@ -257,108 +305,38 @@ pub(super) fn body_of(data: &impl Serialize) -> Result<String, ron::Error> {
     options().to_string_pretty(data, pretty)
 }
 
-/// Saves a scenario: written to a temporary file beside the target, flushed, then renamed over it. The version that was
+/// Saves a scenario whatever is there: written to a temporary file beside the target, flushed, then renamed over it. The version that was
 /// there before is kept beside it with `.bak` at its end.
 ///
 /// # Errors
-/// [`FileError::Write`] or [`FileError::Unwritable`]; the old version is then untouched.
+/// [`FileError::Write`], [`FileError::Larger`] or [`FileError::Unwritable`]; the old version is then untouched.
 pub fn save(scenario: &Scenario, path: &Path) -> Result<(), FileError> {
-    save_data(scenario, path)
+    save_expecting(scenario, path, Expected::Anything).map(drop)
 }
 
-fn save_data(data: &impl Serialize, path: &Path) -> Result<(), FileError> {
-    let failed = |cause| FileError::Write { path: path.display().to_string(), cause };
-    let text = text_for(data, &path.display().to_string())?;
-    if path.is_file() {
-        let old = std::fs::read(path).map_err(failed)?;
-        refuse_read_only(path).map_err(failed)?;
-        write_atomically(&backup_path(path), &old).map_err(failed)?;
-    }
-    write_atomically(path, text.as_bytes()).map_err(failed)
-}
-
-/// Where the previous version of a file is kept.
-#[must_use]
-pub fn backup_path(path: &Path) -> PathBuf {
-    let mut name = path.as_os_str().to_owned();
-    name.push(".bak");
-    PathBuf::from(name)
-}
-
-/// Writes a file whole or not at all. A link is followed and stays a link; a new file gets the usual rights, a replaced one
-/// keeps its own; a file marked read-only is refused. What is neither file nor folder (a pipe, a device) is simply written to.
+/// The same where the file is as expected; gives what it is like after.
 ///
 /// # Errors
-/// What the system says, or what is wrong with the place; the old file is then untouched.
-pub fn write_atomically(path: &Path, bytes: &[u8]) -> io::Result<()> {
-    let target = followed(path)?;
-    let old = std::fs::metadata(&target).ok();
-    if let Some(old) = &old {
-        if old.is_dir() {
-            return Err(io::Error::new(io::ErrorKind::IsADirectory, "it is a folder"));
-        }
-        if !old.is_file() {
-            let mut special = std::fs::OpenOptions::new().write(true).open(&target)?;
-            special.write_all(bytes)?;
-            return special.flush();
-        }
-    }
-    refuse_read_only(&target)?;
-    let folder = match target.parent() {
-        Some(p) if !p.as_os_str().is_empty() => p,
-        _ => Path::new("."),
-    };
-    if !folder.is_dir() {
-        return Err(io::Error::new(io::ErrorKind::NotFound, format!("there is no folder {}", folder.display())));
-    }
-    let mut temporary = temporary_in(folder)?;
-    temporary.write_all(bytes)?;
-    if let Some(old) = old {
-        temporary.as_file().set_permissions(old.permissions())?;
-    }
-    temporary.as_file().sync_all()?;
-    temporary.persist(&target).map_err(|e| e.error)?;
-    // The new name is on disk once the folder is; a system that cannot flush a folder has still renamed whole.
-    if let Ok(folder) = std::fs::File::open(folder) {
-        let _ = folder.sync_all();
-    }
-    Ok(())
+/// As [`save`], and [`FileError::Elsewhere`] where another program, or another window, has been there; the file is then untouched.
+pub fn save_expecting(scenario: &Scenario, path: &Path, expected: Expected) -> Result<Stamp, FileError> {
+    save_step_by_step(scenario, path, expected, &|_, _| Ok(()))
 }
 
-/// A temporary file with the rights that any new file gets.
-fn temporary_in(folder: &Path) -> io::Result<tempfile::NamedTempFile> {
-    let mut builder = tempfile::Builder::new();
-    #[cfg(unix)]
-    let usual = {
-        use std::os::unix::fs::PermissionsExt;
-        std::fs::Permissions::from_mode(0o666)
-    };
-    // The system takes away what the user's mask forbids.
-    #[cfg(unix)]
-    builder.permissions(usual);
-    builder.prefix(".slakeline-").tempfile_in(folder)
+/// The same, asked before each step: a reference for checks, which have steps fail.
+///
+/// # Errors
+/// As [`save_expecting`].
+pub fn save_step_by_step(scenario: &Scenario, path: &Path, expected: Expected, before: Before<'_>) -> Result<Stamp, FileError> {
+    save_data(scenario, path, expected, before)
 }
 
-fn refuse_read_only(path: &Path) -> io::Result<()> {
-    match std::fs::metadata(path) {
-        Ok(old) if old.permissions().readonly() => Err(io::Error::new(io::ErrorKind::PermissionDenied, "the file is marked read-only")),
-        _ => Ok(()),
-    }
-}
-
-/// Where a chain of links leads, also when nothing is there yet.
-fn followed(path: &Path) -> io::Result<PathBuf> {
-    if let Ok(real) = std::fs::canonicalize(path) {
-        return Ok(real);
-    }
-    let mut at = path.to_path_buf();
-    for _ in 0..32 {
-        match std::fs::read_link(&at) {
-            Ok(next) => at = at.parent().unwrap_or(Path::new("")).join(next),
-            Err(_) => return Ok(at),
-        }
-    }
-    Err(io::Error::other("its links run in a circle"))
+fn save_data(data: &impl Serialize, path: &Path, expected: Expected, before: Before<'_>) -> Result<Stamp, FileError> {
+    let name = || path.display().to_string();
+    let text = text_for(data, &name())?;
+    whole::save(path, text.as_bytes(), expected, before).map_err(|e| match e {
+        NotSaved::Since(since) => FileError::Elsewhere { path: name(), since },
+        NotSaved::Cause(cause) => FileError::Write { path: name(), cause },
+    })
 }
 
 #[cfg(test)]
@@ -379,7 +357,7 @@ mod tests {
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join("bench.ron");
         std::fs::write(&path, "the old version").unwrap();
-        let refused = save_data(&Unspeakable, &path).unwrap_err();
+        let refused = save_data(&Unspeakable, &path, Expected::Anything, &|_, _| Ok(())).unwrap_err();
         assert!(matches!(&refused, FileError::Unwritable { cause, .. } if cause == "no words\\nfor it"), "{refused}");
         assert!(refused.to_string().contains("bench.ron: cannot be written as text"), "{refused}");
         assert_eq!(std::fs::read_to_string(&path).unwrap(), "the old version");

@@ -9,6 +9,7 @@ pub mod clock;
 pub mod container;
 pub mod crop;
 pub mod day_light;
+pub mod disk;
 pub mod file;
 mod format_1;
 pub mod lane;

@@ -74,6 +74,8 @@ struct Day {
     lean: Lean,
     lean_word: &'static str,
     causes: Vec<String>,
+    /// What of the figures is beyond belief.
+    remarks: Vec<String>,
     /// What the plant asked for and did not get, by what kept it from that.
     uptake_lost_ml: Lost,
     /// Events of its valve that came later than set, or not at all, because the pump was busy.
@@ -127,6 +129,7 @@ fn lane_figures<'a>(scenario: &'a Scenario, lane: &'a Lane, run: &LaneRun, settl
         Some(Day {
             day: d + 1,
             figures: value,
+            remarks: report.remarks.iter().map(|remark| remark.words(Units::default())).collect(),
             causes: report.causes(scenario, lane, run, Units::default()),
             uptake_lost_ml: report.figures.uptake_lost_ml,
             aims: aims(&report.aims),

@@ -1,6 +1,7 @@
 //! Exports: a run as a table for reading, as CSV series and as JSON figures. Nothing here prints; writers are handed in.
 
 pub mod figures_json;
+pub mod made;
 pub mod series_csv;
 pub mod table;
 

@@ -147,6 +147,9 @@ impl<'a> Told<'a> {
             };
         };
         let mut story = report.causes(scenario, lane, run, Units::default()).join(" ");
+        for remark in &report.remarks {
+            let _ = write!(story, "\n  {}", remark.words(Units::default()));
+        }
         let lean = &report.lean;
         let parts: Vec<String> = lean.parts.iter().map(|p| format!("{} {} ({:+.1})", p.name, p.value, p.push)).collect();
         let _ = match lean.sum {

@@ -207,12 +207,11 @@ fn a_crash_loses_nothing() {
     let Window { harness, data } = window;
     // Dropped without `on_exit`: what a crash leaves behind.
     drop(harness);
-    let options = AppOptions { path: None, data_folder: Some(data.path().to_path_buf()) };
-    let mut harness = Harness::builder().with_size(vec2(1280.0, 800.0)).build_eframe(move |cc| App::new(cc, options));
-    harness.run();
-    assert_eq!(*harness.state().document().scenario(), left);
-    assert!(harness.state().document().is_changed());
-    harness.get_by_label("Dismiss");
+    let mut window = Start::default().in_folder(data);
+    window.harness.get_by_label("Open").click();
+    window.harness.run();
+    assert_eq!(*window.harness.state().document().scenario(), left);
+    assert!(window.harness.state().document().is_changed());
 }
 
 #[test]

@@ -12,7 +12,7 @@ use slakeline::readings::{
     Asks, Consent, Kind, MAX_BYTES, MAX_ROWS, Options, Problem, Reading, day_climates, read_climate, read_climate_file,
 };
 use slakeline::scenario::presets::{Library, demos};
-use slakeline::scenario::{Climate, ClimateLog, LogRow, Scenario};
+use slakeline::scenario::{Climate, ClimateLog, Clock, Event, LogRow, PlanChange, Scenario};
 
 const HEADER: &str = "time,light_w_m2,temperature_c,humidity_pct";
 
@@ -639,10 +639,15 @@ fn a_scenario_takes_a_log_or_says_why_not() {
     let backwards = ClimateLog { rows: [log.rows[5], log.rows[4]].into(), ..log.clone() };
     let refused = under_log(&bench, backwards, &library).unwrap_err();
     assert!(refused.to_string().contains("rows[1]") && refused.remedy().ends_with('.'), "{refused}");
-    // Numbers of many digits make a long file.
+    // Numbers of many digits make a long file, and so do other events on every day.
     let rows: Vec<LogRow> = (0..200_000).map(|k| LogRow(10_000_000 + k * 60, 1234.5677, 19.500_002, 75.000_015)).collect();
     let long = ClimateLog { rows: rows.into(), ..log };
-    let refused = under_log(&bench, long, &library).unwrap_err();
-    assert!(matches!(refused, NotTaken::TooLarge(_)) && refused.to_string().ends_with("at most 8 MB are read"), "{refused}");
+    assert!(under_log(&bench, long.clone(), &library).is_ok());
+    let schedule: Vec<Event> = (0..1000).map(|k| Event { seconds: 5, ..Event::drip(Clock::from_seconds(80 * k), 1, 1.0) }).collect();
+    let change = |from_day| PlanChange { from_day, schedule: schedule.clone(), rules: Vec::new() };
+    let mut busy = Scenario { days: 366, ..bench };
+    busy.valves[0].changes = (2..=366).map(change).collect();
+    let refused = under_log(&busy, long, &library).unwrap_err();
+    assert!(matches!(refused, NotTaken::TooLarge(_)) && refused.to_string().ends_with("at most 64 MB are read"), "{refused}");
     assert!(refused.remedy().contains("fewer days"));
 }

@@ -169,7 +169,7 @@ fn what_is_no_preset_is_refused_by_what_is_wrong() {
     let (own, file) = (folder.path().join("own"), folder.path().join("in.ron"));
     let bench = slakeline::scenario::file::to_text(&demos().remove(0).1).unwrap();
     let pumice = text_of::<Medium>("pumice", None).unwrap().replace("\"pumice\"", "\"mine\"");
-    let huge = format!("(name: \"a\", ec: 1.0, note: \"{}\")", "a".repeat(9 * 1024 * 1024));
+    let huge = format!("(name: \"a\", ec: 1.0, note: \"{}\")", "a".repeat(65 * 1024 * 1024));
     for (bytes, why) in [
         (b"".to_vec(), "it is empty"),
         (b"\xff\xfe\x00".to_vec(), "not a text file"),
@@ -184,7 +184,7 @@ fn what_is_no_preset_is_refused_by_what_is_wrong() {
         (b"(name: \"\", ec: 1)".to_vec(), "name is"),
         (b"(name: \"x\", events: [(start: \"25:00\", seconds: 5, give: Drip(ml: 1))])".to_vec(), "25:00"),
         (b"(name: \"x\", events: [(start: \"23:59\", seconds: 500, give: Drip(ml: 1))])".to_vec(), "events[0].start"),
-        (huge.into_bytes(), "larger than 8 MB"),
+        (huge.into_bytes(), "larger than 64 MB"),
     ] {
         std::fs::write(&file, &bytes).unwrap();
         let denied = import(&file, None, true, &own, &Library::shipped()).unwrap_err().to_string();

@@ -5,7 +5,7 @@ use std::path::Path;
 use proptest::prelude::*;
 use slakeline::scenario::file::{self, FileError, backup_path, write_atomically};
 use slakeline::scenario::presets::{Library, demos};
-use slakeline::scenario::{Clock, Event, Roots, Scenario, StartSalt, StartWater};
+use slakeline::scenario::{Climate, ClimateLog, Clock, Event, LogRow, Roots, Scenario, StartSalt, StartWater};
 
 fn demo() -> Scenario {
     demos().remove(0).1
@@ -31,6 +31,20 @@ fn saved_and_read_back_it_is_the_same_and_the_version_before_is_kept() {
     let library = Library::shipped();
     assert_eq!(file::load(&path, &library).unwrap(), second);
     assert_eq!(file::load(&backup_path(&path), &library).unwrap(), first);
+}
+
+#[test]
+fn a_climate_log_of_the_most_rows_is_well_within_what_can_be_opened() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("long.ron");
+    // Numbers that take the most room.
+    let rows = (0..200_000_u32).map(|k| LogRow(100_000 + 157 * k, 1234.567, -9.876_543, 98.765_43)).collect();
+    let log = ClimateLog { name: "most".to_owned(), source: String::new(), lamp: None, rows };
+    let long = Scenario { climate: Some(Climate::Log(log)), ..demo() };
+    file::save(&long, &path).unwrap();
+    let bytes = path.metadata().unwrap().len();
+    assert!(bytes > 8_000_000 && bytes * 2 < file::MAX_BYTES, "{bytes}");
+    assert_eq!(file::load(&path, &Library::shipped()).unwrap(), long);
 }
 
 #[test]

@@ -6,6 +6,7 @@ use eframe::egui::ThemePreference;
 
 use crate::app::state::bench::computing::Beside;
 use crate::app::state::days::Days;
+use crate::app::state::notice::Choice;
 use crate::app::state::sides::Side;
 use crate::app::state::text_size::TextSize;
 use crate::app::state::track_layout::Layout;
@@ -15,6 +16,7 @@ use crate::edits::schedule_edit::EventEdit;
 use crate::edits::steps::Steps;
 use crate::projection::origin::Origin;
 use crate::scenario::Scenario;
+use crate::sheet::made::Results;
 use crate::units::Units;
 
 /// What takes the place of the document on the bench.
@@ -30,6 +32,8 @@ pub enum Next {
     Type,
     /// This file.
     Open(PathBuf),
+    /// What a window that ended badly left in this recovery file.
+    Left(PathBuf),
     /// Nothing: the window closes.
     Close,
 }
@@ -201,12 +205,20 @@ pub enum Action {
     Redo,
     /// Put something else on the bench, asking about unsaved changes first.
     Leave(Next),
+    /// Show what windows that ended badly left.
+    LeftWork,
+    /// Decide what is done about a file that another program, or another window, has changed.
+    Elsewhere(Choice),
     /// Save under the file's name, or ask for one.
     Save,
     /// Save under a name chosen in the system's dialog.
     SaveAs,
     /// Save under a path that is typed.
     SaveByPath,
+    /// Write results of the bench to a file that is chosen in the system's dialog.
+    Export(Results),
+    /// Give that up.
+    CancelExport,
     /// Open the last bench at the start from now on, or no longer.
     Reopen(bool),
     /// Forget which files were open.

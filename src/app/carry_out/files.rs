@@ -1,10 +1,12 @@
-//! Opens and saves scenario files, and keeps every change against a crash.
+//! Opens scenario files and puts benches in place of each other, and keeps every change against a crash.
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::sync::Arc;
 
+use crate::app::state::left_work::About;
 use crate::app::state::notice::Notice;
-use crate::app::state::opening::{self, Opened};
+use crate::app::state::opening::{self, Opened, Source};
+use crate::app::state::recovery::Kept;
 use crate::app::window::App;
 use crate::app::windows::dialog::Dialog;
 use crate::edits::document::Document;
@@ -15,24 +17,31 @@ impl App {
     /// Opens a file, unsaved changes or not: at once, or beside the frames where it takes longer; then the bench stays as it is until it is
     /// there. What cannot be opened is told in the window. False where that is known at once.
     pub fn open(&mut self, path: &Path) -> bool {
+        self.open_from(path, Source { path: Some(path.to_path_buf()), ..Source::default() })
+    }
+
+    /// Reads a file and puts what is in it on the bench, as what it is.
+    pub(in crate::app) fn open_from(&mut self, path: &Path, source: Source) -> bool {
         if opening::is_long(path)
             && let Some(wake) = self.bench.wake()
         {
             let order = self.bench.order_anew(Arc::clone(self.bench.document().scenario()));
-            if self.disk.opening.read(&wake, path, order, self.bench.document().generation()) {
+            if self.disk.opening.read(&wake, path, source.clone(), order, self.bench.document().generation()) {
                 return true;
             }
         }
-        match file::load(path, self.bench.library()) {
-            Ok(scenario) => {
-                self.put_on_bench(Document::opened(scenario), Some(path.to_path_buf()));
-                true
+        match file::load_known(path, self.bench.library()) {
+            Ok((scenario, _)) if source.left.is_some() => self.put_on_bench(Document::unsaved(scenario), source),
+            Ok((scenario, known)) => {
+                let (document, source) = (Document::opened(scenario), Source { known: Some(known), ..source });
+                if source.as_change { self.take_theirs(&document, source) } else { self.put_on_bench(document, source) }
             }
             Err(e) => {
                 self.cannot_open(path, &e);
-                false
+                return false;
             }
         }
+        true
     }
 
     fn cannot_open(&mut self, path: &Path, e: &FileError) {
@@ -46,10 +55,11 @@ impl App {
     pub(in crate::app) fn follow_opening(&mut self) {
         match self.disk.opening.take(self.bench.document().generation()) {
             None => {}
-            Some(Opened::Done { document, computed, path }) => {
+            Some(Opened::Done { document, computed: Some(computed), source }) => {
                 self.bench.replace_computed(document, *computed);
-                self.has_come(path);
+                self.has_come(source);
             }
+            Some(Opened::Done { document, computed: None, source }) => self.take_theirs(&document, source),
             Some(Opened::Failed { error, path }) => self.cannot_open(&path.unwrap_or_default(), &error),
             Some(Opened::Overtaken(name)) => {
                 self.shell.notice =
@@ -67,56 +77,31 @@ impl App {
         self.shell.notice = Some(Notice::lasting(text));
     }
 
-    /// Saves to a file. What cannot be saved is told in the window.
-    pub fn save_to(&mut self, path: &Path) -> bool {
-        match file::save(self.bench.document().scenario(), path) {
-            Ok(()) => {
-                self.bench.mark_saved();
-                self.has_saved(path);
-                true
-            }
-            Err(e) => {
-                self.cannot_save(&e);
-                false
-            }
-        }
-    }
-
-    /// What is to be done once the document is in a file.
-    pub(in crate::app) fn has_saved(&mut self, path: &Path) {
-        self.disk.path = Some(path.to_path_buf());
-        self.disk.recent.put_on_bench(Some(path));
-        if !self.bench.document().is_changed() {
-            self.disk.recovery.keep(None);
-        }
-    }
-
-    pub(in crate::app) fn cannot_save(&mut self, e: &FileError) {
-        self.windows.dialog = Some(Dialog::Failed { cause: e.to_string(), remedy: e.remedy().to_owned() });
-    }
-
     /// Puts a document on the bench in place of the one that is there, as soon as it is computed.
-    pub(in crate::app) fn put_on_bench(&mut self, document: Document, path: Option<PathBuf>) {
+    pub(in crate::app) fn put_on_bench(&mut self, document: Document, source: Source) {
         self.disk.opening.cancel();
         if !self.bench.is_quick(document.scenario(), None)
             && let Some(wake) = self.bench.wake()
         {
             let order = self.bench.order_anew(Arc::clone(document.scenario()));
-            if self.disk.opening.compute(&wake, document.clone(), path.clone(), order, self.bench.document().generation()) {
+            if self.disk.opening.compute(&wake, document.clone(), source.clone(), order, self.bench.document().generation()) {
                 return;
             }
         }
         self.bench.replace(document);
-        self.has_come(path);
+        self.has_come(source);
     }
 
     /// What is to be done once another document is on the bench.
-    fn has_come(&mut self, path: Option<PathBuf>) {
-        self.disk.recent.put_on_bench(path.as_deref());
+    fn has_come(&mut self, source: Source) {
+        self.disk.recent.put_on_bench(source.path.as_deref());
         self.pages.tracks.let_go();
-        self.disk.path = path;
         self.shell.notice = None;
         self.disk.recovered_generation = None;
+        if let Some(left) = &source.left {
+            self.has_taken_up(left);
+        }
+        self.is_now_in(source.path, source.known, true);
     }
 
     /// Writes the recovery file when the document has changed since the last frame.
@@ -124,10 +109,25 @@ impl App {
         let document = self.bench.document();
         if self.disk.recovered_generation != Some(document.generation()) {
             self.disk.recovered_generation = Some(document.generation());
-            self.disk.recovery.keep(document.is_changed().then(|| Arc::clone(document.scenario())));
+            let kept = document.is_changed().then(|| Kept { scenario: Arc::clone(document.scenario()), about: self.about() });
+            self.disk.recovery.keep(kept);
         }
         if let Some(cause) = self.disk.recovery.failure() {
             self.shell.notice = Some(Notice::lasting(format!("Changes cannot be kept against a crash: {cause}. Save often.")));
+        }
+    }
+
+    /// What is told of the bench where another window finds its recovery file.
+    fn about(&self) -> About {
+        let document = self.bench.document();
+        let scenario = document.scenario();
+        let last = document.next_undo().map(|edit| edit.name.clone()).unwrap_or_default();
+        About {
+            bench: scenario.name.clone(),
+            file: self.disk.path.clone(),
+            known: self.disk.known,
+            size: (scenario.lanes.len(), scenario.days),
+            changes: (document.log().len(), last),
         }
     }
 }

@@ -1,9 +1,12 @@
 //! Carries out what pages, menus, keys and small windows ask for: the only place where the window changes anything.
 
 mod climate;
+mod export;
 mod files;
+mod left_work;
 mod own_presets;
 mod preferences;
+mod saving;
 mod selected;
 mod start_crop;
 
@@ -14,11 +17,11 @@ use eframe::egui::{self, ViewportCommand};
 use super::actions::action::{Action, Next};
 use super::look::theme;
 use super::state::notice::Notice;
+use super::state::opening::Source;
 use super::state::preferences::Reopens;
-use super::state::saving::{self, Saved};
 use super::state::waking;
 use super::windows::dialog::{self, Answer, Dialog};
-use super::windows::files::{NO_DIALOG, Picked, Purpose, suggested_name, suggested_path, typed_path};
+use super::windows::files::{NO_DIALOG, Picked, Purpose, in_documents, suggested_path, suggested_results, typed_path};
 use super::windows::own_presets::name_form::NameForm;
 use super::windows::series::{Asked, SeriesForm};
 use crate::app::actions::shortcuts;
@@ -124,6 +127,8 @@ impl App {
                 self.bench.step_back(matches!(action, Action::Redo));
             }
             Action::Leave(next) => self.leave(ctx, next),
+            Action::LeftWork => self.show_left_work(),
+            Action::Elsewhere(choice) => self.decide(ctx, choice),
             Action::Save => self.save(ctx, None),
             Action::SaveAs => self.choose_save(ctx, None),
             Action::SaveByPath => self.type_path(Purpose::Save(None), String::new()),
@@ -138,6 +143,8 @@ impl App {
             Action::ForgetRecent => self.disk.recent.clear(),
             Action::ImportClimate(path) => self.import_climate(ctx, path.as_deref()),
             Action::ImportClimateByPath => self.type_path(Purpose::Climate, String::new()),
+            Action::Export(results) => self.choose_export(ctx, results),
+            Action::CancelExport => self.disk.exporting.cancel(),
             Action::Exactness => self.bench.find_exactness(ctx),
             Action::CloseExactness => return self.bench.close_exactness(),
             Action::CancelComputing(what) => {
@@ -162,15 +169,15 @@ impl App {
         }
     }
 
-    fn go_on(&mut self, ctx: &egui::Context, next: Next) {
+    pub(in crate::app) fn go_on(&mut self, ctx: &egui::Context, next: Next) {
         match next {
             Next::New => {
                 let scenario = new_bench(self.bench.library());
-                self.put_on_bench(Document::opened(scenario), None);
+                self.put_on_bench(Document::opened(scenario), Source::default());
             }
             Next::Demo(index) => {
                 if let Some((_, scenario)) = presets::demos().into_iter().nth(index) {
-                    self.put_on_bench(Document::opened(scenario), None);
+                    self.put_on_bench(Document::opened(scenario), Source::default());
                 }
             }
             Next::Choose => {
@@ -180,6 +187,7 @@ impl App {
             Next::Open(path) => {
                 self.open(&path);
             }
+            Next::Left(path) => self.open_left(&path),
             Next::Close => {
                 self.shell.may_close = true;
                 ctx.send_viewport_cmd(ViewportCommand::Close);
@@ -187,55 +195,14 @@ impl App {
         }
     }
 
-    fn save(&mut self, ctx: &egui::Context, then: Option<Next>) {
-        match self.disk.path.clone() {
-            Some(path) => self.save_then(ctx, &path, then),
-            None => self.choose_save(ctx, then),
-        }
-    }
-
-    fn save_then(&mut self, ctx: &egui::Context, path: &std::path::Path, then: Option<Next>) {
-        let scenario = self.bench.document().scenario();
-        if saving::is_long(scenario) && self.shell.saving.begin(&waking::by(ctx), scenario, path, then.clone()) {
-            return;
-        }
-        if self.save_to(path)
-            && let Some(next) = then
-        {
-            self.go_on(ctx, next);
-        }
-    }
-
-    /// Takes what was saved beside the frames.
-    pub(in crate::app) fn follow_saving(&mut self, ctx: &egui::Context) {
-        match self.shell.saving.take() {
-            None => {}
-            Some(Saved::Done(scenario, path, then)) => {
-                self.bench.mark_saved_as(scenario);
-                self.has_saved(&path);
-                if let Some(next) = then {
-                    // What was changed meanwhile is asked about again.
-                    self.leave(ctx, next);
-                }
-            }
-            Some(Saved::Failed(e)) => self.cannot_save(&e),
-            Some(Saved::Broken(broken)) => self.tell_broken(&broken, "The file is as it was."),
-        }
-    }
-
-    fn choose_save(&mut self, ctx: &egui::Context, then: Option<Next>) {
-        let name = match self.disk.path.as_deref().and_then(|p| p.file_name()) {
-            Some(name) => name.to_string_lossy().into_owned(),
-            None => suggested_name(self.bench.document().scenario()),
-        };
-        self.windows.picker.show(&waking::by(ctx), Purpose::Save(then), self.disk.path.as_deref().and_then(|p| p.parent()), &name);
-    }
-
     pub(in crate::app) fn type_path(&mut self, purpose: Purpose, why: String) {
         let text = match (&purpose, &self.disk.path) {
             (Purpose::Save(_), Some(path)) => path.display().to_string(),
             (Purpose::Save(_), None) => suggested_path(self.bench.document().scenario()).display().to_string(),
             (Purpose::Open | Purpose::Import | Purpose::Export, _) => String::new(),
+            (Purpose::Results(results, _), _) => {
+                in_documents(suggested_results(self.bench.document().scenario(), *results)).display().to_string()
+            }
             (Purpose::Climate, _) => self.climate_path(),
         };
         self.windows.dialog = Some(Dialog::Path { purpose, text, why });
@@ -256,13 +223,15 @@ impl App {
     }
 
     /// Uses a chosen or typed path.
-    pub(in crate::app) fn use_path(&mut self, ctx: &egui::Context, purpose: Purpose, path: &std::path::Path) {
+    /// The system's dialog has asked before whether a file may be replaced (`consented`).
+    pub(in crate::app) fn use_path(&mut self, ctx: &egui::Context, purpose: Purpose, path: &std::path::Path, consented: bool) {
         match purpose {
             Purpose::Open => {
                 self.open(path);
             }
-            Purpose::Save(then) => self.save_then(ctx, path, then),
+            Purpose::Save(then) => self.save_chosen(ctx, path, consented, then),
             Purpose::Climate => self.import_climate(ctx, Some(path)),
+            Purpose::Results(results, over) => self.export_to(ctx, results, path, (consented, over.as_deref())),
             Purpose::Import | Purpose::Export => {
                 self.own_presets_chosen(&purpose, Some(path));
             }
@@ -279,6 +248,10 @@ impl App {
             self.answer_climate(ctx);
             return;
         }
+        if matches!(self.windows.dialog, Some(Dialog::LeftWork(_))) {
+            self.answer_left_work(ctx);
+            return;
+        }
         if self.answer_preset_dialogs(ctx) {
             return;
         }
@@ -289,9 +262,12 @@ impl App {
             Answer::Cancel => {}
             Answer::SaveThen(next) => self.save(ctx, Some(next)),
             Answer::Discard(next) => self.go_on(ctx, next),
+            Answer::KeepMine(path, since, next) => self.save_over(ctx, &path, since, next),
+            Answer::TakeTheirs(path) => self.read_theirs(&path),
+            Answer::SaveBeside(path, next) => self.save_beside(ctx, &path, next),
             Answer::Typed(purpose, text) => {
-                if let Some(path) = typed_path(&text, purpose.saves()) {
-                    self.use_path(ctx, purpose, &path);
+                if let Some(path) = typed_path(&text, purpose.ending()) {
+                    self.use_path(ctx, purpose, &path, false);
                 }
             }
         }

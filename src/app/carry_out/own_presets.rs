@@ -208,12 +208,12 @@ impl App {
                 Ok((format!("\"{name}\" is now called \"{}\".", to.trim()), None))
             }
             What::Export { kind, name, path } => {
-                let path = typed_path(path, true).ok_or_else(|| Denied::Other("Type a path first.".to_owned()))?;
+                let path = typed_path(path, Some("ron")).ok_or_else(|| Denied::Other("Type a path first.".to_owned()))?;
                 kind.export_own(name, folder, &path, over)?;
                 Ok((format!("\"{name}\" is written to {}.", path.display()), None))
             }
             What::Import { path, name } => {
-                let path = typed_path(path, false).ok_or_else(|| Denied::Other("Type a path first.".to_owned()))?;
+                let path = typed_path(path, None).ok_or_else(|| Denied::Other("Type a path first.".to_owned()))?;
                 let done = import(&path, name.as_deref(), over, folder, library)?;
                 Ok((format!("Imported the {} \"{}\". It stands in the menus from now on.", done.kind.one(), done.name), None))
             }

@@ -18,6 +18,7 @@ use crate::app::windows::exactness;
 use crate::edits::steps::{Steps, TIMES_S};
 use crate::help::CHAPTERS;
 use crate::scenario::{Scenario, presets};
+use crate::sheet::made::Results;
 use crate::units::{EcUnit, LengthUnit, Quantity, SuctionUnit, TemperatureUnit, Units, VolumeUnit};
 
 /// Draws the bar.
@@ -126,6 +127,9 @@ fn file_menu(ui: &mut Ui, disk: &Disk, actions: &mut Vec<Action>) {
     if ui.button("Open a path…").clicked() {
         actions.push(Action::Leave(Next::Type));
     }
+    if !disk.left.is_empty() {
+        item(ui, format!("Work that was not saved ({})…", disk.left.len()), Action::LeftWork, true, actions);
+    }
     ui.separator();
     item(ui, "Save", Action::Save, true, actions);
     item(ui, "Save as…", Action::SaveAs, true, actions);
@@ -138,6 +142,9 @@ fn file_menu(ui: &mut Ui, disk: &Disk, actions: &mut Vec<Action>) {
         actions.push(Action::ImportClimateByPath);
     }
     item(ui, "Own presets…", Action::OwnPresets, true, actions);
+    ui.separator();
+    item(ui, "Export the series (CSV)…", Action::Export(Results::Series), true, actions);
+    item(ui, "Export the figures (JSON)…", Action::Export(Results::Figures), true, actions);
     ui.separator();
     item(ui, "Quit", Action::Leave(Next::Close), true, actions);
 }

@@ -4,9 +4,9 @@ use std::time::Duration;
 
 use eframe::egui::{Align2, Area, Context, Frame, Id, Margin, Order, Stroke, vec2};
 
-use crate::app::actions::action::{Action, Next};
+use crate::app::actions::action::Action;
 use crate::app::look::theme::Tokens;
-use crate::app::state::notice::{Notice, Offer};
+use crate::app::state::notice::Notice;
 
 /// Widest that a notice is, points.
 const WIDEST: f32 = 760.0;
@@ -61,21 +61,18 @@ pub fn show(ctx: &Context, t: &Tokens, kept: &mut Option<Notice>, generation: u6
             ui.set_max_width(WIDEST.min(window.width() - 4.0 * AROUND));
             ui.horizontal_wrapped(|ui| {
                 ui.label(&notice.text);
-                match &notice.offer {
-                    Some(Offer::Open(path)) => {
-                        let name = path.file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
-                        if ui.button(format!("Open {name} instead…")).clicked() {
-                            actions.push(Action::Leave(Next::Open(path.clone())));
-                        }
+                for choice in notice.choices {
+                    if ui.button(choice.word()).clicked() {
+                        actions.push(Action::Elsewhere(*choice));
+                        *kept = None;
                     }
-                    Some(Offer::ComputeUse) => {
-                        let hover =
-                            "Computed from light, air and leaf area; ±30 % until it is scaled to what you measure. One undo takes it back.";
-                        if ui.button("Compute the use from it, too").on_hover_text(hover).clicked() {
-                            actions.push(Action::ComputeUse);
-                        }
+                }
+                if notice.offers_use {
+                    let hover =
+                        "Computed from light, air and leaf area; ±30 % until it is scaled to what you measure. One undo takes it back.";
+                    if ui.button("Compute the use from it, too").on_hover_text(hover).clicked() {
+                        actions.push(Action::ComputeUse);
                     }
-                    None => {}
                 }
                 if ui.button("Dismiss").clicked() {
                     *kept = None;

@@ -9,7 +9,6 @@ use crate::app::look::books;
 use crate::app::look::theme::{NOTE, Tokens};
 use crate::app::state::bench::Bench;
 use crate::app::state::disk::Disk;
-use crate::app::state::opening::Opening;
 use crate::app::state::waking::LOOKS;
 use crate::jobs::Underway;
 
@@ -33,7 +32,7 @@ pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, (disk, is_saving): (&Disk, b
     ui.horizontal(|ui| {
         ui.spacing_mut().item_spacing.x = 18.0;
         let quiet = |text: String| RichText::new(text).size(NOTE).color(t.quiet);
-        let busy = computing(ui, t, bench, &disk.opening, actions);
+        let busy = computing(ui, t, bench, disk, actions);
         books::in_status(ui, t, shown.run.closure(), room > if busy { CLOSURES_BESIDE } else { CLOSURES });
         let (lanes, days) = (shown.run.lanes.len(), shown.days_run());
         if room > 960.0 && !busy && lanes > 0 {
@@ -42,11 +41,18 @@ pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, (disk, is_saving): (&Disk, b
         }
         let (word, hover) = match (bench.document().is_changed(), path) {
             _ if is_saving => ("saving…", "The file is being written"),
+            _ if disk.elsewhere.is_some() => {
+                ("changed elsewhere", "Another program, or another window, has changed the file. Save asks what counts")
+            }
             (true, _) => ("not saved", "There are changes that no file holds yet"),
             (false, Some(_)) => ("saved", "The file holds everything"),
             (false, None) => ("nothing to save", "Nothing was changed yet"),
         };
-        let saved = ui.label(RichText::new(word).size(NOTE).color(if word == "not saved" { t.attention } else { t.quiet }));
+        let saved = ui.label(RichText::new(word).size(NOTE).color(if matches!(word, "not saved" | "changed elsewhere") {
+            t.attention
+        } else {
+            t.quiet
+        }));
         match path {
             Some(path) => saved.on_hover_text(format!("{hover}: {}", path.display())),
             None => saved.on_hover_text(hover),
@@ -60,11 +66,16 @@ pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, (disk, is_saving): (&Disk, b
 }
 
 /// What is being computed beside the frames, with how far it is and a button that gives it up. Tells whether there is anything to tell.
-fn computing(ui: &mut Ui, t: &Tokens, bench: &Bench, opening: &Opening, actions: &mut Vec<Action>) -> bool {
-    if let Some((name, underway)) = opening.underway() {
+fn computing(ui: &mut Ui, t: &Tokens, bench: &Bench, disk: &Disk, actions: &mut Vec<Action>) -> bool {
+    if let Some((name, underway)) = disk.opening.underway() {
         let words = if underway.words.is_empty() { "Getting ready".to_owned() } else { underway.words.clone() };
         let hover = format!("{name} is being opened. The bench from before is shown until it is there.");
         return progress(ui, t, (&format!("Opening {name}: {}", lower(&words)), &hover), &underway, Action::CancelOpening, actions);
+    }
+    if let Some((results, underway)) = disk.exporting.underway() {
+        let words = format!("Exporting the {}", results.words().0);
+        let hover = "You can go on meanwhile. Cancel writes no file.";
+        return progress(ui, t, (&words, hover), &underway, Action::CancelExport, actions);
     }
     if let Some(running) = bench.running() {
         let partly = !bench.plain().is_whole() && !bench.plain().is_waiting();

@@ -10,6 +10,8 @@ use eframe::egui::{
 use serde::{Deserialize, Deserializer};
 
 use super::ramp::Ramp;
+use crate::scenario::disk::special::small_text;
+use crate::scenario::disk::whole::write_file;
 
 const LIGHT: &str = include_str!("../../../assets/theme-light.ron");
 const DARK: &str = include_str!("../../../assets/theme-dark.ron");
@@ -162,7 +164,7 @@ const CHOICES: [(&str, ThemePreference); 3] =
 /// The choice of theme that a file keeps.
 #[must_use]
 pub fn kept(file: &Path) -> Option<ThemePreference> {
-    let word = std::fs::read_to_string(file).ok()?;
+    let word = small_text(file)?;
     CHOICES.iter().find(|c| c.0 == word.trim()).map(|c| c.1)
 }
 
@@ -175,7 +177,7 @@ pub fn keep(file: &Path, choice: ThemePreference) -> std::io::Result<()> {
     if let Some(folder) = file.parent() {
         std::fs::create_dir_all(folder)?;
     }
-    std::fs::write(file, word)
+    write_file(file, word.as_bytes())
 }
 
 /// Gives a context both themes and the fonts.

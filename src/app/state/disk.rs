@@ -3,10 +3,14 @@
 use std::path::PathBuf;
 
 use super::dismissed::Dismissed;
+use super::elsewhere::Watch;
+use super::exporting::Exporting;
+use super::left_work::LeftWork;
 use super::opening::Opening;
 use super::preferences::Reopens;
 use super::recent::Recent;
 use super::recovery::Recovery;
+use crate::scenario::disk::{Since, Stamp};
 
 /// What lies on disk for the bench.
 #[derive(Default)]
@@ -15,6 +19,16 @@ pub struct Disk {
     pub data: Option<PathBuf>,
     /// The file the document was opened from or saved to.
     pub path: Option<PathBuf>,
+    /// What that file was like then; `None` where it is not there.
+    pub known: Option<Stamp>,
+    /// Watches it.
+    pub watch: Watch,
+    /// What became of it in other hands, as long as it is not decided what is to be done.
+    pub elsewhere: Option<Since>,
+    /// Results that are written to files.
+    pub exporting: Exporting,
+    /// What windows that ended badly left.
+    pub left: Vec<LeftWork>,
     /// The bench that is being opened.
     pub opening: Opening,
     /// The files that were open last.

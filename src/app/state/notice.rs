@@ -1,7 +1,5 @@
 //! The line under the menu bar that tells what just happened, and when it goes away again.
 
-use std::path::PathBuf;
-
 /// How long what passes is shown, s.
 const WHILE_S: f64 = 8.0;
 /// How much longer for each character: long texts take longer to read, s.
@@ -18,13 +16,27 @@ enum Stays {
     AWhile,
 }
 
-/// What waits for a click.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Offer {
-    /// A file to be opened.
-    Open(PathBuf),
-    /// The use of lanes that is measured, to be computed from the climate.
-    ComputeUse,
+/// What can be done about a file that another program, or another window, has changed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Choice {
+    /// What is on the bench counts; the next save writes it over the other.
+    KeepMine,
+    /// What is in the file counts; it comes on the bench as a change.
+    TakeTheirs,
+    /// What is on the bench gets a file of its own beside the other.
+    SaveBeside,
+}
+
+impl Choice {
+    /// What its button says.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::KeepMine => "Keep mine",
+            Self::TakeTheirs => "Take theirs",
+            Self::SaveBeside => "Save beside",
+        }
+    }
 }
 
 /// A line under the menu bar.
@@ -32,8 +44,10 @@ pub enum Offer {
 pub struct Notice {
     /// What it says.
     pub text: String,
-    /// What waits for a click.
-    pub offer: Option<Offer>,
+    /// What can be done, each at a click.
+    pub choices: &'static [Choice],
+    /// It offers to compute the use of lanes that is measured from the climate.
+    pub offers_use: bool,
     stays: Stays,
     /// When it was first drawn, s, and the document's generation then.
     since: Option<(f64, u64)>,
@@ -41,7 +55,7 @@ pub struct Notice {
 
 impl Notice {
     fn new(text: impl Into<String>, stays: Stays) -> Self {
-        Self { text: text.into(), offer: None, stays, since: None }
+        Self { text: text.into(), choices: &[], offers_use: false, stays, since: None }
     }
 
     /// One that stays until it is dismissed.
@@ -49,14 +63,14 @@ impl Notice {
         Self::new(text, Stays::UntilDismissed)
     }
 
-    /// One that offers a file and stays.
-    pub fn offering(text: impl Into<String>, offer: Option<PathBuf>) -> Self {
-        Self { offer: offer.map(Offer::Open), ..Self::lasting(text) }
-    }
-
     /// One that tells of lanes whose use is measured, and offers to compute it, until the document changes.
     pub fn of_measured_use(text: impl Into<String>) -> Self {
-        Self { offer: Some(Offer::ComputeUse), ..Self::new(text, Stays::UntilChange) }
+        Self { offers_use: true, ..Self::new(text, Stays::UntilChange) }
+    }
+
+    /// One that gives a choice and stays.
+    pub fn choosing(text: impl Into<String>, choices: &'static [Choice]) -> Self {
+        Self { choices, ..Self::lasting(text) }
     }
 
     /// One that tells what was refused.

@@ -7,18 +7,34 @@ use super::bench::computing::{Computed, Order};
 use crate::edits::document::Document;
 use crate::jobs::{Broken, Job, Told, Underway, Wake};
 use crate::scenario::Scenario;
+use crate::scenario::disk::Stamp;
 use crate::scenario::file::{self, FileError};
 
 /// Files of more bytes than this are not read within a frame: an hour's climate of a year has more.
 const LONG_FILE: u64 = 100_000;
+
+/// Where a bench comes from.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Source {
+    /// The file that it is saved to.
+    pub path: Option<PathBuf>,
+    /// What that file was like when it was last read or written here; `None` where it was not.
+    pub known: Option<Stamp>,
+    /// The recovery file that it was read from, where another window left it: no file holds it yet.
+    pub left: Option<PathBuf>,
+    /// It is another program's version of the bench that is there: a change of it.
+    pub as_change: bool,
+}
 
 /// What is on the way to the bench.
 struct Coming {
     number: u64,
     /// What it is called.
     name: String,
-    /// The file it comes from.
-    path: Option<PathBuf>,
+    /// Where it comes from.
+    source: Source,
+    /// The file that is read.
+    read: Option<PathBuf>,
     /// The generation of the document on the bench when it was asked for.
     generation: u64,
 }
@@ -29,10 +45,10 @@ pub enum Opened {
     Done {
         /// The document.
         document: Document,
-        /// What was computed for it.
-        computed: Box<Computed>,
-        /// The file it comes from.
-        path: Option<PathBuf>,
+        /// What was computed for it; nothing for a change of the bench that is there.
+        computed: Option<Box<Computed>>,
+        /// Where it comes from.
+        source: Source,
     },
     /// The file cannot be read.
     Failed {
@@ -47,9 +63,12 @@ pub enum Opened {
     Broken(Broken),
 }
 
+/// A document, what was computed for it, and what its file is like.
+type Come = (Document, Option<Box<Computed>>, Option<Stamp>);
+
 /// Opens benches one at a time: the newest wins.
 pub struct Opening {
-    job: Job<Result<(Document, Computed), FileError>>,
+    job: Job<Result<Come, FileError>>,
     coming: Option<Coming>,
 }
 
@@ -68,34 +87,37 @@ pub fn is_long(path: &Path) -> bool {
 impl Opening {
     /// Reads a file and computes what is in it. False where there is no thread to do it. `order` is for the bench that it is to come on; `generation` is
     /// its document's.
-    pub fn read(&mut self, wake: &Wake, path: &Path, order: Order, generation: u64) -> bool {
+    pub fn read(&mut self, wake: &Wake, path: &Path, source: Source, order: Order, generation: u64) -> bool {
         let name = path.file_name().unwrap_or(path.as_os_str()).to_string_lossy().into_owned();
         let (file, words) = (path.to_path_buf(), format!("Reading {name}"));
+        let (is_left, as_change) = (source.left.is_some(), source.as_change);
         let asked = self.job.ask(wake, move |work| {
             work.at(0.0, &words);
-            let scenario = match file::load(&file, &order.library) {
-                Ok(scenario) => scenario,
+            let (scenario, known) = match file::load_known(&file, &order.library) {
+                Ok(read) => read,
                 Err(e) => return Some(Err(e)),
             };
-            let document = Document::opened(scenario);
+            let document = if is_left { Document::unsaved(scenario) } else { Document::opened(scenario) };
             let order = Order { scenario: Arc::clone(document.scenario()), ..order };
-            Some(Ok((document, order.computed(work, false, None)?)))
+            let computed = if as_change { None } else { Some(Box::new(order.computed(work, false, None)?)) };
+            Some(Ok((document, computed, (!is_left).then_some(known))))
         });
-        self.wait(asked, name, Some(path.to_path_buf()), generation)
+        self.wait(asked, name, (source, Some(path.to_path_buf())), generation)
     }
 
     /// Computes a document that is to come on the bench.
-    pub fn compute(&mut self, wake: &Wake, document: Document, path: Option<PathBuf>, order: Order, generation: u64) -> bool {
+    pub fn compute(&mut self, wake: &Wake, document: Document, source: Source, order: Order, generation: u64) -> bool {
         let name = Scenario::clone(document.scenario()).name;
         let asked = self.job.ask(wake, move |work| {
             let order = Order { scenario: Arc::clone(document.scenario()), ..order };
-            Some(Ok((document, order.computed(work, false, None)?)))
+            let computed = Some(Box::new(order.computed(work, false, None)?));
+            Some(Ok((document, computed, None)))
         });
-        self.wait(asked, name, path, generation)
+        self.wait(asked, name, (source, None), generation)
     }
 
-    fn wait(&mut self, asked: Result<u64, Broken>, name: String, path: Option<PathBuf>, generation: u64) -> bool {
-        self.coming = asked.ok().map(|number| Coming { number, name, path, generation });
+    fn wait(&mut self, asked: Result<u64, Broken>, name: String, (source, read): (Source, Option<PathBuf>), generation: u64) -> bool {
+        self.coming = asked.ok().map(|number| Coming { number, name, source, read, generation });
         self.coming.is_some()
     }
 
@@ -106,10 +128,12 @@ impl Opening {
             return Some(Opened::Overtaken(coming.name));
         }
         while let Some((number, told)) = self.job.take() {
-            let Some(Coming { path, .. }) = self.coming.take_if(|c| c.number == number) else { continue };
+            let Some(Coming { source, read, .. }) = self.coming.take_if(|c| c.number == number) else { continue };
             return match told {
-                Told::Done(Ok((document, computed))) => Some(Opened::Done { document, computed: Box::new(computed), path }),
-                Told::Done(Err(error)) => Some(Opened::Failed { error, path }),
+                Told::Done(Ok((document, computed, known))) => {
+                    Some(Opened::Done { document, computed, source: Source { known: known.or(source.known), ..source } })
+                }
+                Told::Done(Err(error)) => Some(Opened::Failed { error, path: read }),
                 Told::Broken(broken) => Some(Opened::Broken(broken)),
                 Told::SoFar(_) | Told::Nothing => None,
             };

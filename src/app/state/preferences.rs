@@ -10,6 +10,8 @@ use super::sides::{Sides, StripWanted};
 use super::text_size::TextSize;
 use super::track_layout::Layout;
 use crate::edits::steps::Steps;
+use crate::scenario::disk::special::small_text;
+use crate::scenario::disk::whole::write_file;
 use crate::scenario::file;
 use crate::units::Units;
 
@@ -94,7 +96,7 @@ pub fn read_text_size(data: Option<&Path>) -> TextSize {
 
 /// What was kept under a name, or the usual where nothing was or it cannot be read.
 pub fn kept<T: DeserializeOwned + Default>(data: Option<&Path>, name: &str) -> T {
-    let text = data.and_then(|d| std::fs::read_to_string(d.join(name)).ok());
+    let text = data.and_then(|d| small_text(&d.join(name)));
     text.and_then(|t| file::options().from_str(&t).ok()).unwrap_or_default()
 }
 
@@ -105,7 +107,7 @@ pub fn kept<T: DeserializeOwned + Default>(data: Option<&Path>, name: &str) -> T
 pub fn write(data: &Path, name: &str, value: &impl Serialize) -> Result<(), String> {
     let text = file::options().to_string(value).map_err(|e| e.to_string())?;
     std::fs::create_dir_all(data).map_err(|e| e.to_string())?;
-    file::write_atomically(&data.join(name), text.as_bytes()).map_err(|e| e.to_string())
+    write_file(&data.join(name), text.as_bytes()).map_err(|e| e.to_string())
 }
 
 #[cfg(test)]

@@ -4,6 +4,8 @@ use std::path::{Path, PathBuf};
 
 use serde::Serialize;
 
+use crate::scenario::disk::special::small_text;
+use crate::scenario::disk::whole::write_file;
 use crate::scenario::file;
 
 const FILE: &str = "recent.ron";
@@ -28,10 +30,10 @@ impl Recent {
     /// The list of earlier sessions; an empty one if there is none, or if it cannot be read.
     #[must_use]
     pub fn read(data: Option<&Path>) -> Self {
-        let text = data.and_then(|d| std::fs::read_to_string(d.join(FILE)).ok());
+        let text = data.and_then(|d| small_text(&d.join(FILE)));
         let mut files: Vec<PathBuf> = text.and_then(|t| file::options().from_str(&t).ok()).unwrap_or_default();
         files.truncate(MOST);
-        let last = data.and_then(|d| std::fs::read_to_string(d.join(LAST)).ok()).and_then(|t| file::options().from_str(&t).ok());
+        let last = data.and_then(|d| small_text(&d.join(LAST))).and_then(|t| file::options().from_str(&t).ok());
         Self { listed: files.clone(), files, last: last.flatten(), kept_in: data.map(Path::to_path_buf) }
     }
 
@@ -102,7 +104,7 @@ impl Recent {
         if let Ok(text) = file::options().to_string(what)
             && std::fs::create_dir_all(folder).is_ok()
         {
-            let _ = file::write_atomically(&folder.join(name), text.as_bytes());
+            let _ = write_file(&folder.join(name), text.as_bytes());
         }
     }
 }

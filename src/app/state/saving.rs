@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use crate::jobs::{Broken, Job, Told, Wake};
+use crate::scenario::disk::{Expected, Stamp};
 use crate::scenario::file::{self, FileError};
 use crate::scenario::{Climate, Scenario};
 
@@ -20,17 +21,17 @@ struct Writing<N> {
 
 /// What came of it.
 pub enum Saved<N> {
-    /// This scenario is in this file; what was to follow may follow.
-    Done(Arc<Scenario>, PathBuf, Option<N>),
-    /// It cannot be written.
-    Failed(FileError),
+    /// This scenario is in this file, which is now like this; what was to follow may follow.
+    Done(Arc<Scenario>, PathBuf, Stamp, Option<N>),
+    /// It cannot be written to this file; what was to follow waits.
+    Failed(FileError, PathBuf, Option<N>),
     /// It broke off.
     Broken(Broken),
 }
 
 /// Saves one document after the other; the newest wins. It is not given up: what is half written helps nobody.
 pub struct Saving<N> {
-    job: Job<Result<(), FileError>>,
+    job: Job<Result<Stamp, FileError>>,
     writing: Option<Writing<N>>,
 }
 
@@ -47,11 +48,11 @@ pub fn is_long(scenario: &Scenario) -> bool {
 }
 
 impl<N> Saving<N> {
-    /// Begins to save a scenario; false where there is no thread to do it. `then` is what is to follow.
-    pub fn begin(&mut self, wake: &Wake, scenario: &Arc<Scenario>, path: &Path, then: Option<N>) -> bool {
+    /// Begins to save a scenario to a file that is as expected; false where there is no thread to do it. `then` is what is to follow.
+    pub fn begin(&mut self, wake: &Wake, scenario: &Arc<Scenario>, path: &Path, expected: Expected, then: Option<N>) -> bool {
         let (scenario, path) = (Arc::clone(scenario), path.to_path_buf());
         let (what, target) = (Arc::clone(&scenario), path.clone());
-        let asked = self.job.ask(wake, move |_| Some(file::save(&what, &target)));
+        let asked = self.job.ask(wake, move |_| Some(file::save_expecting(&what, &target, expected)));
         self.writing = asked.ok().map(|number| Writing { number, scenario, path, then });
         self.writing.is_some()
     }
@@ -61,8 +62,8 @@ impl<N> Saving<N> {
         while let Some((number, told)) = self.job.take() {
             let Some(Writing { scenario, path, then, .. }) = self.writing.take_if(|w| w.number == number) else { continue };
             return match told {
-                Told::Done(Ok(())) => Some(Saved::Done(scenario, path, then)),
-                Told::Done(Err(e)) => Some(Saved::Failed(e)),
+                Told::Done(Ok(stamp)) => Some(Saved::Done(scenario, path, stamp, then)),
+                Told::Done(Err(e)) => Some(Saved::Failed(e, path, then)),
                 Told::Broken(broken) => Some(Saved::Broken(broken)),
                 Told::SoFar(_) | Told::Nothing => None,
             };

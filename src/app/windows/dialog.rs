@@ -1,17 +1,23 @@
 //! Small windows over the bench: questions, errors, a path to type.
 
+use std::path::{Path, PathBuf};
+
 use eframe::egui::{self, Frame, Id, Key, Modal, RichText, TextEdit, Ui};
 
 use super::climate_import::ClimateForm;
 use super::files::Purpose;
 use super::help;
 use super::key_sheet;
+use super::left_work::LeftForm;
 use super::own_presets::{OwnPresets, name_form::NameForm};
 use super::series::SeriesForm;
 use super::start_crop::StartForm;
 use crate::app::actions::action::Next;
 use crate::app::look::theme::Tokens;
 use crate::app::look::widgets::{buttons, head};
+use crate::app::state::notice::Choice;
+use crate::scenario::disk::Since;
+use crate::sheet::made::Results;
 
 /// A window over the bench.
 #[derive(Clone, Debug, PartialEq)]
@@ -25,6 +31,19 @@ pub enum Dialog {
         /// What to do, in one line.
         remedy: String,
     },
+    /// The file holds something else than was last read or written here; what comes next waits.
+    Elsewhere {
+        /// What became of it.
+        since: Since,
+        /// The file.
+        path: PathBuf,
+        /// It is the one on the bench.
+        own: bool,
+        /// What was to follow the save.
+        then: Option<Next>,
+    },
+    /// What windows that ended badly left.
+    LeftWork(Box<LeftForm>),
     /// A path to type.
     Path {
         /// What it is for.
@@ -61,6 +80,12 @@ pub enum Answer {
     SaveThen(Next),
     /// Go on, the changes are lost.
     Discard(Next),
+    /// Save over what another program made of a file.
+    KeepMine(PathBuf, Since, Option<Next>),
+    /// Put what it made of it on the bench.
+    TakeTheirs(PathBuf),
+    /// Save beside it.
+    SaveBeside(PathBuf, Option<Next>),
     /// Use a path that was typed.
     Typed(Purpose, String),
 }
@@ -81,12 +106,18 @@ pub fn show(ctx: &egui::Context, dialog: &mut Dialog, name: &str) -> Option<Answ
         match dialog {
             Dialog::Unsaved(next) => answer = unsaved(ui, next, name),
             Dialog::Failed { cause, remedy } => answer = failed(ui, cause, remedy),
+            Dialog::Elsewhere { since, path, own, then } => answer = elsewhere(ui, t, (*since, path, *own), then.as_ref()),
             Dialog::Path { purpose, text, why } => answer = path(ui, t, purpose, text, why),
             Dialog::About => answer = about(ui, t),
             Dialog::Help(at) => answer = help::show(ui, t, at).then_some(Answer::Cancel),
             Dialog::Keys => answer = key_sheet::show(ui, t).then_some(Answer::Cancel),
             // They have windows of their own shape.
-            Dialog::Series(_) | Dialog::Climate(_) | Dialog::NamePreset(_) | Dialog::OwnPresets(_) | Dialog::StartCrop(_) => {
+            Dialog::Series(_)
+            | Dialog::Climate(_)
+            | Dialog::NamePreset(_)
+            | Dialog::OwnPresets(_)
+            | Dialog::StartCrop(_)
+            | Dialog::LeftWork(_) => {
                 answer = Some(Answer::Cancel);
             }
         }
@@ -109,6 +140,53 @@ fn unsaved(ui: &mut Ui, next: &Next, name: &str) -> Option<Answer> {
         }
         if ui.button("Discard").clicked() {
             answer = Some(Answer::Discard(next.clone()));
+        }
+        if ui.button("Cancel").clicked() {
+            answer = Some(Answer::Cancel);
+        }
+    });
+    answer
+}
+
+/// What counts, where a file is not as it was: nothing is written over unasked.
+fn elsewhere(ui: &mut Ui, t: &Tokens, (since, path, own): (Since, &Path, bool), then: Option<&Next>) -> Option<Answer> {
+    let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
+    let (title, what) = match since {
+        Since::Gone => ("The file is not there any more", format!("{name} was removed, or has another name now. Nothing was saved yet.")),
+        _ if own => (
+            "The file has changed",
+            format!(
+                "{name} was changed by another program, or in another window, since it was last read or saved here. Nothing was saved yet."
+            ),
+        ),
+        _ => ("There is a file of that name", format!("{name} is there already. Nothing was saved yet.")),
+    };
+    head(ui, title);
+    ui.label(what).on_hover_text(path.display().to_string());
+    let mine = if own { Choice::KeepMine.word() } else { "Replace it" };
+    let kept = if since == Since::Gone { "writes it again" } else { "writes yours over it; what is there is then kept beside it as .bak" };
+    let mut lines = vec![format!("{mine} {kept}.")];
+    if own && since != Since::Gone {
+        lines.push("Take theirs puts it on the bench; Undo brings yours back.".to_owned());
+    }
+    lines.push("Save beside gives yours a name of its own.".to_owned());
+    ui.label(RichText::new(lines.join(" ")).color(t.quiet));
+    let mut answer = None;
+    let to = || path.to_path_buf();
+    buttons(ui, |ui| {
+        let beside = ui.button(Choice::SaveBeside.word());
+        // What loses nothing has the keyboard first.
+        if ui.memory(|m| m.focused().is_none()) {
+            beside.request_focus();
+        }
+        if beside.clicked() {
+            answer = Some(Answer::SaveBeside(to(), then.cloned()));
+        }
+        if own && since != Since::Gone && ui.button(Choice::TakeTheirs.word()).clicked() {
+            answer = Some(Answer::TakeTheirs(to()));
+        }
+        if ui.button(mine).clicked() {
+            answer = Some(Answer::KeepMine(to(), since, then.cloned()));
         }
         if ui.button("Cancel").clicked() {
             answer = Some(Answer::Cancel);
@@ -141,6 +219,8 @@ fn path(ui: &mut Ui, t: &Tokens, purpose: &Purpose, text: &mut String, why: &str
         Purpose::Save(_) => ("Save to a path", "Path of the scenario file", "~/bench-3.ron", "Save"),
         Purpose::Climate => ("Import a climate log from a path", "Path of the log, a CSV file", "~/house-2-week-14.csv", "Read"),
         Purpose::Import => ("Import a preset from a path", "Path of the preset file", "~/my-slab.ron", "Import"),
+        Purpose::Results(Results::Series, _) => ("Export the series", "Path of the CSV file", "~/bench-3-series.csv", "Export"),
+        Purpose::Results(Results::Figures, _) => ("Export the figures", "Path of the JSON file", "~/bench-3-figures.json", "Export"),
         Purpose::Export => ("Export a preset to a path", "Path of the preset file", "~/my-slab.ron", "Export"),
     };
     head(ui, title);

@@ -8,6 +8,7 @@ use rfd::AsyncFileDialog;
 use crate::app::actions::action::Next;
 use crate::jobs::{Job, Told, Wake};
 use crate::scenario::Scenario;
+use crate::sheet::made::Results;
 
 /// A dialog that answers "none" this soon was never seen by anyone.
 const UNSEEN: Duration = Duration::from_millis(400);
@@ -15,6 +16,10 @@ const UNSEEN: Duration = Duration::from_millis(400);
 /// What is told where the system has no dialog.
 pub const NO_DIALOG: &str = "This system showed no file dialog. Install xdg-desktop-portal with a backend for your desktop, or zenity, \
     to have one. Until then, type the path here.";
+
+/// Most letters of a bench's name that the name of its file has: the system allows 255 bytes, some letters have several, and the version
+/// before has a longer name.
+const LONGEST: usize = 60;
 
 /// What is to be done with the chosen path.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -29,13 +34,25 @@ pub enum Purpose {
     Import,
     /// Write a preset to it.
     Export,
+    /// Write results to it; over this file, where one is there.
+    Results(Results, Option<PathBuf>),
 }
 
 impl Purpose {
     /// Whether the file is written.
     #[must_use]
     pub fn saves(&self) -> bool {
-        matches!(self, Self::Save(_) | Self::Export)
+        self.ending().is_some()
+    }
+
+    /// How the name of a file ends that is written, where no ending is typed.
+    #[must_use]
+    pub fn ending(&self) -> Option<&'static str> {
+        match self {
+            Self::Save(_) | Self::Export => Some("ron"),
+            Self::Results(results, _) => Some(results.words().1),
+            Self::Open | Self::Climate | Self::Import => None,
+        }
     }
 
     /// What the system's dialog is headed, what it calls the files, and how their names end.
@@ -46,6 +63,8 @@ impl Purpose {
             Self::Climate => ("Import a climate log", "Climate log", &["csv", "CSV", "tsv", "txt"]),
             Self::Import => ("Import a preset", "Slakeline preset", &["ron"]),
             Self::Export => ("Export a preset", "Slakeline preset", &["ron"]),
+            Self::Results(Results::Series, _) => ("Export the series", "Series", &["csv"]),
+            Self::Results(Results::Figures, _) => ("Export the figures", "Figures", &["json"]),
         }
     }
 }
@@ -131,7 +150,7 @@ pub fn suggested_name(scenario: &Scenario) -> String {
 #[must_use]
 pub fn file_name(from: &str, other: &str) -> String {
     let mut name = String::new();
-    for c in from.chars().flat_map(char::to_lowercase) {
+    for c in from.chars().flat_map(char::to_lowercase).take(LONGEST) {
         if c.is_alphanumeric() {
             name.push(c);
         } else if !name.is_empty() && !name.ends_with('-') {
@@ -157,9 +176,17 @@ pub fn in_documents(name: String) -> PathBuf {
     }
 }
 
-/// A typed path: a leading `~` is the home folder, and a name without an ending gets ours.
+/// A name for results of a scenario.
 #[must_use]
-pub fn typed_path(text: &str, saving: bool) -> Option<PathBuf> {
+pub fn suggested_results(scenario: &Scenario, results: Results) -> String {
+    let (what, ending) = results.words();
+    let bench = suggested_name(scenario);
+    format!("{}-{what}.{ending}", bench.trim_end_matches(".ron"))
+}
+
+/// A typed path: a leading `~` is the home folder, and a name without an ending gets this one, where it is given.
+#[must_use]
+pub fn typed_path(text: &str, ending: Option<&str>) -> Option<PathBuf> {
     let text = text.trim().trim_matches('"');
     if text.is_empty() {
         return None;
@@ -168,8 +195,10 @@ pub fn typed_path(text: &str, saving: bool) -> Option<PathBuf> {
         Some(path) => path,
         None => PathBuf::from(text),
     };
-    if saving && path.extension().is_none() {
-        path.set_extension("ron");
+    if let Some(ending) = ending
+        && path.extension().is_none()
+    {
+        path.set_extension(ending);
     }
     Some(path)
 }
@@ -185,7 +214,10 @@ mod tests {
         assert_eq!(suggested_name(&scenario), "aubergine-two-root-zones-on-one-pump.ron");
         scenario.name = "/ ..".to_owned();
         assert_eq!(suggested_name(&scenario), "bench.ron");
-        assert_eq!(typed_path(" a/b ", true), Some(PathBuf::from("a/b.ron")));
-        assert_eq!(typed_path("  ", false), None);
+        scenario.name = "é".repeat(400);
+        assert_eq!(suggested_name(&scenario).chars().count(), LONGEST + 4);
+        assert!(suggested_results(&scenario, Results::Series).len() < 250);
+        assert_eq!(typed_path(" a/b ", Some("ron")), Some(PathBuf::from("a/b.ron")));
+        assert_eq!(typed_path("  ", None), None);
     }
 }

@@ -8,6 +8,7 @@ pub(crate) mod exactness;
 pub(crate) mod files;
 pub(crate) mod help;
 pub(crate) mod key_sheet;
+pub(crate) mod left_work;
 pub(crate) mod own_presets;
 pub(crate) mod series;
 pub(crate) mod start_crop;

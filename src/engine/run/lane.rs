@@ -81,10 +81,16 @@ impl Ready {
     /// Runs the lane for whole days, keeping every step.
     #[must_use]
     pub fn run(&self, days: u32) -> LaneRun {
+        self.run_while(days, &|| true).unwrap_or_else(|| LaneRun::nothing_of(self))
+    }
+
+    /// The same, given up when `go_on`, which is asked before each day, says no: `None`.
+    #[must_use]
+    pub fn run_while(&self, days: u32, go_on: &dyn Fn() -> bool) -> Option<LaneRun> {
         let mut all = (Series::default(), Midnights::default());
-        let ended = self.run_with(days, &mut all, &|| true).unwrap_or_default();
+        let ended = self.run_with(days, &mut all, go_on)?;
         let (series, midnights) = all.kept();
-        LaneRun { series: Arc::new(series), midnights, stats: ended.stats, error: ended.error, ..LaneRun::nothing_of(self) }
+        Some(LaneRun { series: Arc::new(series), midnights, stats: ended.stats, error: ended.error, ..LaneRun::nothing_of(self) })
     }
 
     /// Runs the lane for whole days and on to the next morning's first event, which ends the last night's dry-back; what is kept of it is the

@@ -20,8 +20,13 @@ impl ReadyBench {
     /// Whether each lane's day repeats itself within [`LOOK_AHEAD_DAYS`]; lanes are run side by side, and nothing else is kept of them.
     #[must_use]
     pub fn settle(&self) -> Vec<Result<Settled, Failed>> {
-        let lanes = self.looking_ahead(&|| true).unwrap_or_default();
-        lanes.par_iter().map(|lane| lane.settle(LOOK_AHEAD_DAYS)).collect()
+        self.settle_while(&|| true).unwrap_or_default()
+    }
+
+    /// The same, given up when `go_on`, which is asked before each day, says no: `None`.
+    #[must_use]
+    pub fn settle_while(&self, go_on: &(dyn Fn() -> bool + Sync)) -> Option<Vec<Result<Settled, Failed>>> {
+        self.looking_ahead(go_on)?.par_iter().map(|lane| lane.settle_while(LOOK_AHEAD_DAYS, go_on)).collect()
     }
 
     /// The same with the day itself, lane by lane, so that a core is left for a window; see [`Ready::settled_day`].
@@ -41,12 +46,16 @@ impl Ready {
     /// # Errors
     /// [`Failed`] when a step does not converge, or when the books of the days run do not close.
     pub fn settle(&self, most_days: u32) -> Result<Settled, Failed> {
-        let Some(found) = Search::new(self, most_days).run(&|| true) else { return Ok(Settled::NotWithin(most_days)) };
-        match found.ended {
+        self.settle_while(most_days, &|| true).unwrap_or(Ok(Settled::NotWithin(most_days)))
+    }
+
+    fn settle_while(&self, most_days: u32, go_on: &dyn Fn() -> bool) -> Option<Result<Settled, Failed>> {
+        let found = Search::new(self, most_days).run(&go_on)?;
+        Some(match found.ended {
             Err(stopped) => Err(stopped.into()),
             Ok(_) if !found.closure.closes() => Err(Failed::Unclosed(found.closure)),
             Ok(settled) => Ok(settled),
-        }
+        })
     }
 
     /// The same with the day found, its clock set back so that it begins at 0 s; without a settled day, the last one run. It goes on to the

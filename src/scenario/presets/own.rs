@@ -8,6 +8,7 @@ use super::preset::Preset;
 use super::shelf::{is_shipped, own_file, own_files, parsed, read};
 use crate::scenario::container::Container;
 use crate::scenario::crop::{Crop, CropChoice};
+use crate::scenario::disk::whole::write_file;
 use crate::scenario::file;
 use crate::scenario::medium::{Medium, MediumChoice};
 
@@ -70,15 +71,14 @@ pub(super) fn place<T: Preset>(preset: &T, text: &str, folder: &Path, library: &
         std::fs::create_dir_all(&folder).map_err(|e| other(format!("{} cannot be made: {e}.", folder.display())))?;
         free_path(&folder, name)
     };
-    file::write_atomically(&path, text.as_bytes()).map_err(|e| other(format!("{} cannot be saved: {e}.", path.display())))?;
+    write_file(&path, text.as_bytes()).map_err(|e| other(format!("{} cannot be saved: {e}.", path.display())))?;
     Ok(path)
 }
 
 /// Keeps what is about to be replaced.
 fn keep_aside(name: &str, path: &Path, before: &str) -> Result<(), Denied> {
     let kept = free_backup(path);
-    file::write_atomically(&kept, before.as_bytes())
-        .map_err(|e| other(format!("The old \"{name}\" cannot be kept as {}: {e}.", kept.display())))
+    write_file(&kept, before.as_bytes()).map_err(|e| other(format!("The old \"{name}\" cannot be kept as {}: {e}.", kept.display())))
 }
 
 fn body_of<T: Preset>(preset: &T) -> Result<String, String> {
@@ -191,7 +191,7 @@ pub fn export_own<T: Preset>(name: &str, folder: &Path, to: &Path, over: bool) -
     if to.exists() && same_file(&path, to) {
         return Err(other("That is the preset's own file. Choose another place."));
     }
-    file::write_atomically(to, text.as_bytes()).map_err(|e| other(format!("{} cannot be written: {e}.", to.display())))
+    write_file(to, text.as_bytes()).map_err(|e| other(format!("{} cannot be written: {e}.", to.display())))
 }
 
 fn same_file(a: &Path, b: &Path) -> bool {

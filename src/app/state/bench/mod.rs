@@ -351,6 +351,11 @@ impl Bench {
         self.document.mark_saved_as(scenario);
     }
 
+    /// Notes that no file holds the document any more.
+    pub fn mark_unsaved(&mut self) {
+        self.document.mark_unsaved();
+    }
+
     /// Has what is computed next break off, or no longer.
     #[cfg(test)]
     pub(in crate::app) fn spoil_workshop(&mut self, spoilt: bool) {

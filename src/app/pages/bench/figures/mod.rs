@@ -97,12 +97,20 @@ fn listed<'a>(bench: &'a Bench, (index, lane, run): (usize, &'a Lane, &'a LaneRu
 
 /// Which figures of a folded lane ask for attention.
 fn in_short(ui: &mut Ui, t: &Tokens, listed: &Listed<'_>, units: Units) {
+    remarked(ui, t, listed.report, units);
     let rows = rows::judged(listed, units);
     let off: Vec<String> =
         rows.iter().filter(|r| r.mood == Mood::Attention).map(|r| format!("{} {}, {}", r.name, r.value, r.state)).collect();
     let (text, colour) =
         if off.is_empty() { ("no figure asks for attention".to_owned(), t.quiet) } else { (off.join(" · "), t.attention) };
     ui.label(RichText::new(text).size(NOTE).color(colour));
+}
+
+/// What of the figures is beyond belief stands above them.
+fn remarked(ui: &mut Ui, t: &Tokens, report: &LaneReport, units: Units) {
+    for remark in &report.remarks {
+        ui.label(RichText::new(remark.words(units)).color(t.attention));
+    }
 }
 
 fn lane_figures(
@@ -124,6 +132,7 @@ fn lane_figures(
             }
         }
     };
+    remarked(ui, t, report, units);
     list(ui, rows::judged(&listed, units));
     ui.push_id(index, |ui| {
         ui.spacing_mut().interact_size.y = 18.0;
