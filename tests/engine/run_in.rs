@@ -190,7 +190,9 @@ fn every_demo_can_be_run_in() {
         if scenario.tank.is_some() || scenario.climate.as_ref().is_some_and(|c| matches!(c, Climate::Log(_))) {
             continue;
         }
-        scenario.valves[0].changes.clear();
+        scenario.valves.iter_mut().for_each(|valve| valve.changes.clear());
+        let floods = (0..scenario.valves.len()).any(|valve| scenario.floods_on(valve, 0));
+        let near = if floods { 1e-3 } else { 1e-6 };
         scenario.days = 1;
         let whole = runs(&longer(&scenario, 4));
         for days in [1, 3] {
@@ -198,7 +200,7 @@ fn every_demo_can_be_run_in() {
             for (found, whole) in runs(&scenario).iter().zip(&whole) {
                 assert!(found.failure().is_none(), "{name}");
                 let (a, b) = (found.day(0).unwrap(), whole.day(days as usize).unwrap());
-                assert!(apart(&a, &b) <= 1e-6, "{name}, {days} days: {}\n{a:?}\n{b:?}", apart(&a, &b));
+                assert!(apart(&a, &b) <= near, "{name}, {days} days: {}\n{a:?}\n{b:?}", apart(&a, &b));
             }
         }
     }

@@ -74,6 +74,7 @@ fn run_timetable(single: &Run, valve: usize) -> Vec<std::sync::Arc<slakeline::en
 fn who_was_due_first_goes_first_and_the_other_waits() {
     let mut s = demo();
     valves::put_on_own(&mut s, 1);
+    s.lanes[1].dose = 1.0;
     // 24 plants and 12: 24 · 100 mL in 5 min are 28.8 L/h, 12 · 100 mL 14.4 L/h.
     s.valves[0].schedule = vec![drip((8, 0), 5, 100.0), drip((9, 0), 5, 100.0)];
     s.valves[1].schedule = vec![drip((8, 2), 5, 100.0), drip((8, 8), 5, 100.0), drip((9, 0), 10, 100.0)];
