@@ -30,7 +30,12 @@ pub struct LeftForm {
     rows: Vec<Row>,
     /// The one that is to be given up, until that is said again.
     sure: Option<PathBuf>,
+    /// Frames it was drawn in, up to [`SETTLES`].
+    drawn: u8,
 }
+
+/// Frames until it stands where it stays: it is put by the size that it had in the frame before.
+const SETTLES: u8 = 4;
 
 /// What was asked for.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -55,13 +60,17 @@ impl LeftForm {
             when: left.when.map_or_else(|| "at a time that is not known".to_owned(), |when| when_in_words(when, now, &zone)),
             what: left.about.as_ref().map(what_in_words).unwrap_or_default(),
         };
-        Self { rows: left.iter().map(row).collect(), sure: None }
+        Self { rows: left.iter().map(row).collect(), sure: None, drawn: 0 }
     }
 
     /// Draws it; returns what was asked for.
     pub fn show(&mut self, ctx: &egui::Context) -> Option<Asked> {
         let t = Tokens::now(ctx);
         let mut asked = None;
+        if self.drawn < SETTLES {
+            self.drawn += 1;
+            ctx.request_repaint();
+        }
         let frame = Frame::popup(&ctx.global_style()).inner_margin(18).corner_radius(8).fill(t.card);
         let response = Modal::new(Id::unique("work that was left")).frame(frame).show(ctx, |ui| {
             ui.set_width(560.0_f32.min(ctx.content_rect().width() - 60.0));
