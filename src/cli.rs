@@ -17,6 +17,7 @@ mod opening;
 mod output;
 mod presets;
 mod simulate;
+mod spread;
 mod window;
 
 use std::ffi::OsString;
@@ -51,6 +52,8 @@ enum Command {
     Grace(grace::Arguments),
     /// Tell what it takes to rinse salt out: litres, events and hours
     Flush(flush::Arguments),
+    /// Tell how sure the figures are: bands, the chance of each aim, and which unknown matters most
+    Spread(spread::Arguments),
     /// Read a climate log (CSV) and print each of its days
     Climate(climate::Arguments),
     /// Hold 2 to 4 scenarios side by side: setup, schedule and figures
@@ -81,6 +84,7 @@ pub fn main(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Some(Command::FindSchedule(arguments)) => find_schedule::run(&arguments),
         Some(Command::Grace(arguments)) => grace::run(&arguments),
         Some(Command::Flush(arguments)) => flush::run(&arguments),
+        Some(Command::Spread(arguments)) => spread::run(&arguments),
         Some(Command::Climate(arguments)) => climate::run(&arguments),
         Some(Command::Compare(arguments)) => compare::run(&arguments),
         Some(Command::Presets { kind, name }) => presets::run(kind.as_deref(), name.as_deref()),

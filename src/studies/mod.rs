@@ -8,3 +8,5 @@ pub mod first_schedule;
 pub mod flush;
 pub mod grace;
 pub mod not_run;
+pub mod spread;
+pub mod told;

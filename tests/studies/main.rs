@@ -5,3 +5,4 @@ mod commands;
 mod finder;
 mod flush;
 mod grace;
+mod spread;
