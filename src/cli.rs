@@ -6,6 +6,7 @@
 mod check;
 mod climate;
 mod compare;
+mod equipment;
 mod failure;
 mod find_schedule;
 mod flush;
