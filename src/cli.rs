@@ -4,6 +4,7 @@
 //! Exit code 2 means bad input, 1 a failed run, 0 all else.
 
 mod check;
+mod choose;
 mod climate;
 mod compare;
 mod equipment;
@@ -57,6 +58,8 @@ enum Command {
     Spread(spread::Arguments),
     /// Read a climate log (CSV) and print each of its days
     Climate(climate::Arguments),
+    /// Hold root zones of every medium and volume beside each other for a lane's crop, load and pump
+    Choose(choose::Arguments),
     /// Hold 2 to 4 scenarios side by side: setup, schedule and figures
     Compare(compare::Arguments),
     /// List presets, or print one as it is written
@@ -87,6 +90,7 @@ pub fn main(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Some(Command::Flush(arguments)) => flush::run(&arguments),
         Some(Command::Spread(arguments)) => spread::run(&arguments),
         Some(Command::Climate(arguments)) => climate::run(&arguments),
+        Some(Command::Choose(arguments)) => choose::run(&arguments),
         Some(Command::Compare(arguments)) => compare::run(&arguments),
         Some(Command::Presets { kind, name }) => presets::run(kind.as_deref(), name.as_deref()),
     };

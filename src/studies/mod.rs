@@ -1,5 +1,6 @@
 //! Questions asked of a bench: plain data and runs in, plain answers out.
 
+pub mod choose;
 pub mod compare;
 pub mod daily_use;
 pub mod exactness;
