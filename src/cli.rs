@@ -4,8 +4,10 @@
 //! Exit code 2 means bad input, 1 a failed run, 0 all else.
 
 mod check;
+mod choose;
 mod climate;
 mod compare;
+mod equipment;
 mod failure;
 mod find_schedule;
 mod flush;
@@ -17,6 +19,7 @@ mod opening;
 mod output;
 mod presets;
 mod simulate;
+mod spread;
 mod window;
 
 use std::ffi::OsString;
@@ -51,8 +54,12 @@ enum Command {
     Grace(grace::Arguments),
     /// Tell what it takes to rinse salt out: litres, events and hours
     Flush(flush::Arguments),
+    /// Tell how sure the figures are: bands, the chance of each aim, and which unknown matters most
+    Spread(spread::Arguments),
     /// Read a climate log (CSV) and print each of its days
     Climate(climate::Arguments),
+    /// Hold root zones of every medium and volume beside each other for a lane's crop, load and pump
+    Choose(choose::Arguments),
     /// Hold 2 to 4 scenarios side by side: setup, schedule and figures
     Compare(compare::Arguments),
     /// List presets, or print one as it is written
@@ -81,7 +88,9 @@ pub fn main(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Some(Command::FindSchedule(arguments)) => find_schedule::run(&arguments),
         Some(Command::Grace(arguments)) => grace::run(&arguments),
         Some(Command::Flush(arguments)) => flush::run(&arguments),
+        Some(Command::Spread(arguments)) => spread::run(&arguments),
         Some(Command::Climate(arguments)) => climate::run(&arguments),
+        Some(Command::Choose(arguments)) => choose::run(&arguments),
         Some(Command::Compare(arguments)) => compare::run(&arguments),
         Some(Command::Presets { kind, name }) => presets::run(kind.as_deref(), name.as_deref()),
     };

@@ -40,23 +40,22 @@ impl eframe::App for App {
             ctx.send_viewport_cmd(ViewportCommand::CancelClose);
             actions.push(Action::Leave(Next::Close));
         }
-        if self.pages.page == Page::Depth {
-            if self.windows.dialog.is_none() {
-                self.pages.depth.keys(&ctx);
-            }
-        } else {
-            actions.extend(self.pages.tracks.follow(&ctx, self.bench.steps));
+        match self.pages.page {
+            Page::Depth if self.windows.dialog.is_none() => self.pages.depth.keys(&ctx),
+            Page::Depth | Page::Studies => {}
+            Page::Bench => actions.extend(self.pages.tracks.follow(&ctx, self.bench.steps)),
         }
         // What keys and a held event ask for is done before anything is drawn: this frame shows it.
         for action in actions {
             self.carry_out(&ctx, action);
         }
         self.bench.follow(&ctx);
+        self.studies.follow(self.bench.documents());
         self.follow_opening();
         self.follow_saving(&ctx);
         self.follow_elsewhere(&ctx);
         self.follow_export();
-        let mut asked = panels::show(ui, &mut self.shell, &mut self.pages, &self.bench, &self.disk);
+        let mut asked = panels::show(ui, &mut self.shell, &mut self.pages, (&self.bench, &self.studies), &self.disk);
         change_log::show(&ctx, self.bench.document(), &mut self.windows.log_open, &mut asked);
         exactness::show(&ctx, &self.bench, &mut asked);
         // While a series is being tried, places in the schedule are not the document's.

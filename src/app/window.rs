@@ -13,6 +13,7 @@ use super::state::preferences;
 use super::state::recent::Recent;
 use super::state::recovery::Recovery;
 use super::state::sides::Sides;
+use super::state::studies::Studies;
 use super::state::waking;
 use super::windows::Windows;
 use crate::edits::document::Document;
@@ -35,6 +36,8 @@ pub struct AppOptions {
 pub struct App {
     /// The document with all that is computed from it and tried on it.
     pub(in crate::app) bench: Bench,
+    /// Questions asked of it.
+    pub(in crate::app) studies: Studies,
     /// What lies on disk for it.
     pub(in crate::app) disk: Disk,
     /// The pages, and which of them is shown.
@@ -66,6 +69,7 @@ impl App {
         bench.wake_by(waking::by(&cc.egui_ctx));
         let mut app = Self {
             bench,
+            studies: Studies::default(),
             disk: Disk { data, dismissed, recent, reopens, recovery, left, theme_file, ..Disk::default() },
             pages: Pages::default(),
             windows: Windows::default(),
@@ -148,6 +152,12 @@ impl App {
     #[must_use]
     pub fn bench(&self) -> &Bench {
         &self.bench
+    }
+
+    /// Questions asked of the bench.
+    #[must_use]
+    pub fn studies(&self) -> &Studies {
+        &self.studies
     }
 
     /// The tracks.

@@ -10,8 +10,8 @@ use crate::scenario::Event;
 use crate::scenario::file::printable;
 use crate::studies::compare::differences::text;
 use crate::studies::compare::schedules::PlanComparison;
-use crate::studies::compare::told::FIGURES;
 use crate::studies::compare::{Comparison, Difference, LaneComparison, Unlike, compare};
+use crate::studies::told::FIGURES;
 
 /// What is held side by side and where the answer goes.
 #[derive(Clone, Debug, clap::Args)]

@@ -5,11 +5,12 @@ use std::path::PathBuf;
 
 use serde::Serialize;
 
+use super::equipment::Equipment;
 use super::failure::Failure;
 use super::output::{self, is_standard};
 use super::{input, interrupt};
-use crate::scenario::{Clock, Give, file};
-use crate::studies::finder::{Asked, FinderError, Found, Hardware, Lean, find, words};
+use crate::scenario::{Give, file};
+use crate::studies::finder::{Asked, Budget, FinderError, Found, Waiting, find, words};
 
 /// The bench, what is asked for and where the answer goes.
 #[derive(Clone, Debug, clap::Args)]
@@ -25,41 +26,14 @@ pub struct Arguments {
     /// Write schedule, settled figures and aims as JSON, or - for standard output
     #[arg(long, value_name = "OUT.json")]
     json: Option<PathBuf>,
-    /// No event begins before, HH:MM
-    #[arg(long, value_name = "TIME")]
-    first: Option<Clock>,
-    /// No event begins after, HH:MM
-    #[arg(long, value_name = "TIME")]
-    last: Option<Clock>,
-    /// Starts stand on this grid, s
-    #[arg(long, value_name = "S", default_value_t = 60)]
-    timer_step: u32,
-    /// Shortest time that the valve is open, s
-    #[arg(long, value_name = "S", default_value_t = 30)]
-    shortest: u32,
-    /// What one plant's emitters give, L/h
-    #[arg(long, value_name = "L/H")]
-    emitter: Option<f64>,
-    /// What the pump gives for all plants of the bench, L/h
-    #[arg(long, value_name = "L/H")]
-    pump: Option<f64>,
-    /// Most events a day
-    #[arg(long, value_name = "N", default_value_t = 48)]
-    most_events: usize,
+    /// The valve whose lanes are looked at, counted from 1
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    valve: usize,
+    #[command(flatten)]
+    equipment: Equipment,
     /// Change the feed's EC, too
     #[arg(long)]
     feed_ec: bool,
-    /// Which growth to lean to within the dry-back range
-    #[arg(long, value_enum, default_value_t)]
-    lean: Leaning,
-}
-
-#[derive(Clone, Copy, Debug, Default, clap::ValueEnum)]
-enum Leaning {
-    Vegetative,
-    #[default]
-    Balanced,
-    Generative,
 }
 
 #[derive(Serialize)]
@@ -77,36 +51,21 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     output::apart(&[&arguments.file], &[("--save", arguments.save.as_deref()), ("--json", arguments.json.as_deref())])?;
     let library = input::library();
     let scenario = input::load(&arguments.file, &library)?;
-    let asked = Asked {
-        first: arguments.first.unwrap_or(scenario.light.on),
-        last: arguments.last.unwrap_or(scenario.light.off),
-        hardware: Hardware {
-            timer_step_s: arguments.timer_step,
-            shortest_s: arguments.shortest,
-            emitter_l_per_h: arguments.emitter,
-            most_events: arguments.most_events,
-            pump_l_per_h: arguments.pump,
-        },
-        feed_too: arguments.feed_ec,
-        lean: match arguments.lean {
-            Leaning::Vegetative => Lean::Vegetative,
-            Leaning::Balanced => Lean::Balanced,
-            Leaning::Generative => Lean::Generative,
-        },
-    };
+    let asked = Asked { valve: arguments.valve.wrapping_sub(1), feed_too: arguments.feed_ec, ..arguments.equipment.asked(&scenario) };
     interrupt::watch();
     let progress = |share: f64| {
         let _ = writeln!(io::stderr(), "{:.0} %", 100.0 * share);
     };
-    let found = find(&scenario, &library, &asked, &interrupt::go_on, &progress).map_err(|error| match error {
+    let first = |found: Found| {
+        let met = found.aims.iter().filter(|a| a.met).count();
+        let _ = writeln!(io::stderr(), "a first schedule meets {met} of {} aims; the search goes on", found.aims.len());
+    };
+    let waiting = Waiting { go_on: &interrupt::go_on, progress: &progress, first: &first };
+    let found = find(&scenario, &library, &asked, &Budget::WHOLE, waiting).map_err(|error| match error {
         FinderError::Build(build) => build.into(),
         FinderError::Asked(problem) => Failure::problem(&problem),
-        FinderError::NothingUsed => {
-            Failure::input(error.to_string(), "Give a lane a daily use, or a climate its use can be computed from.")
-        }
-        FinderError::AllStopped => {
-            Failure::failed(error.to_string(), "Simulate the scenario first: what stops it there is told with its remedy.")
-        }
+        FinderError::NothingUsed | FinderError::TooLittle { .. } => Failure::input(error.to_string(), error.remedy()),
+        FinderError::AllStopped => Failure::failed(error.to_string(), error.remedy()),
     })?;
     let Some(found) = found else { return Err(given_up("before any schedule had been run until it settled")) };
     if let Some(path) = &arguments.save {
@@ -152,7 +111,9 @@ fn table(out: &mut dyn Write, found: &Found) -> io::Result<()> {
             let ((what, unit), scale) = (aim.figure.words(), aim.figure.scale());
             let value = aim.value.map_or_else(|| "–".to_owned(), |v| format!("{:.1}", scale * v));
             let state = if aim.met { "met" } else { "missed" };
-            writeln!(out, "  {what:<20} {value:>7} {unit:<7} aim {:.1} to {:.1}: {state}", scale * aim.aim.0, scale * aim.aim.1)?;
+            let (low, high) = (scale * aim.aim.0, scale * aim.aim.1);
+            let band = if high.is_finite() { format!("{low:.1} to {high:.1}") } else { format!("at least {low:.1}") };
+            writeln!(out, "  {what:<20} {value:>7} {unit:<7} aim {band}: {state}")?;
         }
     }
     Ok(())

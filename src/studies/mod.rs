@@ -1,5 +1,6 @@
 //! Questions asked of a bench: plain data and runs in, plain answers out.
 
+pub mod choose;
 pub mod compare;
 pub mod daily_use;
 pub mod exactness;
@@ -8,3 +9,5 @@ pub mod first_schedule;
 pub mod flush;
 pub mod grace;
 pub mod not_run;
+pub mod spread;
+pub mod told;

@@ -29,6 +29,7 @@ mod settled;
 mod setup;
 mod start;
 mod start_crop;
+mod studies;
 mod tracks;
 mod typing;
 mod valves;

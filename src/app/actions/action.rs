@@ -8,6 +8,7 @@ use crate::app::state::bench::computing::Beside;
 use crate::app::state::days::Days;
 use crate::app::state::notice::Choice;
 use crate::app::state::sides::Side;
+use crate::app::state::studies::{Question, Study};
 use crate::app::state::text_size::TextSize;
 use crate::app::state::track_layout::Layout;
 use crate::edits::event_set::SetEdit;
@@ -46,6 +47,8 @@ pub enum Page {
     Bench,
     /// The root zones by height and time.
     Depth,
+    /// Questions asked of the bench.
+    Studies,
 }
 
 /// How the stretch of time shown changes.
@@ -239,6 +242,10 @@ pub enum Action {
     CancelOpening,
     /// Compute the bench, where that was given up.
     Compute,
+    /// Ask a question of the bench as it stands; its answer stands on its page.
+    Ask(Box<Question>),
+    /// Give a question up; what was found so far stays.
+    GiveUp(Study),
     /// Show what this program is.
     About,
 }

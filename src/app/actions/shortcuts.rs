@@ -70,6 +70,7 @@ pub static TABLE: &[Shortcut] = table! {
     "Window" {
         Show(Page::Bench) NotTyping [(CTRL, Num1)] "Bench page";
         Show(Page::Depth) NotTyping [(CTRL, Num2)] "Depth page";
+        Show(Page::Studies) NotTyping [(CTRL, Num3)] "Studies page";
         Side(Side::Setup) Always [(NONE, F3)] "Show or hide the setup";
         Side(Side::Figures) Always [(NONE, F4)] "Show or hide the figures";
         DayStrip Always [(NONE, F5)] "Show or hide the strip of days";

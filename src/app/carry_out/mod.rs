@@ -11,6 +11,7 @@ mod selected;
 mod start_crop;
 
 use std::path::PathBuf;
+use std::sync::Arc;
 
 use eframe::egui::{self, ViewportCommand};
 
@@ -19,6 +20,7 @@ use super::look::theme;
 use super::state::notice::Notice;
 use super::state::opening::Source;
 use super::state::preferences::Reopens;
+use super::state::studies::Question;
 use super::state::waking;
 use super::windows::dialog::{self, Answer, Dialog};
 use super::windows::files::{NO_DIALOG, Picked, Purpose, in_documents, suggested_path, suggested_results, typed_path};
@@ -155,9 +157,18 @@ impl App {
             }
             Action::CancelOpening => self.disk.opening.cancel(),
             Action::Compute => self.bench.compute(),
+            Action::Ask(question) => self.ask(ctx, *question),
+            Action::GiveUp(study) => return self.studies.give_up(study),
             Action::About => self.windows.dialog = Some(Dialog::About),
         }
         true
+    }
+
+    /// Asks a question of the document as it stands.
+    fn ask(&mut self, ctx: &egui::Context, question: Question) {
+        let document = self.bench.document();
+        let of = (self.bench.documents(), document.generation());
+        self.studies.ask(&waking::by(ctx), of, question, Arc::clone(document.scenario()), Arc::clone(self.bench.library()));
     }
 
     pub(in crate::app) fn leave(&mut self, ctx: &egui::Context, next: Next) {

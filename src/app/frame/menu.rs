@@ -49,7 +49,7 @@ pub fn show(
         });
         ui.menu_button("Help", |ui| scrolling(ui, |ui| help_menu(ui, actions)));
         ui.add_space(8.0);
-        for (to, name) in [(Page::Bench, "Bench"), (Page::Depth, "Depth")] {
+        for (to, name) in [(Page::Bench, "Bench"), (Page::Depth, "Depth"), (Page::Studies, "Studies")] {
             if ui.selectable_label(page == to, name).clicked() && page != to {
                 actions.push(Action::Show(to));
             }

@@ -10,9 +10,10 @@ use crate::app::pages::bench::{about, figures, setup};
 use crate::app::state::bench::Bench;
 use crate::app::state::disk::Disk;
 use crate::app::state::sides::{Side, Sides};
+use crate::app::state::studies::Studies;
 
 /// Draws every panel and gathers what they ask for.
-pub fn show(ui: &mut Ui, shell: &mut Shell, pages: &mut Pages, bench: &Bench, disk: &Disk) -> Vec<Action> {
+pub fn show(ui: &mut Ui, shell: &mut Shell, pages: &mut Pages, (bench, studies): (&Bench, &Studies), disk: &Disk) -> Vec<Action> {
     let t = Tokens::now(ui.ctx());
     let mut actions = Vec::new();
     let bar = Frame::new().fill(t.panel).inner_margin(Margin::symmetric(12, 6));
@@ -26,6 +27,11 @@ pub fn show(ui: &mut Ui, shell: &mut Shell, pages: &mut Pages, bench: &Bench, di
     if pages.page == Page::Depth {
         let frame = Frame::new().fill(t.paper).inner_margin(Margin::symmetric(14, 10));
         CentralPanel::default().frame(frame).show(ui, |ui| pages.depth.show(ui, t, bench.shown(), bench.units));
+        return actions;
+    }
+    if pages.page == Page::Studies {
+        let frame = Frame::new().fill(t.paper).inner_margin(Margin::symmetric(14, 10));
+        CentralPanel::default().frame(frame).show(ui, |ui| pages.studies.show(ui, t, bench, studies, &mut actions));
         return actions;
     }
     let side = Frame::new().fill(t.paper).inner_margin(Margin::symmetric(10, 8));

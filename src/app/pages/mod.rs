@@ -2,10 +2,12 @@
 
 pub mod bench;
 pub(crate) mod depth;
+pub(crate) mod studies;
 
 use self::bench::day_strip::DayStrip;
 use self::bench::tracks::Tracks;
 use self::depth::Depth;
+use self::studies::Studies;
 use super::actions::action::Page;
 use super::state::sides::Sides;
 
@@ -22,4 +24,6 @@ pub struct Pages {
     pub tracks: Tracks,
     /// The page by height.
     pub depth: Depth,
+    /// The pages of the studies.
+    pub studies: Studies,
 }

@@ -18,6 +18,7 @@ pub(crate) mod recovery;
 pub(crate) mod saving;
 pub(crate) mod settling;
 pub mod sides;
+pub mod studies;
 pub mod text_size;
 pub mod track_layout;
 pub(crate) mod waking;

@@ -15,7 +15,7 @@ use crate::figures::{Measured, verdicts};
 use crate::scenario::presets::Library;
 use crate::scenario::{Lane, Problem, Scenario};
 use crate::studies::compare::last_day::last_day;
-use crate::studies::compare::told::{self, FIGURES, Told};
+use crate::studies::told::{self, FIGURES, Told};
 
 /// How many benches can be held side by side.
 pub const FILES: (usize, usize) = (2, 4);

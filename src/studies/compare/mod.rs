@@ -7,7 +7,6 @@ pub mod differences;
 pub mod last_day;
 pub mod places;
 pub mod schedules;
-pub mod told;
 
 pub use answer::{Comparison, FILES, LaneComparison, Unlike, compare};
 pub use differences::Difference;

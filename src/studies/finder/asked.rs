@@ -3,11 +3,15 @@
 use serde::Serialize;
 
 use super::hardware::Hardware;
+use crate::engine::column::Column;
+use crate::scenario::presets::Library;
 use crate::scenario::{Clock, Problem, Scenario, Targets};
 
 /// What is asked for beside the aims that the lanes carry.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Asked {
+    /// The valve, from 0, whose lanes are looked at.
+    pub valve: usize,
     /// No event begins before.
     pub first: Clock,
     /// No event begins after; later than `first`.
@@ -44,19 +48,43 @@ impl Lean {
         };
         Targets { dry_back_points: aims.dry_back_points.map(half), ..*aims }
     }
+
+    /// Starting aims for a lane that has none (common practice, no source; the bands are judgement): those of the presets for stone wool where
+    /// nothing in the root zone exchanges, or else of those for coir, with this lean.
+    #[must_use]
+    pub fn starting(self, column: &Column, library: &Library) -> Option<Targets> {
+        let exchanges = column.layers.iter().any(|l| l.held_salt > 0.0);
+        let medium = if exchanges { "coir" } else { "stone wool slab" };
+        let lean = match self {
+            Self::Vegetative => "leaning vegetative",
+            Self::Balanced => "balanced",
+            Self::Generative => "leaning generative",
+        };
+        let name = format!("{medium}, {lean}");
+        library.targets.iter().find(|t| t.name == name).map(|t| t.targets)
+    }
 }
 
 impl Asked {
-    /// Anything within the light, on equipment that can do all.
+    /// Anything within the light on the first valve, on equipment that can do all but what the bench's pump cannot.
     #[must_use]
     pub fn within_the_light(scenario: &Scenario) -> Self {
-        Self { first: scenario.light.on, last: scenario.light.off, hardware: Hardware::default(), feed_too: false, lean: Lean::Balanced }
+        let hardware = Hardware { pump_l_per_h: scenario.pump.map(|p| p.litres_per_hour), ..Hardware::default() };
+        Self { valve: 0, first: scenario.light.on, last: scenario.light.off, hardware, feed_too: false, lean: Lean::Balanced }
     }
 
-    /// What cannot be, each by name.
+    /// What cannot be asked of a bench, each by name.
     #[must_use]
-    pub fn problems(&self) -> Vec<Problem> {
+    pub fn problems(&self, scenario: &Scenario) -> Vec<Problem> {
         let mut problems = self.hardware.problems();
+        if scenario.lanes_on(self.valve).next().is_none() {
+            problems.push(Problem {
+                field: "--valve".to_owned(),
+                value: self.valve.wrapping_add(1).to_string(),
+                allowed: format!("1 to {}", scenario.valves.len()),
+                why: "a schedule is a valve's".to_owned(),
+            });
+        }
         if self.last <= self.first {
             problems.push(Problem {
                 field: "--last".to_owned(),

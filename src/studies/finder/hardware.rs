@@ -1,6 +1,6 @@
 //! What timer, emitters and pump can do.
 
-use crate::scenario::{Event, Give, MAX_EVENTS, Problem, Scenario};
+use crate::scenario::{DAY_S, Event, Give, MAX_EVENTS, Problem, Scenario};
 use crate::units::HOUR_S;
 
 /// The equipment of a valve.
@@ -24,6 +24,8 @@ impl Default for Hardware {
     }
 }
 
+/// Longest event, s.
+const LONGEST_S: f64 = 43_200.0;
 /// How long an event lasts where no emitter says, s (judgement).
 const USUAL_S: f64 = 300.0;
 
@@ -55,27 +57,40 @@ impl Hardware {
         problems
     }
 
+    /// What one plant's emitters give at a dose of 1 with this pump, mL/s; infinite where nothing bounds it.
+    fn rate(&self, scenario: &Scenario) -> f64 {
+        let flow = self.emitter_l_per_h.map_or(f64::INFINITY, |l| l * 1000.0 / HOUR_S);
+        // The pump feeds all plants at once: it bounds what one of them gets.
+        let plants: f64 = scenario.lanes.iter().map(|l| f64::from(l.plants) * l.dose).sum();
+        flow.min(self.pump_l_per_h.map_or(f64::INFINITY, |l| l * 1000.0 / HOUR_S / plants))
+    }
+
+    /// The most that a plant can get at a dose of 1 between two times, the starts of the first and the last event, mL; infinite where nothing
+    /// bounds it.
+    #[must_use]
+    pub fn most_ml(&self, first_s: f64, last_s: f64, scenario: &Scenario) -> f64 {
+        // The valve closes for at least a step of the timer between events, and no event lasts over midnight or longer than half a day.
+        let open =
+            (last_s - first_s - f64::from(self.timer_step_s)).max(0.0) + f64::from(self.shortest_s).max(LONGEST_S.min(DAY_S - last_s));
+        #[allow(clippy::cast_precision_loss)]
+        let by_count = LONGEST_S * self.most_events as f64;
+        self.rate(scenario) * open.min(by_count)
+    }
+
     /// An event of about `ml` per plant (at a dose of 1) as the equipment can give it; its start is not set. `None` where no event that the
     /// emitters and the pump can give within a day comes near it.
     #[must_use]
     pub fn event(&self, ml: f64, scenario: &Scenario) -> Option<Event> {
-        let flow = self.emitter_l_per_h.map(|l| l * 1000.0 / HOUR_S);
-        // The pump feeds all plants at once: it bounds what one of them gets.
-        let plants: f64 = scenario.lanes.iter().map(|l| f64::from(l.plants) * l.dose).sum();
-        let most = self.pump_l_per_h.map_or(f64::INFINITY, |l| l * 1000.0 / HOUR_S / plants);
-        let seconds = match flow {
-            // An emitter gives what it gives; a pump too small for it gives less.
-            Some(flow) => ml / flow.min(most),
-            None => (ml / most).max(USUAL_S),
-        };
+        let rate = self.rate(scenario);
+        let seconds = if self.emitter_l_per_h.is_some() { ml / rate } else { (ml / rate).max(USUAL_S) };
         let seconds = seconds.ceil().max(f64::from(self.shortest_s));
-        if !(1.0..=43_200.0).contains(&seconds) {
+        if !(1.0..=LONGEST_S).contains(&seconds) {
             return None;
         }
-        let given = flow.map_or(ml, |flow| flow.min(most) * seconds);
+        // An emitter gives what it gives; a pump too small for it gives less.
+        let ml = if self.emitter_l_per_h.is_some() { rate * seconds } else { rounded(ml) };
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
         let seconds = seconds as u32;
-        let ml = if self.emitter_l_per_h.is_some() { given } else { rounded(ml) };
         Some(Event { start: crate::scenario::Clock::MIDNIGHT, seconds, give: Give::Drip { ml }, ec: None })
     }
 }

@@ -4,11 +4,11 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
-use super::asked::Lean;
 use crate::engine::run::{LaneRun, Settled};
+use crate::figures::aims::Unfit;
 use crate::figures::marks::WELL_SERVED;
-use crate::figures::{DayFigures, Misses, misses};
-use crate::scenario::{Lane, Targets};
+use crate::figures::{Aim, Aims, DayFigures, Measured, Misses, misses_against};
+use crate::scenario::{Lane, Scenario};
 
 /// A figure that has an aim.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
@@ -31,6 +31,19 @@ pub enum Figure {
 impl Figure {
     /// All of them.
     pub const ALL: [Self; 6] = [Self::Peak, Self::DryBackPoints, Self::DrainPercent, Self::RootZoneEc, Self::LowestAir, Self::UptakeMet];
+
+    /// Its name in files.
+    #[must_use]
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::Peak => "peak",
+            Self::DryBackPoints => "dry_back_points",
+            Self::DrainPercent => "drain_percent",
+            Self::RootZoneEc => "root_zone_ec",
+            Self::LowestAir => "lowest_air",
+            Self::UptakeMet => "uptake_met",
+        }
+    }
 
     /// In words, with its unit.
     #[must_use]
@@ -64,16 +77,16 @@ impl Figure {
         }
     }
 
-    /// Its aim: from, to.
+    /// Its aim; that the plants get what they ask for is always one.
     #[must_use]
-    pub fn aim(self, aims: &Targets) -> Option<(f64, f64)> {
+    pub fn aim(self, aims: &Aims) -> Aim {
         match self {
             Self::Peak => aims.water_content,
             Self::DryBackPoints => aims.dry_back_points,
             Self::DrainPercent => aims.drain_percent,
             Self::RootZoneEc => aims.root_zone_ec,
-            Self::LowestAir => aims.lowest_air.map(|least| (least, 1.0)),
-            Self::UptakeMet => Some((WELL_SERVED, 1.0)),
+            Self::LowestAir => aims.lowest_air,
+            Self::UptakeMet => Aim::Band((WELL_SERVED, f64::INFINITY), crate::figures::aims::From::Container),
         }
     }
 
@@ -98,7 +111,7 @@ pub struct AimTold {
     pub lane: String,
     /// What is aimed at.
     pub figure: Figure,
-    /// From, to.
+    /// From, to; null where there is no upper end.
     pub aim: (f64, f64),
     /// What it comes to; `None` where the day has no such figure.
     pub value: Option<f64>,
@@ -106,6 +119,17 @@ pub struct AimTold {
     pub met: bool,
     /// The least and the most that it came to in this lane under the schedules that were run until they settled.
     pub reached: Option<(f64, f64)>,
+}
+
+/// A target that cannot be met in a lane, and by which nothing is judged.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct NotJudged {
+    /// What is aimed at.
+    pub figure: Figure,
+    /// From, to.
+    pub target: (f64, f64),
+    /// Why.
+    pub why: Unfit,
 }
 
 /// A lane's settled day.
@@ -120,6 +144,8 @@ pub struct LaneSettled {
     pub when: Settled,
     /// The same in words.
     pub told: String,
+    /// Its targets that do not fit it.
+    pub not_judged: Vec<NotJudged>,
 }
 
 impl LaneSettled {
@@ -134,28 +160,80 @@ impl LaneSettled {
 #[derive(Clone, Debug)]
 pub(super) struct Judged {
     pub figures: DayFigures,
+    pub aims: Aims,
     pub misses: Misses,
+    /// The same against aims with a margin.
+    within: Misses,
+}
+
+/// Margin within an aim, as a share of its width, so that what is on the edge of it on one day is still in it on the next (judgement).
+const MARGIN: f64 = 0.02;
+/// What a miss of the margin alone weighs beside one of the aim.
+const LIGHT: f64 = 0.01;
+
+/// Aims with a margin.
+fn narrowed(aims: &Aims) -> Aims {
+    let narrow = |aim: Aim| match aim {
+        Aim::Band((low, high), from) if high.is_finite() => {
+            let margin = MARGIN * (high - low);
+            Aim::Band((low + margin, high - margin), from)
+        }
+        Aim::Band((low, high), from) => Aim::Band((low * (1.0 + MARGIN), high), from),
+        other => other,
+    };
+    Aims {
+        water_content: narrow(aims.water_content),
+        dry_back_points: narrow(aims.dry_back_points),
+        drain_percent: narrow(aims.drain_percent),
+        root_zone_ec: narrow(aims.root_zone_ec),
+        lowest_air: narrow(aims.lowest_air),
+    }
 }
 
 impl Judged {
-    /// A day (from 0) of a run against the lane's aims; `None` where the run did not reach its end.
-    pub fn of(run: &LaneRun, lane: &Lane, day: usize, lean: Lean) -> Option<Self> {
-        let figures = crate::figures::day_figures(run, lane, day)?;
-        let misses = misses(&figures, &lean.of(&lane.targets));
-        Some(Self { figures, misses })
+    /// A day (from 0) of a run against the aims that fit the lane; `None` where the run did not reach its end.
+    pub fn of(scenario: &Scenario, lane: &Lane, run: &LaneRun, day: usize) -> Option<Self> {
+        if run.failure().is_some() {
+            return None;
+        }
+        let Measured { figures, aims, .. } = Measured::of(scenario, lane, run, day)?;
+        let (misses, within) = (misses_against(&figures, &aims), misses_against(&figures, &narrowed(&aims)));
+        Some(Self { figures, aims, misses, within })
     }
 
-    /// What it costs: squares of what is missed; a plant that is not served counts most, and a figure that the day does not have as much as one
-    /// that is a band's width away. The weights are judgement.
-    pub fn cost(&self, aims: &Targets) -> f64 {
-        Figure::ALL
-            .into_iter()
-            .filter(|f| f.aim(aims).is_some())
-            .map(|f| {
-                let miss = f.miss(&self.misses).unwrap_or(1.0);
-                let weight = if f == Figure::UptakeMet { 4.0 } else { 1.0 };
-                weight * miss * miss
-            })
-            .sum()
+    /// What it costs: squares of what is missed; a plant that is not served counts most, and a figure that the day does not have, or a target
+    /// that only a starving plant misses, as much as one that is a band's width away. The weights are judgement.
+    pub fn cost(&self) -> f64 {
+        self.against(&self.misses)
+    }
+
+    /// The same, and a little for what lies within its aim but on the edge of it.
+    pub fn ranks(&self) -> f64 {
+        self.cost() + LIGHT * self.against(&self.within)
+    }
+
+    fn against(&self, misses: &Misses) -> f64 {
+        let one = |figure: Figure| match (figure.aim(&self.aims), figure.miss(misses)) {
+            (Aim::None, _) => 0.0,
+            (Aim::Unfit(_, Unfit::Starves), _) | (Aim::Band(..), None) => 1.0,
+            (Aim::Unfit(..), _) => 0.0,
+            (Aim::Band(..), Some(miss)) if figure == Figure::UptakeMet => 4.0 * miss * miss,
+            (Aim::Band(..), Some(miss)) => miss * miss,
+        };
+        Figure::ALL.into_iter().map(one).sum()
+    }
+
+    /// Targets that do not fit the lane.
+    pub fn not_judged(&self) -> Vec<NotJudged> {
+        let unfit = |figure: Figure| match figure.aim(&self.aims) {
+            Aim::Unfit(target, why) => Some(NotJudged { figure, target, why }),
+            _ => None,
+        };
+        Figure::ALL.into_iter().filter_map(unfit).collect()
+    }
+
+    /// Whether every aim is met.
+    pub fn meets_all(&self) -> bool {
+        self.cost() == 0.0
     }
 }

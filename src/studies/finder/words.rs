@@ -1,9 +1,10 @@
 //! Which aims are not met, and by how much.
 
 use super::found::Found;
-use super::judged::AimTold;
+use super::judged::{AimTold, Figure, LaneSettled, NotJudged};
+use crate::figures::aims::{Band, Unfit};
 
-/// A sentence on the whole, and one on each aim that is not met.
+/// A sentence on the whole, and one on each aim that is not met or not judged.
 #[must_use]
 pub fn words(found: &Found) -> Vec<String> {
     let missed: Vec<&AimTold> = found.aims.iter().filter(|a| !a.met).collect();
@@ -15,36 +16,84 @@ pub fn words(found: &Found) -> Vec<String> {
         let met = found.aims.len() - missed.len();
         out.push(format!("{looked} None of these last meets every aim; this one misses least, with {met} of {} met.", found.aims.len()));
     }
-    out.extend(missed.into_iter().map(sentence));
-    for lane in found.lanes.iter().filter(|l| !l.repeats()) {
-        out.push(format!("{}: {}; its figures are those of the last day run and will go on changing.", lane.lane, lane.told));
+    out.extend(missed.iter().map(|told| sentence(told)));
+    out.extend(found.lanes.iter().enumerate().filter_map(|(i, lane)| drain_or_salt(found, i, lane)));
+    for lane in &found.lanes {
+        out.extend(lane.not_judged.iter().map(|n| not_judged(&lane.lane, n)));
+        if !lane.repeats() {
+            out.push(format!("{}: {}; its figures are those of the last day run and will go on changing.", lane.lane, lane.told));
+        }
+    }
+    for lane in &found.starting_aims {
+        out.push(format!("{lane} has no targets, so usual ones were aimed at (bands: judgement); they come with the schedule."));
     }
     if found.leaves_out_rules {
-        out.push("The bench's rules and later schedules are not part of it: the clock alone gives these events.".to_owned());
+        out.push("Rules and later schedules are not part of it: the clock alone gives these events.".to_owned());
+    }
+    if found.leaves_out_valves {
+        out.push("Other valves stay as they are; what they draw from pump and tank is not part of it.".to_owned());
     }
     out
 }
 
+fn number(figure: Figure, value: f64) -> String {
+    let decimals = if figure == Figure::RootZoneEc { 2 } else { 1 };
+    format!("{:.decimals$}", figure.scale() * value)
+}
+
+fn band(figure: Figure, (low, high): Band) -> String {
+    if high.is_finite() {
+        format!("{} to {}", number(figure, low), number(figure, high))
+    } else {
+        format!("at least {}", number(figure, low))
+    }
+}
+
 fn sentence(told: &AimTold) -> String {
     let (what, unit) = told.figure.words();
-    let scale = told.figure.scale();
-    let number = |x: f64| format!("{:.1}", scale * x);
-    let (low, high) = told.aim;
-    let aim = if high * scale >= 100.0 { format!("at least {}", number(low)) } else { format!("{} to {}", number(low), number(high)) };
+    let number = |x: f64| number(told.figure, x);
+    let ((low, high), aim) = (told.aim, band(told.figure, told.aim));
     let Some(value) = told.value else {
         return format!("{}: {what} cannot be told on this day; {aim} {unit} was wanted.", told.lane);
     };
-    let by = if value < low { low - value } else { value - high };
+    let (off, side) = if value < low { (low - value, "under") } else { (value - high, "over") };
+    let by = match number(off) {
+        // What no digit shows.
+        none if none.chars().all(|c| matches!(c, '0' | '.')) => "just".to_owned(),
+        some => some,
+    };
     let alone = match told.reached {
         Some((_, most)) if most < low => format!(" None of those that settled came above {}.", number(most)),
         Some((least, _)) if least > high => format!(" None of those that settled came below {}.", number(least)),
         _ => String::new(),
     };
-    format!(
-        "{}: {what} is {} {unit}, {} {} {aim}.{alone}",
-        told.lane,
-        number(value),
-        number(by),
-        if value < low { "under" } else { "over" }
-    )
+    format!("{}: {what} is {} {unit}, {by} {side} {aim}.{alone}", told.lane, number(value))
+}
+
+/// Where a lane is too salt at the drain that is aimed at: the least EC that it came to with no more drain than that.
+fn drain_or_salt(found: &Found, place: usize, lane: &LaneSettled) -> Option<String> {
+    let aim = |figure: Figure| found.aims.iter().find(|a| a.lane == lane.lane && a.figure == figure);
+    let (salt, drain) = (aim(Figure::RootZoneEc)?, aim(Figure::DrainPercent)?);
+    let most = drain.aim.1;
+    let missed = salt.value? > salt.aim.1 || drain.value? > most;
+    let within = found.points.iter().filter_map(|p| p.lanes.get(place)).filter(|l| l.drain_percent.is_some_and(|d| d <= most));
+    let least = within.map(|l| l.root_zone_ec).reduce(f64::min).filter(|ec| missed && *ec > salt.aim.1)?;
+    Some(format!(
+        "{}: with a feed of {:.2} and no more than {} % drain, none of those that settled came below {} mS/cm in the root zone.",
+        lane.lane,
+        found.feed_ec,
+        number(Figure::DrainPercent, most),
+        number(Figure::RootZoneEc, least)
+    ))
+}
+
+fn not_judged(lane: &str, n: &NotJudged) -> String {
+    let (what, unit) = n.figure.words();
+    let why = match n.why {
+        Unfit::Floods => "what a flood brings in runs back, and its share says nothing of the root zone".to_owned(),
+        Unfit::DriesTooLittle(points) => format!("even a long night dries this container by no more than {points:.1} points"),
+        Unfit::Starves => "the plant gets too little to dry the container as it would".to_owned(),
+        Unfit::HoldsTooLittle(capacity) => format!("this container holds no more than {:.1} %", 100.0 * capacity),
+    };
+    format!("{lane}: the target of {what}, {} {unit}, is not judged: {why}.", band(n.figure, n.target))
 }

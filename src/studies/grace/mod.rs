@@ -33,6 +33,19 @@ const LOOK_AHEAD_DAYS: u32 = 4;
 /// # Errors
 /// [`NotRun`] for the first lane that cannot be built or does not get to that day.
 pub fn grace(scenario: &Scenario, library: &Library, go_on: &(dyn Fn() -> bool + Sync)) -> Result<Option<Vec<LaneGrace>>, NotRun> {
+    grace_of(scenario, library, &Fault::ALL, go_on)
+}
+
+/// The same of some faults only.
+///
+/// # Errors
+/// [`NotRun`] likewise.
+pub fn grace_of(
+    scenario: &Scenario,
+    library: &Library,
+    faults: &[Fault],
+    go_on: &(dyn Fn() -> bool + Sync),
+) -> Result<Option<Vec<LaneGrace>>, NotRun> {
     // What a probe calls for is known only for days that were gone through.
     let until = Until { days: scenario.days + LOOK_AHEAD_DAYS, settled: false };
     let Some(lanes) = Workshop::default().ready(scenario, library)?.timed(until, go_on) else { return Ok(None) };
@@ -47,7 +60,9 @@ pub fn grace(scenario: &Scenario, library: &Library, go_on: &(dyn Fn() -> bool +
         }
         starts.push(hours(lane, scenario.days).map_err(|cause| NotRun::Stopped { lane: scenario.lanes[index].name.clone(), cause })?);
     }
-    let told: Vec<Vec<Fault>> = lanes.iter().enumerate().map(|(i, ready)| fault::told(scenario, (scenario.valve_of(i), ready))).collect();
+    let told = |(i, ready): (usize, &Ready)| fault::told(scenario, (scenario.valve_of(i), ready));
+    let asked_for = |of_lane: Vec<Fault>| of_lane.into_iter().filter(|f| faults.contains(f)).collect();
+    let told: Vec<Vec<Fault>> = lanes.iter().enumerate().map(told).map(asked_for).collect();
     let mut asked = Vec::new();
     for (lane, faults) in told.iter().enumerate() {
         for &fault in faults {

@@ -11,7 +11,7 @@ mod air;
 mod bands;
 mod bars;
 mod caption;
-mod chart;
+pub(crate) mod chart;
 mod clock_axis;
 mod curves;
 mod demand;

@@ -1,8 +1,7 @@
-//! The figures and aims of a day that are told of members.
+//! The figures and aims of a day that studies tell, each by its name.
 
 use crate::figures::verdict::Mood;
 use crate::figures::{Aims, DayFigures, verdicts};
-use crate::scenario::Lane;
 
 /// A day that is told of.
 pub struct Told<'a> {
@@ -81,23 +80,17 @@ pub const AIMS: usize = 6;
 /// Names of the aims.
 pub const AIM_KEYS: [&str; AIMS] = ["water_content", "dry_back_points", "drain_percent", "root_zone_ec", "lowest_air", "uptake_met"];
 
-/// Which aims a lane has: its targets, and that the plants get what they ask for.
+/// Which of them a day is held against; that the plants get what they ask for is an aim of every day.
 #[must_use]
-pub fn aims(lane: &Lane) -> [bool; AIMS] {
-    let t = &lane.targets;
-    [
-        t.water_content.is_some(),
-        t.dry_back_points.is_some(),
-        t.drain_percent.is_some(),
-        t.root_zone_ec.is_some(),
-        t.lowest_air.is_some(),
-        true,
-    ]
+pub fn aimed(aims: &Aims) -> [bool; AIMS] {
+    let set = [aims.water_content, aims.dry_back_points, aims.drain_percent, aims.root_zone_ec, aims.lowest_air];
+    let [water, dry_back, drain, ec, air] = set.map(|aim| aim.band().is_some());
+    [water, dry_back, drain, ec, air, true]
 }
 
-/// Which of them a day meets, held against the targets as they are set, whether they fit the lane or not. A day without the figure that is aimed for does not.
+/// Which of them a day meets. A day without the figure that is aimed for does not.
 #[must_use]
-pub fn met(figures: &DayFigures, lane: &Lane) -> [bool; AIMS] {
-    let v = verdicts(figures, &Aims::set(&lane.targets));
+pub fn met(figures: &DayFigures, aims: &Aims) -> [bool; AIMS] {
+    let v = verdicts(figures, aims);
     [v.peak, v.dry_back, v.drain, v.root_zone_ec, v.lowest_air, v.uptake_met].map(|v| v.mood == Mood::Good)
 }

@@ -1,0 +1,178 @@
+//! What a search is set up with: the lanes of its valve, where it begins, and how one plan is run.
+
+use std::sync::Arc;
+
+use super::answers::Tried;
+use super::asked::Asked;
+use super::found::FinderError;
+use super::judged::Judged;
+use super::plan::{Plan, Way};
+use crate::engine::column::Column;
+use crate::engine::column::capacity::container_capacity;
+use crate::engine::run::{Settled, Workshop, run};
+use crate::scenario::presets::Library;
+use crate::scenario::{Event, Give, Lane, Scenario, StartSalt, StartWater, Targets};
+use crate::studies::daily_use;
+
+/// Days of a coarse look: water settles within them.
+const DAYS: u32 = 4;
+/// EC that a guess of the root zone's salt is held within, mS/cm.
+const GUESS: (f64, f64) = (0.2, 20.0);
+/// Share that is to drain where no aim says (judgement).
+const USUAL_DRAIN: f64 = 0.2;
+/// What a plant must get at least of what it uses for a search to be worth while.
+const ENOUGH: f64 = 0.98;
+
+/// What is searched.
+pub(super) struct Setup<'a> {
+    /// The lanes of the valve alone, with the aims that are searched for.
+    pub scenario: Scenario,
+    /// What is proposed stands on this one: the whole bench, with the lanes' own aims.
+    pub proposed_on: Scenario,
+    /// Lanes that were given aims.
+    pub starting_aims: Vec<String>,
+    library: &'a Library,
+    pub asked: &'a Asked,
+    pub way: Way,
+    /// What the lanes use in a day, mL per plant.
+    uses: Vec<f64>,
+    /// EC that their plants take up.
+    uptake_ec: Vec<f64>,
+    /// Where the search begins.
+    pub begins: Plan,
+}
+
+impl<'a> Setup<'a> {
+    /// Set up for a bench.
+    pub fn new(bench: &Scenario, library: &'a Library, asked: &'a Asked) -> Result<Self, FinderError> {
+        let mut proposed_on = bench.clone();
+        let columns: Vec<_> = Workshop::default().ready(bench, library)?.columns().cloned().collect();
+        let mut starting_aims = Vec::new();
+        for (lane, column) in proposed_on.lanes.iter_mut().zip(&columns).filter(|(lane, _)| lane.valve == asked.valve) {
+            if lane.targets == Targets::default()
+                && let Some(targets) = asked.lean.starting(column, library)
+            {
+                lane.targets = targets;
+                starting_aims.push(lane.name.clone());
+            }
+        }
+        let (mut scenario, columns) = on_valve(&proposed_on, asked.valve, columns);
+        for lane in &mut scenario.lanes {
+            // Starting aims have the lean in them.
+            if !starting_aims.contains(&lane.name) {
+                lane.targets = asked.lean.of(&lane.targets);
+            }
+        }
+        let lanes = || scenario.lanes.iter().zip(&columns);
+        let uses: Vec<f64> = lanes().map(|(l, c)| 1000.0 * daily_use::litres(l, &c.crop, &scenario)).collect();
+        if uses.iter().all(|u| *u <= 0.0) {
+            return Err(FinderError::NothingUsed);
+        }
+        let flood = given_on(&scenario).iter().find_map(|e| match e.give {
+            Give::Flood { depth_cm } => Some((e.seconds, depth_cm)),
+            Give::Drip { .. } => None,
+        });
+        let (first, last) = (asked.first.seconds(), asked.last.seconds());
+        if flood.is_none() {
+            enough(&scenario, asked, &uses)?;
+        }
+        let length = last - first;
+        let (first_s, last_s) = (first + 0.1 * length, first + 0.8 * length);
+        let per_dose = |(ml, lane): (f64, &Lane)| ml / lane.dose;
+        // What the thirstiest lane uses and the middle of its drain more, in events of a twenty-fifth of the least root zone (judgement; only
+        // where the search begins hangs on it).
+        let drains = |lane: &Lane| lane.targets.drain_percent.map_or(USUAL_DRAIN, |(low, high)| 0.005 * (low + high)).clamp(0.0, 0.9);
+        let wanted = uses.iter().zip(&scenario.lanes).map(|(ml, lane)| per_dose((ml / (1.0 - drains(lane)), lane)));
+        let amount = wanted.fold(0.0, f64::max);
+        let holds = lanes().map(|(lane, c)| per_dose((container_capacity(c) * c.volume, lane)));
+        let least = holds.fold(f64::INFINITY, f64::min);
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+        let count = (amount / (0.04 * least)).ceil().clamp(3.0, 40.0) as usize;
+        let feed_ec = scenario.feed_ec(0);
+        let (way, begins) = match flood {
+            Some((seconds, depth)) => (Way::Flood(seconds), Plan { amount: depth, count: 3, first_s, last_s, feed_ec }),
+            None => (Way::Drip, Plan { amount, count, first_s, last_s, feed_ec }),
+        };
+        Ok(Self {
+            uptake_ec: columns.iter().map(|c| c.crop.uptake_ec).collect(),
+            scenario,
+            proposed_on,
+            starting_aims,
+            library,
+            asked,
+            way,
+            uses,
+            begins,
+        })
+    }
+
+    /// A few days of a plan, from the salt that the drain's closed form leads to and water as at rest; `None` for a plan without events.
+    pub fn coarse(&self, plan: &Plan) -> Option<Tried> {
+        let mut with = plan.on(self.way, self.asked, &self.scenario, &self.scenario, 0);
+        if given_on(&with).is_empty() {
+            return None;
+        }
+        with.days = DAYS;
+        let given: f64 = given_on(&with).iter().filter_map(Event::ml).sum();
+        for (i, lane) in with.lanes.iter_mut().enumerate() {
+            // The guess of the salt stands in for a run-in.
+            (lane.start.water, lane.start.run_in_days) = (StartWater::AtCapacity, None);
+            if given > 0.0 {
+                // What stays takes its salt along at the plants' uptake EC, the rest leaves (closed form, FAO-29's balance).
+                let given = given * lane.dose;
+                let drains = (1.0 - self.uses[i] / given).clamp(0.03, 1.0);
+                let ec = (plan.feed_ec - (1.0 - drains) * self.uptake_ec[i]) / drains;
+                lane.start.salt = StartSalt::Ec(((0.5 * (ec + plan.feed_ec)).min(ec.max(plan.feed_ec))).clamp(GUESS.0, GUESS.1));
+            }
+        }
+        let bench = Workshop::default().ready(&with, self.library).ok()?;
+        let run = run(&bench.for_its_days(), DAYS);
+        let lanes = run.lanes.iter().zip(&with.lanes).map(|(r, l)| Judged::of(&with, l, r, DAYS as usize - 1)).collect();
+        Some(Tried::of(*plan, lanes, given_on(&with).len()))
+    }
+
+    /// A plan run until it settles, and when each lane did; `None` for a plan without events, or when `go_on` said no.
+    pub fn settled(&self, plan: &Plan, go_on: &dyn Fn() -> bool) -> Option<(Tried, Vec<Settled>)> {
+        let mut with = plan.on(self.way, self.asked, &self.scenario, &self.scenario, 0);
+        if given_on(&with).is_empty() || !go_on() {
+            return None;
+        }
+        with.days = 1;
+        let days = Workshop::default().ready(&with, self.library).ok()?.settled_days(go_on)?;
+        let lanes = days.iter().zip(&with.lanes).map(|((_, r), l)| Judged::of(&with, l, r, 0)).collect();
+        Some((Tried::of(*plan, lanes, given_on(&with).len()), days.iter().map(|d| d.0).collect()))
+    }
+}
+
+/// The bench with the lanes of one valve alone, and their columns.
+fn on_valve(bench: &Scenario, valve: usize, columns: Vec<Arc<Column>>) -> (Scenario, Vec<Arc<Column>>) {
+    let mut scenario = bench.clone();
+    scenario.valves = bench.valves.get(valve).cloned().into_iter().collect();
+    // What the pump gives is asked for with the equipment; rules that listen to a lane of another valve go with all rules.
+    scenario.pump = None;
+    let of_valve = |lane: &Lane| lane.valve == valve;
+    let columns = bench.lanes.iter().zip(columns).filter(|(lane, _)| of_valve(lane)).map(|(_, column)| column).collect();
+    scenario.lanes.retain(of_valve);
+    scenario.lanes.iter_mut().for_each(|lane| lane.valve = 0);
+    if bench.valves.len() > 1 {
+        // Who else draws from it, and what comes back, is not looked at.
+        scenario.tank = None;
+    }
+    (scenario, columns)
+}
+
+/// What the valve that is looked at gives by the clock.
+pub(super) fn given_on(scenario: &Scenario) -> &[Event] {
+    scenario.valves.first().map_or(&[], |v| &v.schedule)
+}
+
+/// Whether the equipment can give every lane what it uses.
+fn enough(scenario: &Scenario, asked: &Asked, uses: &[f64]) -> Result<(), FinderError> {
+    let most = asked.hardware.most_ml(asked.first.seconds(), asked.last.seconds(), scenario);
+    match scenario.lanes.iter().zip(uses).find(|(lane, ml)| most * lane.dose < ENOUGH * **ml) {
+        Some((lane, ml)) => {
+            Err(FinderError::TooLittle { lane: lane.name.clone(), gives_l: most * lane.dose / 1000.0, uses_l: ml / 1000.0 })
+        }
+        None => Ok(()),
+    }
+}

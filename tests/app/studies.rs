@@ -1,0 +1,118 @@
+//! The studies' pages, driven without a display: what they tell is what the study finds, it is found beside the frames, it can be given up,
+//! and what it proposes is laid back as one change.
+
+use std::path::Path;
+use std::time::Instant;
+
+use eframe::egui::vec2;
+use egui_kittest::Harness;
+use egui_kittest::kittest::Queryable;
+use slakeline::app::{App, AppOptions};
+use slakeline::scenario::presets::{Library, demos};
+use slakeline::scenario::{Scenario, file};
+use slakeline::studies::grace::{grace, worst_words};
+
+use crate::hand::{Window, click, frames_until, scenario, undo_name};
+
+fn open(folder: &Path, scenario: &Scenario) -> Window {
+    let path = folder.join("bench.ron");
+    file::save(scenario, &path).unwrap();
+    let options = AppOptions { path: Some(path), data_folder: Some(folder.to_path_buf()) };
+    let builder = Harness::builder().with_size(vec2(1280.0, 800.0)).with_max_steps(60).with_step_dt(1.0 / 60.0);
+    let mut window = Window::from(builder.build_eframe(move |cc| App::new(cc, options)));
+    window.run();
+    click(&mut window, "Studies");
+    window
+}
+
+/// A bare block alone: it settles within days.
+fn block() -> Scenario {
+    let mut scenario = demos().remove(2).1;
+    scenario.lanes.remove(0);
+    scenario
+}
+
+fn begin(window: &mut Window, label: &str) {
+    window.get_by_label(label).click();
+    window.step();
+    window.step();
+}
+
+#[test]
+fn grace_times_are_those_of_the_study() {
+    let folder = tempfile::tempdir().unwrap();
+    let bench = demos().remove(0).1;
+    let mut window = open(folder.path(), &bench);
+    assert!(window.state().studies().grace.answer().is_none(), "nothing is run before it is asked for");
+    begin(&mut window, "Find out");
+    frames_until(&mut window, "grace times are found", |w| w.state().studies().grace.share().is_none());
+    window.run();
+    for lane in grace(&bench, &Library::shipped(), &|| true).unwrap().unwrap() {
+        window.get_by_label(&worst_words(&lane));
+    }
+    assert_eq!(scenario(&window), bench);
+}
+
+#[test]
+fn a_schedule_found_is_taken_as_one_change() {
+    let folder = tempfile::tempdir().unwrap();
+    let bench = block();
+    let mut window = open(folder.path(), &bench);
+    click(&mut window, "Schedule finder");
+    begin(&mut window, "Find a schedule");
+    // Frames go on meanwhile.
+    assert!(window.state().studies().schedule.share().is_some());
+    frames_until(&mut window, "a schedule is found", |w| w.state().studies().schedule.share().is_none());
+    window.run();
+    let answer = window.state().studies().schedule.answer().unwrap();
+    assert!(answer.whole);
+    let events = answer.found.as_ref().unwrap().events.clone();
+    assert_ne!(bench.valves[0].schedule, events);
+    click(&mut window, "Take this schedule");
+    assert_eq!(scenario(&window).valves[0].schedule, events);
+    assert_eq!(undo_name(&window), format!("Take the schedule found, {} events", events.len()));
+    window.get_by_label_contains("The bench has changed since");
+    click(&mut window, "Bench");
+    window.key_press_modifiers(eframe::egui::Modifiers::COMMAND, eframe::egui::Key::Z);
+    window.run();
+    assert_eq!(scenario(&window), bench);
+}
+
+#[test]
+fn a_study_that_is_given_up_keeps_what_it_found_and_leaves_the_bench() {
+    let folder = tempfile::tempdir().unwrap();
+    let bench = block();
+    let mut window = open(folder.path(), &bench);
+    click(&mut window, "Choice of root zone");
+    begin(&mut window, "Hold them side by side");
+    frames_until(&mut window, "the first root zones", |w| w.state().studies().choice.answer().is_some());
+    let began = Instant::now();
+    window.get_by_label("Cancel").click();
+    window.step();
+    window.step();
+    assert!(window.state().studies().choice.share().is_none() && began.elapsed().as_secs() < 5);
+    let kept = window.state().studies().choice.answer().unwrap();
+    assert!(!kept.whole && kept.found.as_ref().is_ok_and(|points| !points.is_empty()));
+    window.get_by_label_contains("Given up; what was found up to then");
+    assert_eq!(scenario(&window), bench);
+}
+
+/// Every page is drawn with its answer, and what cannot be is told in words.
+#[test]
+fn flush_and_spread_are_told() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut bench = block();
+    bench.days = 1;
+    let mut window = open(folder.path(), &bench);
+    click(&mut window, "Flush");
+    begin(&mut window, "Find out");
+    frames_until(&mut window, "the flush is tried", |w| w.state().studies().flush.share().is_none());
+    window.run();
+    assert!(window.state().studies().flush.answer().unwrap().found.is_ok());
+    click(&mut window, "Spread");
+    begin(&mut window, "Find out");
+    frames_until(&mut window, "the spread is found", |w| w.state().studies().spread.share().is_none());
+    window.run();
+    window.get_by_label("Chance that a plant meets each aim");
+    assert!(window.state().studies().spread.answer().unwrap().found.as_ref().is_ok_and(|s| s.ran == 1000));
+}
