@@ -90,6 +90,8 @@ fn bounds(ui: &mut Ui, t: &Tokens, index: usize, lane: &LaneFlush) {
     let x = |l: f64| rect.left() + rect.width() * (l / most.max(1e-9)) as f32;
     let band = eframe::egui::Rect::from_x_y_ranges(x(litres[0])..=x(litres[2]), rect.top() + 18.0..=rect.top() + 32.0);
     let paint = ui.painter();
+    paint.hline(rect.x_range(), band.center().y, Stroke::new(1.0, t.rule));
+    paint.vline(rect.left() + 0.5, band.y_range(), Stroke::new(1.0, t.rule));
     paint.rect(band, 2, t.lane(index).gamma_multiply(0.35), Stroke::new(1.0, t.rule), StrokeKind::Inside);
     paint.circle_filled(pos2(x(litres[1]), band.center().y), 6.0, t.lane(index));
     paint.circle_stroke(pos2(x(litres[1]), band.center().y), 6.0, Stroke::new(1.2, t.ink));
@@ -98,5 +100,6 @@ fn bounds(ui: &mut Ui, t: &Tokens, index: usize, lane: &LaneFlush) {
     let middle = band.center().x;
     note(middle - 6.0, band.bottom() + 3.0, Align2::RIGHT_TOP, format!("pushed out in one piece {:.2} L", litres[0]));
     note(middle + 6.0, band.bottom() + 3.0, Align2::LEFT_TOP, format!("well mixed {:.2} L", litres[2]));
+    note(rect.left(), band.bottom() + 3.0, Align2::LEFT_TOP, "0 L".to_owned());
     note(x(litres[1]), band.top() - 16.0, Align2::CENTER_TOP, format!("this flush {:.2} L", litres[1]));
 }
