@@ -5,8 +5,8 @@ use eframe::egui::Ui;
 use super::entered::{lane_entries, part};
 use super::medium_form;
 use crate::app::look::form::{Field, Form, Kept, named};
-use crate::edits::lanes;
 use crate::edits::own_preset::OwnPreset;
+use crate::edits::{lanes, resize};
 use crate::scenario::parameter::Entry;
 use crate::scenario::parameter::lane::OUTLET;
 use crate::scenario::parameter::part::{EXPOSED, HEIGHT, SHARED, SIZES};
@@ -66,6 +66,9 @@ fn part_fields(form: &mut Form<'_>, ui: &mut Ui, lane: usize, p: usize) {
         form.set(format!("Name part {text}"), |s| part(s, lane, p).name = text);
     });
     let of = now.name.as_str();
+    let hover = "Medium of one plant's share. Height and shape stay, and the sizes across follow.";
+    let field = Field::new("Medium a plant", of, Quantity::Litres, resize::litres_range(now), hover);
+    form.number(ui, &field, resize::litres(now), |s, v| resize::to_litres(part(s, lane, p), v));
     entries(form, ui, lane, p, HEIGHT);
     shape_fields(form, ui, lane, p, shape);
     // One plant shares a part with no other: its unit stands in the singular.
