@@ -271,7 +271,7 @@ fn recent_files_are_offered_and_missing_ones_dropped() {
     drop(harness);
     // Another session knows them.
     let options = AppOptions { path: None, data_folder: Some(data.path().to_path_buf()) };
-    let mut harness = Harness::builder().with_size(vec2(1280.0, 800.0)).build_eframe(move |cc| App::new(cc, options));
+    let mut harness = Harness::builder().with_size(vec2(1280.0, 800.0)).with_max_steps(60).build_eframe(move |cc| App::new(cc, options));
     harness.run();
     let choose = |harness: &mut Harness<'static, App>, name: &str| {
         for label in ["File", "Open recent", name] {

@@ -199,13 +199,13 @@ mod tests {
     fn all_that_dead_windows_left_is_found_and_what_live_ones_keep_is_not() {
         let folder = tempfile::tempdir().unwrap();
         let mut windows: Vec<Recovery> = (0..5).map(|_| begin(&folder).0).collect();
-        for (window, name) in windows.iter_mut().zip(["a", "b\n\"", "c", "d", "e"]) {
+        for (window, name) in windows.iter_mut().zip(["a", "b \"two\"", "c", "d", "e"]) {
             window.keep(kept(name));
         }
         let alive = windows.pop();
         drop(windows);
         let (first, left) = begin(&folder);
-        assert_eq!(names(&left), ["a", "b\n\"", "c", "d"]);
+        assert_eq!(names(&left), ["a", "b \"two\"", "c", "d"]);
         let library = Library::shipped();
         for one in &left {
             assert_eq!(file::load(&one.path, &library).unwrap().name, one.about.clone().unwrap().bench);
@@ -214,7 +214,7 @@ mod tests {
         assert_eq!(names(&begin(&folder).1), Vec::<String>::new());
         drop((first, left));
         drop(alive);
-        assert_eq!(names(&begin(&folder).1), ["a", "b\n\"", "c", "d", "e"]);
+        assert_eq!(names(&begin(&folder).1), ["a", "b \"two\"", "c", "d", "e"]);
     }
 
     #[test]
