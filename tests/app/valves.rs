@@ -133,3 +133,69 @@ fn a_pump_with_a_limit_says_who_waited() {
     let told = format!("The pump was busy: {} events came later than set.", day.waited());
     assert!(window.query_all_by_label_contains(&told).next().is_some(), "{told}");
 }
+
+#[test]
+fn events_are_copied_from_one_valve_to_another() {
+    let data = tempfile::tempdir().unwrap();
+    let mut window = open(data.path());
+    from_menu(&mut window, 2, "Give it a valve of its own");
+    window.key_press_modifiers(Modifiers::COMMAND, Key::E);
+    window.run();
+    window.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    window.run();
+    window.key_press(Key::Delete);
+    window.run();
+    assert_eq!(starts(&scenario(&window), 1), Vec::<String>::new());
+    // From the other valve, as text, onto this one.
+    window.key_press(Key::F6);
+    window.run();
+    window.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    window.run();
+    window.event(eframe::egui::Event::Copy);
+    window.step();
+    let copied = window.output().platform_output.commands.iter().find_map(|command| match command {
+        eframe::egui::OutputCommand::CopyText(text) => Some(text.clone()),
+        _ => None,
+    });
+    let text = copied.expect("the events were copied");
+    window.key_press(Key::F6);
+    window.run();
+    window.event(eframe::egui::Event::Paste(text));
+    window.run();
+    let after = scenario(&window);
+    // They come where the tracks are read, as far apart as they were.
+    let [from, onto] = [0, 1].map(|valve| after.events(Plan::first(valve)).to_vec());
+    let kept = |events: &[slakeline::scenario::Event]| {
+        let first = events[0].start_s();
+        events.iter().map(|e| (e.start_s() - first, e.seconds, e.give, e.ec)).collect::<Vec<_>>()
+    };
+    assert_eq!((from.len(), kept(&onto)), (11, kept(&from)));
+    assert!(undo_name(&window).ends_with(", Valve 2"), "{}", undo_name(&window));
+}
+
+#[test]
+fn strip_and_tank_know_the_valves() {
+    let data = tempfile::tempdir().unwrap();
+    let mut window = open(data.path());
+    from_menu(&mut window, 2, "Give it a valve of its own");
+    // The strip lets another schedule of the valve in hand begin, and drops it.
+    window.get_by_label_contains("Day 2 of 3").click_secondary();
+    window.run();
+    click(&mut window, "Another schedule from day 2");
+    let with = scenario(&window);
+    assert_eq!((with.valves[0].changes.len(), with.valves[1].changes.len()), (0, 1));
+    window.key_press(Key::F6);
+    window.run();
+    // Of the valve now in hand none begins there: it can.
+    window.get_by_label_contains("Day 2 of 3").click_secondary();
+    window.run();
+    assert!(window.query_by_label("Drop the schedule from day 2 on").is_none());
+    window.key_press(Key::Escape);
+    window.run();
+    // All valves draw from one tank.
+    click(&mut window, "One tank for all lanes");
+    let run = window.state().run();
+    let drawn = run.run.lanes[0].timetable.tank.as_ref().unwrap().days[0].drawn;
+    let given = |i: usize| f64::from(run.scenario.lanes[i].plants) * run.run.lanes[i].day(0).unwrap().water.applied / 1000.0;
+    assert!((drawn - given(0) - given(1)).abs() < 1e-6 * drawn, "{drawn} {} {}", given(0), given(1));
+}

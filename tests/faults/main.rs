@@ -15,6 +15,7 @@ mod obstacles;
 mod pipes;
 mod together;
 
+use std::io::Read;
 use std::path::Path;
 use std::process::{Child, Command, Output, Stdio};
 use std::thread::sleep;
@@ -84,15 +85,27 @@ fn away(command: &mut Command) {
 /// Waits for a program to end; one that hangs is ended and is a failure.
 fn ended(command: &mut Command) -> Output {
     let mut child = command.stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().unwrap();
+    // A pipe that nobody reads holds its writer up once it is full.
+    let read = |mut from: Box<dyn Read + Send>| {
+        std::thread::spawn(move || {
+            let mut all = Vec::new();
+            from.read_to_end(&mut all).unwrap();
+            all
+        })
+    };
+    let (stdout, stderr) = (read(Box::new(child.stdout.take().unwrap())), read(Box::new(child.stderr.take().unwrap())));
     let began = Instant::now();
-    while child.try_wait().unwrap().is_none() {
+    let status = loop {
+        if let Some(status) = child.try_wait().unwrap() {
+            break status;
+        }
         if began.elapsed() > LONG {
             kill(&mut child);
             panic!("{command:?} hangs");
         }
         sleep(Duration::from_millis(5));
-    }
-    child.wait_with_output().unwrap()
+    };
+    Output { status, stdout: stdout.join().unwrap(), stderr: stderr.join().unwrap() }
 }
 
 fn kill(child: &mut Child) {
