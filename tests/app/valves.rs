@@ -199,3 +199,37 @@ fn strip_and_tank_know_the_valves() {
     let given = |i: usize| f64::from(run.scenario.lanes[i].plants) * run.run.lanes[i].day(0).unwrap().water.applied / 1000.0;
     assert!((drawn - given(0) - given(1)).abs() < 1e-6 * drawn, "{drawn} {} {}", given(0), given(1));
 }
+
+#[test]
+fn sixteen_valves_with_long_names_stand_in_a_list_and_push_nothing_aside() {
+    let mut scenario = slakeline::scenario::presets::demos().remove(0).1;
+    scenario.lanes.truncate(1);
+    for _ in 1..16 {
+        slakeline::edits::valves::duplicate_on_own(&mut scenario, 0);
+    }
+    for (i, valve) in scenario.valves.iter_mut().enumerate() {
+        valve.name = format!("The valve with a long name in the far corner of house {}", i + 1);
+    }
+    let axis = |scenario: &Scenario| {
+        let data = tempfile::tempdir().unwrap();
+        let path = data.path().join("bench.ron");
+        slakeline::scenario::file::save(scenario, &path).unwrap();
+        let window = Start { path: Some(path), ..Start::default() }.in_folder(data);
+        let width = window.harness.get_by_label("Time that the tracks are read at").rect().width();
+        (window, width)
+    };
+    let mut one = scenario.clone();
+    one.lanes.iter_mut().for_each(|l| l.valve = 0);
+    one.valves.truncate(1);
+    let (mut many, width) = axis(&scenario);
+    assert!((axis(&one).1 - width).abs() < 1.0, "{width}");
+    let list = &mut many.harness;
+    choose(list, "Valve in hand, above the tracks", &scenario.valves[11].name);
+    assert!(list.state().document().next_undo().is_none(), "to take a valve in hand changes nothing");
+    list.key_press_modifiers(Modifiers::COMMAND, Key::R);
+    list.key_press(Key::Escape);
+    list.run();
+    list.key_press_modifiers(Modifiers::COMMAND, Key::I);
+    list.run();
+    assert!(undo_name(list).ends_with(&scenario.valves[11].name), "{}", undo_name(list));
+}

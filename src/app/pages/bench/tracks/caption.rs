@@ -1,7 +1,7 @@
 //! Which valve is in hand, what must be said about the days shown, and what is pinned: the line above the tracks.
 
 use eframe::egui::accesskit::Role;
-use eframe::egui::{Align, Button, Label, Layout, RichText, Ui, WidgetInfo};
+use eframe::egui::{Align, Button, ComboBox, Label, Layout, RichText, Ui, WidgetInfo};
 
 use crate::app::actions::action::Action;
 use crate::app::look::theme::{NOTE, Tokens, plain};
@@ -9,7 +9,11 @@ use crate::app::state::bench::Bench;
 use crate::app::state::days::Days;
 use crate::projection::pump_words;
 use crate::projection::settled::told;
+use crate::scenario::Valve;
 use crate::units::Quantity;
+
+/// Share of the line that the valves' names may take side by side.
+const SHARE: f32 = 0.7;
 
 /// Draws the line, where there is something to say.
 pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, actions: &mut Vec<Action>) {
@@ -49,27 +53,65 @@ pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, actions: &mut Vec<Action>) {
 fn valves(ui: &mut Ui, t: &Tokens, bench: &Bench, actions: &mut Vec<Action>) {
     let scenario = bench.scenario();
     ui.label(RichText::new("Valve").size(NOTE).color(t.quiet));
-    // Long names are told whole by the mouse.
-    let room = (0.6 * ui.available_width() / scenario.valves.len() as f32).max(40.0);
-    for (i, valve) in scenario.valves.iter().enumerate() {
-        let lanes: Vec<String> = scenario.lanes_on(i).map(|(n, lane)| format!("lane {} · {}", n + 1, lane.name)).collect();
-        let on = bench.valve() == i;
-        let chip = Button::selectable(on, RichText::new(&valve.name).size(NOTE)).frame_when_inactive(true).truncate();
-        let width = ui.painter().layout_no_wrap(valve.name.clone(), plain(NOTE), t.ink).size().x + 26.0;
-        let chip = ui.add_sized([width.min(room), 18.0], chip);
-        chip.widget_info(|| WidgetInfo::selected(Role::RadioButton, true, on, format!("Valve {}", valve.name)));
-        let mut told = format!("{}: {}", valve.name, lanes.join(", "));
-        if let Some(ec) = valve.ec {
-            told = format!("{told}\nEC {} of its own", Quantity::Ec.text(ec, bench.units));
-        }
-        for sentence in bench.shown().pump_day(i, bench.shown().day).into_iter().flat_map(pump_words::sentences) {
-            told = format!("{told}\n{sentence}");
-        }
-        if chip.on_hover_text(told).clicked() {
-            actions.push(Action::TakeValve(i));
-        }
-    }
+    let width = |valve: &Valve| ui.painter().layout_no_wrap(valve.name.clone(), plain(NOTE), t.ink).size().x + 26.0;
+    let widths: Vec<f32> = scenario.valves.iter().map(width).collect();
+    let gaps = ui.spacing().item_spacing.x * widths.len() as f32;
+    let room = SHARE * ui.available_width();
+    let chosen = if widths.iter().sum::<f32>() + gaps <= room {
+        widths.iter().enumerate().fold(None, |chosen, (i, width)| chip(ui, bench, i, *width).or(chosen))
+    } else {
+        menu(ui, bench, room)
+    };
+    actions.extend(chosen.map(Action::TakeValve));
     ui.add_space(8.0);
+}
+
+/// A valve as a button of its own; returns it where it was clicked.
+fn chip(ui: &mut Ui, bench: &Bench, index: usize, width: f32) -> Option<usize> {
+    let valve = bench.scenario().valves.get(index)?;
+    let on = bench.valve() == index;
+    let chip = Button::selectable(on, RichText::new(&valve.name).size(NOTE)).frame_when_inactive(true).truncate();
+    let chip = ui.add_sized([width, 18.0], chip);
+    chip.widget_info(|| WidgetInfo::selected(Role::RadioButton, true, on, format!("Valve {}", valve.name)));
+    chip.on_hover_text(told_of(bench, index)).clicked().then_some(index)
+}
+
+/// The valves as a list, where they are too many, or called by too much, to stand side by side.
+fn menu(ui: &mut Ui, bench: &Bench, room: f32) -> Option<usize> {
+    let scenario = bench.scenario();
+    let now = scenario.valves.get(bench.valve())?;
+    let name = RichText::new(&now.name).size(NOTE);
+    let list =
+        ComboBox::from_id_salt("valve in hand, above the tracks").width(room.min(320.0)).height(420.0).truncate().selected_text(name);
+    let list = list.show_ui(ui, |ui| {
+        let mut chosen = None;
+        for (i, valve) in scenario.valves.iter().enumerate() {
+            let entry = ui.selectable_label(i == bench.valve(), &valve.name).on_hover_text(told_of(bench, i));
+            if entry.clicked() {
+                chosen = Some(i);
+                ui.close();
+            }
+        }
+        chosen
+    });
+    list.response.widget_info(|| WidgetInfo::labeled(Role::ComboBox, true, "Valve in hand, above the tracks"));
+    list.response.on_hover_text(told_of(bench, bench.valve()));
+    list.inner.flatten()
+}
+
+/// What hangs on a valve, and what there is to say of it.
+fn told_of(bench: &Bench, index: usize) -> String {
+    let scenario = bench.scenario();
+    let Some(valve) = scenario.valves.get(index) else { return String::new() };
+    let lanes: Vec<String> = scenario.lanes_on(index).map(|(n, lane)| format!("lane {} · {}", n + 1, lane.name)).collect();
+    let mut told = format!("{}: {}", valve.name, lanes.join(", "));
+    if let Some(ec) = valve.ec {
+        told = format!("{told}\nEC {} of its own", Quantity::Ec.text(ec, bench.units));
+    }
+    for sentence in bench.shown().pump_day(index, bench.shown().day).into_iter().flat_map(pump_words::sentences) {
+        told = format!("{told}\n{sentence}");
+    }
+    told
 }
 
 /// What must be said about the days shown, if anything.
