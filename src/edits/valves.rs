@@ -1,7 +1,7 @@
 //! Lanes put on valves. A valve without a lane goes: what nobody gets is not drawn.
 
 use super::lanes;
-use crate::scenario::{MAX_LANES, MAX_VALVES, Scenario, Valve, When};
+use crate::scenario::{Event, Lane, MAX_LANES, MAX_VALVES, Scenario, Start, Valve, When};
 
 /// A name that no valve has yet: the wanted one, or the wanted one with a number.
 #[must_use]
@@ -53,6 +53,14 @@ pub fn duplicate_on_own(scenario: &mut Scenario, lane: usize) {
     }
 }
 
+/// Puts a lane on the bench as its last, run in, on a valve of its own that gives a schedule of an EC, mS/cm.
+pub fn add_lane(scenario: &mut Scenario, lane: &Lane, schedule: Vec<Event>, ec: f64) {
+    let own = (ec != scenario.feed.ec).then_some(ec);
+    scenario.valves.push(Valve { name: free_name(scenario), ec: own, ..Valve::only(schedule) });
+    let (name, valve) = (lanes::free_name(scenario, &lane.name), scenario.valves.len() - 1);
+    scenario.lanes.push(Lane { name, valve, start: Start::run_in(), ..lane.clone() });
+}
+
 /// Adds a copy of a lane's valve, and returns its index.
 fn copied(scenario: &mut Scenario, lane: usize) -> usize {
     let name = free_name(scenario);
@@ -84,7 +92,7 @@ fn drop_empty(scenario: &mut Scenario) {
 mod tests {
     use super::*;
     use crate::scenario::presets::{Library, demos};
-    use crate::scenario::{Clock, Event, Give, Plan, Rule};
+    use crate::scenario::{Clock, Give, Plan, Rule};
 
     fn bench() -> Scenario {
         demos().remove(0).1

@@ -38,17 +38,18 @@ impl Scenario {
         }
     }
 
-    /// The valve of a plan and, but for its first plan or one that is not there, where the change that the plan begins with stands.
-    fn place(&self, plan: Plan) -> Option<(&Valve, Option<usize>)> {
+    /// Events and rules of a plan; those of its valve's first where it is not there, and `None` where the valve is not.
+    fn told(&self, plan: Plan) -> Option<(&Vec<Event>, &Vec<Rule>)> {
         let valve = self.valves.get(plan.valve)?;
-        Some((valve, plan.number.checked_sub(1).filter(|i| *i < valve.changes.len())))
+        let change = plan.number.checked_sub(1).and_then(|i| valve.changes.get(i));
+        Some(change.map_or((&valve.schedule, &valve.rules), |c| (&c.schedule, &c.rules)))
     }
 
     /// The same, to be changed.
-    fn place_mut(&mut self, plan: Plan) -> Option<(&mut Valve, Option<usize>)> {
-        let valve = self.valves.get_mut(plan.valve)?;
-        let change = plan.number.checked_sub(1).filter(|i| *i < valve.changes.len());
-        Some((valve, change))
+    fn told_mut(&mut self, plan: Plan) -> Option<(&mut Vec<Event>, &mut Vec<Rule>)> {
+        let Valve { schedule, rules, changes, .. } = self.valves.get_mut(plan.valve)?;
+        let change = plan.number.checked_sub(1).and_then(|i| changes.get_mut(i));
+        Some(change.map_or((schedule, rules), |c| (&mut c.schedule, &mut c.rules)))
     }
 
     /// The plan of a valve in force on a day, from 0.
@@ -84,19 +85,12 @@ impl Scenario {
     /// Events of a plan, in order of their start. A plan that is not there has those of its valve's first.
     #[must_use]
     pub fn events(&self, plan: Plan) -> &[Event] {
-        match self.place(plan) {
-            Some((valve, Some(i))) => &valve.changes[i].schedule,
-            Some((valve, None)) => &valve.schedule,
-            None => &[],
-        }
+        self.told(plan).map_or(&[], |told| told.0)
     }
 
     /// Events of a plan, to be changed; `None` where there is no such valve.
     pub fn events_mut(&mut self, plan: Plan) -> Option<&mut Vec<Event>> {
-        self.place_mut(plan).map(|(valve, change)| match change {
-            Some(i) => &mut valve.changes[i].schedule,
-            None => &mut valve.schedule,
-        })
+        self.told_mut(plan).map(|told| told.0)
     }
 
     /// Puts a schedule in place of a plan's. A valve that is not there is left.
@@ -109,19 +103,12 @@ impl Scenario {
     /// Rules of a plan.
     #[must_use]
     pub fn rules(&self, plan: Plan) -> &[Rule] {
-        match self.place(plan) {
-            Some((valve, Some(i))) => &valve.changes[i].rules,
-            Some((valve, None)) => &valve.rules,
-            None => &[],
-        }
+        self.told(plan).map_or(&[], |told| told.1)
     }
 
     /// Rules of a plan, to be changed; `None` where there is no such valve.
     pub fn rules_mut(&mut self, plan: Plan) -> Option<&mut Vec<Rule>> {
-        self.place_mut(plan).map(|(valve, change)| match change {
-            Some(i) => &mut valve.changes[i].rules,
-            None => &mut valve.rules,
-        })
+        self.told_mut(plan).map(|told| told.1)
     }
 
     /// A rule of a plan, to be changed.
@@ -204,7 +191,10 @@ impl Scenario {
 
     /// Takes a change of plan back: the days from it on go by the plan before.
     pub fn without_change(&mut self, plan: Plan) {
-        if let Some((valve, Some(i))) = self.place_mut(plan) {
+        let change = plan.number.checked_sub(1);
+        if let (Some(valve), Some(i)) = (self.valves.get_mut(plan.valve), change)
+            && i < valve.changes.len()
+        {
             valve.changes.remove(i);
         }
     }

@@ -12,7 +12,7 @@ use slakeline::scenario::presets::{Library, demos};
 use slakeline::scenario::{Scenario, file};
 use slakeline::studies::grace::{grace, worst_words};
 
-use crate::hand::{Window, click, frames_until, scenario, undo_name};
+use crate::hand::{Window, choose, click, frames_until, scenario, undo_name};
 
 fn open(folder: &Path, scenario: &Scenario) -> Window {
     let path = folder.join("bench.ron");
@@ -94,6 +94,20 @@ fn a_study_that_is_given_up_keeps_what_it_found_and_leaves_the_bench() {
     let kept = window.state().studies().choice.answer().unwrap();
     assert!(!kept.whole && kept.found.as_ref().is_ok_and(|points| !points.is_empty()));
     window.get_by_label_contains("Given up; what was found up to then");
+    assert_eq!(scenario(&window), bench);
+    // One of them is opened as it is told: on a valve of its own, with the schedule found for it. One undo takes it away.
+    let found = kept.found.as_ref().unwrap().iter().find(|p| p.bench.is_some()).unwrap();
+    let (name, of) = (format!("{} in {} L", found.medium, found.litres), found.bench.clone().unwrap());
+    choose(&mut window, "Look closer at", &name);
+    click(&mut window, "Open as a lane beside the others");
+    let with = scenario(&window);
+    let last = with.lanes.last().unwrap();
+    assert_eq!((with.lanes.len(), with.valves.len(), last.valve), (bench.lanes.len() + 1, bench.valves.len() + 1, bench.valves.len()));
+    assert_eq!(with.valves.last().unwrap().schedule, of.valves[0].schedule);
+    assert_eq!((last.container.clone(), with.lane_feed_ec(bench.lanes.len())), (of.lanes[0].container.clone(), of.feed_ec(0)));
+    assert_eq!(with.validate(&Library::shipped()), []);
+    window.key_press_modifiers(eframe::egui::Modifiers::COMMAND, eframe::egui::Key::Z);
+    window.run();
     assert_eq!(scenario(&window), bench);
 }
 

@@ -11,8 +11,8 @@ pub fn missed(point: &Point) -> String {
     let one = |a: &crate::studies::finder::AimTold| {
         let (what, _) = a.figure.words();
         match a.value {
-            Some(value) if value < a.aim.0 => format!("too little {what}"),
-            Some(_) => format!("too much {what}"),
+            Some(value) if value < a.aim.0 => format!("{what} low"),
+            Some(_) => format!("{what} high"),
             None => format!("no {what}"),
         }
     };

@@ -1,6 +1,6 @@
 //! The choice of a root zone: every medium and volume on one chart, and opening one as a lane beside the others.
 
-use eframe::egui::{Color32, ComboBox, Grid, Id, Pos2, RichText, Stroke, Ui, pos2};
+use eframe::egui::{Color32, ComboBox, Grid, Id, Pos2, RichText, ScrollArea, Stroke, Ui, pos2};
 
 use super::asking::{answered, title};
 use super::plot::{Axis, Plot};
@@ -8,7 +8,8 @@ use crate::app::actions::action::Action;
 use crate::app::look::theme::{NOTE, Tokens};
 use crate::app::state::bench::Bench;
 use crate::app::state::studies::{Inquiry, Question, Study};
-use crate::scenario::{MAX_LANES, Scenario};
+use crate::edits::valves;
+use crate::scenario::{MAX_LANES, Plan, Scenario};
 use crate::studies::choose::{Asked, Point, missed, words};
 
 /// What is shown.
@@ -96,13 +97,12 @@ impl Page {
                 ui.selectable_value(&mut self.shows, shows, name).on_hover_text(hover);
             }
         });
-        self.chart(ui, t, points);
+        self.chart(ui, t, points, &media(points, bench));
         self.told(ui, t, bench, points, actions);
         table(ui, t, points);
     }
 
-    fn chart(&mut self, ui: &mut Ui, t: &Tokens, points: &[Point]) {
-        let media = media(points);
+    fn chart(&mut self, ui: &mut Ui, t: &Tokens, points: &[Point], media: &[&str]) {
         let mut values: Vec<(&Point, f64)> = points.iter().filter_map(|p| Some((p, self.shows.value(p)?))).collect();
         // They are found in any order.
         values.sort_by(|a, b| a.0.litres.total_cmp(&b.0.litres));
@@ -146,7 +146,9 @@ impl Page {
                 plot.word(ui, beside, letter(m), t.ink);
             }
         }
-        let legend: Vec<String> = media.iter().enumerate().map(|(m, name)| format!("{} {name}", letter(m))).collect();
+        let is_there = |name: &str| points.iter().any(|p| p.medium == name);
+        let legend: Vec<String> =
+            media.iter().enumerate().filter(|(_, name)| is_there(name)).map(|(m, name)| format!("{} {name}", letter(m))).collect();
         let text = format!(
             "{}. A dot meets every aim; for a cross no schedule was found that does. Click a point to look at it.",
             legend.join(", ")
@@ -163,12 +165,14 @@ impl Page {
     fn told(&mut self, ui: &mut Ui, t: &Tokens, bench: &Bench, points: &[Point], actions: &mut Vec<Action>) {
         ui.horizontal(|ui| {
             let chosen = points.iter().find(|p| self.chosen.as_ref() == Some(&key(p)));
-            let text = chosen.map_or_else(|| "Look at one…".to_owned(), |p| format!("{} in {} L", p.medium, p.litres));
-            ComboBox::from_id_salt("point chosen").selected_text(text).width(240.0).show_ui(ui, |ui| {
+            let label = ui.label("Look closer at");
+            let text = chosen.map_or_else(|| "one of them…".to_owned(), |p| format!("{} in {} L", p.medium, p.litres));
+            let list = ComboBox::from_id_salt("point chosen").selected_text(text).width(240.0).show_ui(ui, |ui| {
                 for p in points {
                     ui.selectable_value(&mut self.chosen, Some(key(p)), format!("{} in {} L", p.medium, p.litres));
                 }
             });
+            list.response.labelled_by(label.id);
         });
         let Some(point) = points.iter().find(|p| self.chosen.as_ref() == Some(&key(p))) else { return };
         let state = if point.met {
@@ -177,22 +181,16 @@ impl Page {
             format!("No schedule was found that meets every aim: {}.", missed(point))
         };
         ui.label(RichText::new(state).color(if point.met { t.good } else { t.attention }));
-        let Some(lane) = point.bench.as_ref().and_then(|b| b.lanes.first()) else { return };
+        let Some((found, lane)) = point.bench.as_ref().and_then(|b| Some((b, b.lanes.first()?))) else { return };
         let full = bench.document().scenario().lanes.len() >= MAX_LANES;
-        let hover = "Under the bench's own schedule, so that you see which of them it suits. Undo takes it away again.";
+        let hover =
+            "On a valve of its own with the schedule found for it, so that it stands there as it is told here. Undo takes it away again.";
         if ui.add_enabled(!full, eframe::egui::Button::new("Open as a lane beside the others")).on_hover_text(hover).clicked() {
             let mut after = Scenario::clone(bench.document().scenario());
-            let mut lane = lane.clone();
-            let taken = after.lanes.iter().filter(|l| l.name.starts_with(&lane.name)).count();
-            if taken > 0 {
-                lane.name = format!("{} ({})", lane.name, taken + 1);
-            }
-            // On the valve of the lane that it stands in for.
-            lane.valve = after.valve_of(self.lane);
-            let name = format!("Open {} as a lane", lane.name);
-            after.lanes.push(lane);
-            actions.push(Action::SetField(name, Box::new(after)));
-            actions.push(Action::Tell("It stands on the bench as the last lane.".to_owned()));
+            valves::add_lane(&mut after, lane, found.events(Plan::first(0)).to_vec(), found.feed_ec(0));
+            let told = "It stands on the bench as the last lane, on a valve of its own with the schedule found for it.";
+            actions.push(Action::SetField(format!("Open {} as a lane", lane.name), Box::new(after)));
+            actions.push(Action::Tell(told.to_owned()));
         }
     }
 }
@@ -208,25 +206,28 @@ fn mark(ui: &Ui, at: Pos2, met: bool, colour: Color32) {
     }
 }
 
-/// The media, in their order.
-fn media(points: &[Point]) -> Vec<&str> {
-    let mut media: Vec<&str> = Vec::new();
-    for point in points {
-        if !media.contains(&point.medium.as_str()) {
-            media.push(&point.medium);
-        }
-    }
+/// The media by name: all that there are, so that a letter and a colour stay one medium's while others are still looked at.
+fn media<'a>(points: &'a [Point], bench: &'a Bench) -> Vec<&'a str> {
+    let mut media: Vec<&str> =
+        bench.library().media.iter().map(|m| m.name.as_str()).chain(points.iter().map(|p| p.medium.as_str())).collect();
     media.sort_unstable();
+    media.dedup();
     media
 }
 
+/// A letter for each of the first so many media as there are letters.
 fn letter(index: usize) -> &'static str {
-    ["A", "B", "C", "D", "E", "F", "G", "H", "I", "J", "K", "L"].get(index).copied().unwrap_or("+")
+    "ABCDEFGHIJKLMNOPQRSTUVWXYZ".get(index..=index).unwrap_or("+")
 }
 
 fn table(ui: &mut Ui, t: &Tokens, points: &[Point]) {
     let mut sorted: Vec<&Point> = points.iter().collect();
     sorted.sort_by(|a, b| a.medium.cmp(&b.medium).then(a.litres.total_cmp(&b.litres)));
+    // In a narrow window its last column is scrolled to.
+    ScrollArea::horizontal().id_salt("root zones, sideways").show(ui, |ui| grid(ui, t, &sorted));
+}
+
+fn grid(ui: &mut Ui, t: &Tokens, sorted: &[&Point]) {
     Grid::new(Id::unique("root zones")).num_columns(9).spacing([14.0, 2.0]).striped(true).show(ui, |ui| {
         for words in ["medium", "L", "events", "grace h", "dry-back", "drain L", "EC", "kg", "aims"] {
             ui.label(RichText::new(words).size(NOTE).color(t.quiet));
