@@ -29,9 +29,23 @@
 //! (column, water, salt, run) → [`figures`] (the day's numbers) and [`readings`] (logs) → [`studies`] (questions asked of a bench) →
 //! [`projection`] (what a bench shows) and [`sheet`] (exports) → [`cli`] and, with the feature `window`, `app`.
 //!
-//! Errors are types with one line of cause (`Display`) and, where there is something to do, one of `remedy()`:
-//! [`scenario::file::FileError`] and [`scenario::ParameterError`] for data, [`scenario::presets::Denied`] for one's own presets,
-//! [`engine::column::BuildError`] before a run and [`engine::run::Failed`] after it, [`readings::Problem`] for logs.
+//! Each floor has one error, with one line of cause (`Display`) and, where there is something to do, one of `remedy()`; the narrower ones that
+//! its functions name turn into it with `?`: [`scenario::ScenarioError`] and [`edits::Refused`] for data and changes of it,
+//! [`engine::EngineError`] for runs, [`readings::Problem`] for logs, [`studies::StudyError`] for questions.
+//!
+//! ```
+//! use slakeline::scenario::{ScenarioError, file, presets::{Library, demo_text, demos}};
+//!
+//! fn with_more_water(text: &str) -> Result<f64, ScenarioError> {
+//!     let mut bench = file::parse(text)?;
+//!     let before = bench.parameter("lanes[0].dose", &Library::shipped())?.value;
+//!     bench.set_parameter("lanes[0].dose", 1.1 * before, &Library::shipped())?;
+//!     Ok(bench.lanes[0].dose / before)
+//! }
+//! let text = demo_text(&demos()[0].0).expect("a demo has a text");
+//! assert!((with_more_water(text).unwrap() - 1.1).abs() < 1e-12);
+//! assert!(with_more_water("(format: 2)").unwrap_err().remedy().len() > 10);
+//! ```
 
 #[cfg(feature = "window")]
 pub mod app;

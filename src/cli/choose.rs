@@ -81,7 +81,7 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
         // With standard error closed there is nobody to tell.
         let _ = writeln!(io::stderr(), "{done} of {count}: {} in {} L: {state}", point.medium, point.litres);
     };
-    let points = choose(&scenario, &library, &asked, &interrupt::go_on, &done).map_err(|problem| Failure::problem(&problem))?;
+    let points = choose(&scenario, &library, &asked, &interrupt::go_on, &done)?;
     if let Some(path) = &arguments.json {
         let document = Document {
             program: env!("CARGO_PKG_NAME"),

@@ -2,12 +2,13 @@
 
 use std::io::{self, Write};
 
-use crate::engine::column::layers::BuildError;
+use crate::engine::EngineError;
+use crate::engine::column::BuildError;
 use crate::engine::run::{Failed, LaneRun, Run};
 use crate::scenario::Problem;
 use crate::scenario::file::{FileError, printable};
+use crate::studies::StudyError;
 use crate::studies::exactness::{Broken, Exactness};
-use crate::studies::not_run::NotRun;
 
 /// Exit code for bad input.
 pub const BAD_INPUT: u8 = 2;
@@ -39,7 +40,7 @@ impl Failure {
 
     /// A value of a command that cannot be.
     pub fn problem(problem: &Problem) -> Self {
-        Self::input(problem.to_string(), "Give a value in that range; `slakeline --help` lists the commands.")
+        StudyError::from(problem.clone()).into()
     }
 
     /// The first lane that stopped before its end, or else the first whose books do not close, if there is one.
@@ -78,20 +79,19 @@ impl From<FileError> for Failure {
     }
 }
 
-impl From<NotRun> for Failure {
-    fn from(error: NotRun) -> Self {
-        match error {
-            NotRun::Build(build) => build.into(),
-            stopped @ NotRun::Stopped { .. } => {
-                Self::failed(stopped.to_string(), "Simulate the scenario first: what stops it there is told with its remedy.")
-            }
-        }
+impl From<StudyError> for Failure {
+    fn from(error: StudyError) -> Self {
+        let code = match error {
+            StudyError::Engine(EngineError::Ran { .. }) | StudyError::AllStopped => FAILED,
+            _ => BAD_INPUT,
+        };
+        Self { cause: error.to_string(), remedy: error.remedy().to_owned(), code }
     }
 }
 
 impl From<BuildError> for Failure {
     fn from(error: BuildError) -> Self {
-        Self::input(error.to_string(), "Correct the lane named; `slakeline check FILE` lists every problem.")
+        StudyError::from(error).into()
     }
 }
 

@@ -10,7 +10,7 @@ use super::failure::Failure;
 use super::output::{self, is_standard};
 use super::{input, interrupt};
 use crate::scenario::{Give, file};
-use crate::studies::finder::{Asked, Budget, FinderError, Found, Waiting, find, words};
+use crate::studies::finder::{Asked, Budget, Found, Waiting, find, words};
 
 /// The bench, what is asked for and where the answer goes.
 #[derive(Clone, Debug, clap::Args)]
@@ -61,12 +61,7 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
         let _ = writeln!(io::stderr(), "a first schedule meets {met} of {} aims; the search goes on", found.aims.len());
     };
     let waiting = Waiting { go_on: &interrupt::go_on, progress: &progress, first: &first };
-    let found = find(&scenario, &library, &asked, &Budget::WHOLE, waiting).map_err(|error| match error {
-        FinderError::Build(build) => build.into(),
-        FinderError::Asked(problem) => Failure::problem(&problem),
-        FinderError::NothingUsed | FinderError::TooLittle { .. } => Failure::input(error.to_string(), error.remedy()),
-        FinderError::AllStopped => Failure::failed(error.to_string(), error.remedy()),
-    })?;
+    let found = find(&scenario, &library, &asked, &Budget::WHOLE, waiting)?;
     let Some(found) = found else { return Err(given_up("before any schedule had been run until it settled")) };
     if let Some(path) = &arguments.save {
         let text = file::to_text(&found.scenario)?;

@@ -58,7 +58,7 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     scenario.days = days.unwrap_or(scenario.days);
     interrupt::watch();
     let (members, told) = (ask.members as usize, AtomicUsize::new(0));
-    let so_far = |done: usize| {
+    let so_far = |done: usize, _: &dyn Fn() -> Spread| {
         // A tenth at a time.
         let tenth = 10 * done / members;
         if tenth > told.fetch_max(tenth, Ordering::Relaxed) {

@@ -1,6 +1,7 @@
 //! Changes of several events at once: moves, copies, series, pasted text. Pure: a schedule in, a schedule out.
 
 use super::lengths::{self, given};
+use super::refused::Refused;
 use crate::scenario::{Clock, Event, Give, MAX_EVENTS, ranges};
 use crate::units::{WHOLE_DAY_S, signed};
 
@@ -92,12 +93,12 @@ impl SetEdit {
     /// The schedule after the change of its `picked` events (places in ascending order).
     ///
     /// # Errors
-    /// Why it cannot be made, in words.
-    pub fn made(&self, schedule: &[Event], picked: &[usize]) -> Result<Made, String> {
+    /// [`Refused`] when it cannot be made.
+    pub fn made(&self, schedule: &[Event], picked: &[usize]) -> Result<Made, Refused> {
         let (chosen, others) = apart(schedule, picked);
         let adds = matches!(self, Self::Paste(..) | Self::Series(_));
         if chosen.is_empty() && !adds {
-            return Err("No event is selected.".to_owned());
+            return Err("No event is selected.".into());
         }
         let whose = named(&chosen);
         match self {
@@ -186,12 +187,12 @@ impl Series {
         schedule.iter().filter(|o| meets(o, &events)).count()
     }
 
-    fn made(&self, schedule: &[Event]) -> Result<Made, String> {
+    fn made(&self, schedule: &[Event]) -> Result<Made, Refused> {
         if self.every_s < self.first.seconds {
-            return Err("Each event would begin before the one before it has ended: let them last less, or be further apart.".to_owned());
+            return Err("Each event would begin before the one before it has ended: let them last less, or be further apart.".into());
         }
         if self.until < self.first.start {
-            return Err("The series ends before it begins.".to_owned());
+            return Err("The series ends before it begins.".into());
         }
         let mut events = self.events();
         let mut kept = schedule.to_vec();
@@ -201,7 +202,7 @@ impl Series {
             Clash::Clear => kept.retain(|o| !meets(o, &events) && (o.start < self.first.start || o.start > self.until)),
         }
         if events.is_empty() {
-            return Err("No event of the series finds room.".to_owned());
+            return Err("No event of the series finds room.".into());
         }
         let gone = schedule.len() - kept.len();
         let instead = if gone > 0 { format!(" in place of {gone}") } else { String::new() };
@@ -241,9 +242,9 @@ fn apart(schedule: &[Event], picked: &[usize]) -> (Vec<Event>, Vec<Event>) {
     (chosen, others)
 }
 
-fn joined(name: String, others: Vec<Event>, changed: Vec<Event>) -> Result<Made, String> {
+fn joined(name: String, others: Vec<Event>, changed: Vec<Event>) -> Result<Made, Refused> {
     if others.len() + changed.len() > MAX_EVENTS {
-        return Err(format!("A day has at most {MAX_EVENTS} events."));
+        return Err(format!("A day has at most {MAX_EVENTS} events.").into());
     }
     let mut all: Vec<(Event, bool)> = others.into_iter().map(|e| (e, false)).chain(changed.into_iter().map(|e| (e, true))).collect();
     all.sort_by_key(|(e, _)| e.start);

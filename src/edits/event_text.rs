@@ -1,6 +1,7 @@
 //! Events as text on the clipboard, and back: a RON list, as scenario files have it. What comes back is checked; it may be anything.
 
 use super::event_set::{end, start};
+use super::refused::Refused;
 use crate::scenario::ranges::{EVENT_ML, EVENT_SECONDS, FEED_EC, FLOOD_CM, Range};
 use crate::scenario::{Event, Give, MAX_EVENTS, file};
 use crate::units::WHOLE_DAY_S;
@@ -11,18 +12,18 @@ const MOST_TEXT: usize = 1_000_000;
 /// Events as text for the clipboard: a RON list.
 ///
 /// # Errors
-/// Why they cannot be copied, in words.
-pub fn to_text(events: &[Event]) -> Result<String, String> {
+/// [`Refused`] when they cannot be copied.
+pub fn to_text(events: &[Event]) -> Result<String, Refused> {
     let written = file::options().to_string_pretty(events, ron::ser::PrettyConfig::default());
-    written.map_err(|e| format!("These events cannot be copied as text: {}.", file::printable(&e.to_string(), 120)))
+    written.map_err(|e| format!("These events cannot be copied as text: {}.", file::printable(&e.to_string(), 120)).into())
 }
 
 /// Events from text.
 ///
 /// # Errors
-/// Why the text is no list of events that could be a schedule, in words.
-pub fn from_text(text: &str) -> Result<Vec<Event>, String> {
-    let no = |why: String| format!("What was copied is not a list of events: {why}.");
+/// [`Refused`] when the text is no list of events that could be a schedule.
+pub fn from_text(text: &str) -> Result<Vec<Event>, Refused> {
+    let no = |why: String| Refused::from(format!("What was copied is not a list of events: {why}."));
     if text.len() > MOST_TEXT {
         return Err(no("it is too long".to_owned()));
     }
@@ -63,9 +64,9 @@ mod tests {
     fn what_is_copied_can_be_pasted_and_nonsense_cannot() {
         let events = from_text(&to_text(&day()).unwrap()).unwrap();
         assert_eq!(events, day());
-        assert!(from_text(&"[".repeat(2_000_000)).unwrap_err().contains("too long"));
+        assert!(from_text(&"[".repeat(2_000_000)).unwrap_err().to_string().contains("too long"));
         assert!(from_text(&"[".repeat(900_000)).is_err(), "no depth of brackets brings it down");
-        assert!(!from_text("[(\u{202e}evil\u{7}: 1)]").unwrap_err().contains(['\u{202e}', '\u{7}']));
+        assert!(!from_text("[(\u{202e}evil\u{7}: 1)]").unwrap_err().to_string().contains(['\u{202e}', '\u{7}']));
         let own = [Event { ec: Some(0.3), ..day()[0] }];
         assert_eq!(from_text(&to_text(&own).unwrap()).unwrap(), own);
         for text in [
@@ -76,7 +77,7 @@ mod tests {
             "[(start:\"08:00\",seconds:1,give:Drip(ml:5))]",
             "[(start:\"08:00\",seconds:60,give:Drip(ml:-5))]",
         ] {
-            assert!(from_text(text).unwrap_err().starts_with("What was copied is not a list of events"), "{text}");
+            assert!(from_text(text).unwrap_err().to_string().starts_with("What was copied is not a list of events"), "{text}");
         }
     }
 }

@@ -1,5 +1,6 @@
 //! Lengths of time and what events give, in words; and lengths as people write them.
 
+use super::refused::Refused;
 use crate::scenario::ranges::EVENT_SECONDS;
 use crate::scenario::{Event, Give};
 use crate::units::HOUR_S;
@@ -37,10 +38,10 @@ pub fn every(seconds: u32) -> String {
 /// A length from text, s: "5" and "5 min" are minutes, "90 s" seconds, "1:30" minutes and seconds, "1 h 5 min" all of it.
 ///
 /// # Errors
-/// What it takes, in words.
-pub fn length_s(text: &str) -> Result<f64, String> {
+/// [`Refused`], with what it takes.
+pub fn length_s(text: &str) -> Result<f64, Refused> {
     let bad = || format!("\"{}\" is no length; write 5 min, 90 s or 1:30, from 5 s to 12 h", text.chars().take(30).collect::<String>());
-    any_length_s(text).filter(|s| (EVENT_SECONDS.0..=EVENT_SECONDS.1).contains(s)).ok_or_else(bad)
+    any_length_s(text).filter(|s| (EVENT_SECONDS.0..=EVENT_SECONDS.1).contains(s)).ok_or_else(|| bad().into())
 }
 
 /// A length of any size from text, whole s; `None` where it is no length.

@@ -16,7 +16,10 @@ pub mod new_bench;
 pub mod own_preset;
 pub mod plan_edit;
 pub mod preset_use;
+pub mod refused;
 pub mod resize;
 pub mod schedule_edit;
 pub mod steps;
 pub mod valves;
+
+pub use refused::Refused;

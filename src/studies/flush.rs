@@ -6,6 +6,7 @@ use std::sync::Arc;
 use rayon::prelude::*;
 use serde::Serialize;
 
+use crate::engine::EngineError;
 use crate::engine::column::{Column, State};
 use crate::engine::run::simulation::{RunError, Simulation};
 use crate::engine::run::{Ready, Workshop};
@@ -14,7 +15,7 @@ use crate::engine::supply::timetable::{By, Call};
 use crate::scenario::plan::on_day;
 use crate::scenario::presets::Library;
 use crate::scenario::{Base, Clock, DAY_S, Event, Give, Problem, Scenario, Top, ranges};
-use crate::studies::not_run::NotRun;
+use crate::studies::StudyError;
 use crate::units::HOUR_S;
 
 /// EC of plain water where none is named, mS/cm (judgement).
@@ -116,20 +117,25 @@ pub struct LaneFlush {
 /// `go_on` is asked before each lane; lanes after a no are left out.
 ///
 /// # Errors
-/// [`NotRun`] for the first lane that cannot be built or does not get there.
-pub fn flush(scenario: &Scenario, library: &Library, rinse: Rinse, go_on: &(dyn Fn() -> bool + Sync)) -> Result<Vec<LaneFlush>, NotRun> {
+/// [`StudyError`] for the first lane that cannot be built or does not get there.
+pub fn flush(
+    scenario: &Scenario,
+    library: &Library,
+    rinse: Rinse,
+    go_on: &(dyn Fn() -> bool + Sync),
+) -> Result<Vec<LaneFlush>, StudyError> {
     let lanes = Workshop::default().ready(scenario, library)?.for_its_days();
     let one = |(index, ready): (usize, &Ready)| go_on().then(|| lane_flush(scenario, index, ready, rinse));
-    let done: Vec<Option<Result<LaneFlush, NotRun>>> = lanes.par_iter().enumerate().map(one).collect();
+    let done: Vec<Option<Result<LaneFlush, StudyError>>> = lanes.par_iter().enumerate().map(one).collect();
     done.into_iter().flatten().collect()
 }
 
-fn lane_flush(scenario: &Scenario, index: usize, ready: &Ready, rinse: Rinse) -> Result<LaneFlush, NotRun> {
+fn lane_flush(scenario: &Scenario, index: usize, ready: &Ready, rinse: Rinse) -> Result<LaneFlush, StudyError> {
     let lane = &scenario.lanes[index];
     let mut simulation = ready.simulation();
     let days = scenario.days as usize;
     let morning = ready.timetable.first_start(days).unwrap_or(scenario.light.on.seconds());
-    let stopped = |cause| NotRun::Stopped { lane: lane.name.clone(), cause };
+    let stopped = |cause: RunError| EngineError::ran(&lane.name, cause);
     simulation.advance_to(on_day(days, morning), |_| {}).map_err(stopped)?;
     simulation.follow(Arc::new(EventClock::silent()));
     let begins = Begins::of(&simulation);

@@ -3,11 +3,13 @@
 pub mod choose;
 pub mod compare;
 pub mod daily_use;
+pub mod error;
 pub mod exactness;
 pub mod finder;
 pub mod first_schedule;
 pub mod flush;
 pub mod grace;
-pub mod not_run;
 pub mod spread;
 pub mod told;
+
+pub use error::StudyError;

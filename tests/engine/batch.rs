@@ -4,8 +4,9 @@ use crate::common;
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
+use slakeline::engine::EngineError;
 use slakeline::engine::column::BuildError;
-use slakeline::engine::run::{EachDay, LaneRun, MemberFailed, Midnights, Outcome, Ready, ReadyBench, Watch, Workshop, batch};
+use slakeline::engine::run::{EachDay, LaneRun, Midnights, Outcome, Ready, ReadyBench, Watch, Workshop, batch};
 use slakeline::figures::{DayFigures, day_figures};
 use slakeline::scenario::presets::Library;
 use slakeline::scenario::*;
@@ -64,8 +65,8 @@ fn members_are_the_same_at_one_two_and_eight_threads_and_as_they_are_alone() {
                     assert_eq!(midnights, &run.midnights);
                 }
             }
-            Err(MemberFailed::Unbuilt(_)) => assert_eq!(i, 5),
-            Err(MemberFailed::Ran { lane, why }) => {
+            Err(EngineError::Build(_)) => assert_eq!(i, 5),
+            Err(EngineError::Ran { lane, why }) => {
                 assert_eq!((i, lane), (9, &member.lanes[0].name));
                 assert!(why.to_string().contains("did not converge"), "{why}");
             }

@@ -4,6 +4,7 @@ use slakeline::engine::run::Workshop;
 use slakeline::figures::day_figures;
 use slakeline::scenario::presets::{Library, demos};
 use slakeline::scenario::{Demand, Scenario};
+use slakeline::studies::StudyError;
 use slakeline::studies::choose::{Asked, Point, choose, missed, words};
 use slakeline::studies::finder::Figure;
 
@@ -79,7 +80,8 @@ fn what_is_asked_for_is_checked_by_name_and_a_no_ends_it() {
         (asked(&scenario, &["pumice"], &[5.0; 401]), "--litres"),
         (Asked { heights_cm: vec![-1.0], ..good.clone() }, "--heights"),
     ] {
-        assert_eq!(choose(&scenario, &library, &wrong, &|| true, &|_| ()).unwrap_err().field, field);
+        let refused = choose(&scenario, &library, &wrong, &|| true, &|_| ());
+        assert!(matches!(&refused, Err(StudyError::Asked(p)) if p.field == field), "{field}: {refused:?}");
     }
     // Eight volumes of every medium, unless others are named.
     assert_eq!(Asked::of(&scenario, 0).zones(&scenario, &library).len(), 8 * library.media.len());

@@ -4,7 +4,8 @@ use slakeline::engine::run::{EachDay, LaneRun, Recorder, Workshop};
 use slakeline::figures::day_figures;
 use slakeline::scenario::presets::{Library, demos};
 use slakeline::scenario::{Clock, Demand, Event, Give, Scenario};
-use slakeline::studies::finder::{Asked, Budget, Figure, FinderError, Found, Hardware, Waiting, find, words};
+use slakeline::studies::StudyError;
+use slakeline::studies::finder::{Asked, Budget, Figure, Found, Hardware, Waiting, find, words};
 
 /// A bare block alone: it settles within days.
 fn block() -> Scenario {
@@ -106,14 +107,14 @@ fn what_cannot_be_is_refused_and_a_no_ends_it() {
         (Hardware { emitter_l_per_h: Some(f64::NAN), ..Hardware::default() }, "--emitter"),
     ] {
         let refused = find(&scenario, &library, &Asked { hardware, ..asked }, &Budget::WHOLE, Waiting::NOBODY);
-        assert!(matches!(&refused, Err(FinderError::Asked(p)) if p.field == field), "{field}");
+        assert!(matches!(&refused, Err(StudyError::Asked(p)) if p.field == field), "{field}");
     }
     let backwards = Asked { first: asked.last, last: asked.first, ..asked };
     assert!(
-        matches!(find(&scenario, &library, &backwards, &Budget::WHOLE, Waiting::NOBODY), Err(FinderError::Asked(p)) if p.field == "--last")
+        matches!(find(&scenario, &library, &backwards, &Budget::WHOLE, Waiting::NOBODY), Err(StudyError::Asked(p)) if p.field == "--last")
     );
     scenario.lanes[0].demand = Demand::Measured { litres_per_day: 0.0, steady_share: 0.5 };
-    assert!(matches!(find(&scenario, &library, &asked, &Budget::WHOLE, Waiting::NOBODY), Err(FinderError::NothingUsed)));
+    assert!(matches!(find(&scenario, &library, &asked, &Budget::WHOLE, Waiting::NOBODY), Err(StudyError::NothingUsed)));
 }
 
 /// An aubergine's block on a slab alone, and the same with another aim.
@@ -197,7 +198,7 @@ fn a_pump_that_cannot_deliver_is_told_with_what_it_gives() {
     let asked =
         Asked { hardware: Hardware { pump_l_per_h: Some(0.05 * plants), ..Hardware::default() }, ..Asked::within_the_light(&scenario) };
     let refused = find(&scenario, &Library::shipped(), &asked, &Budget::WHOLE, Waiting::NOBODY);
-    assert!(matches!(&refused, Err(FinderError::TooLittle { gives_l, uses_l, .. }) if gives_l < uses_l), "{refused:?}");
+    assert!(matches!(&refused, Err(StudyError::TooLittle { gives_l, uses_l, .. }) if gives_l < uses_l), "{refused:?}");
     // One that can just do is not refused.
     let just = Asked { hardware: Hardware { pump_l_per_h: Some(0.3 * plants), ..asked.hardware }, ..asked };
     assert!(find(&scenario, &Library::shipped(), &just, &Budget::COARSE, Waiting::NOBODY).unwrap().is_some());
@@ -258,6 +259,6 @@ fn one_valve_is_looked_at_and_the_other_stays_as_it_is() {
     assert_eq!(found.scenario.validate(&Library::shipped()), []);
     for valve in [2, usize::MAX] {
         let refused = find(&bench, &Library::shipped(), &Asked { valve, ..asked }, &Budget::COARSE, Waiting::NOBODY);
-        assert!(matches!(&refused, Err(FinderError::Asked(p)) if p.field == "--valve"));
+        assert!(matches!(&refused, Err(StudyError::Asked(p)) if p.field == "--valve"));
     }
 }

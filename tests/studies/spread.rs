@@ -12,7 +12,7 @@ fn bench(demo: usize, lanes: usize, days: u32) -> Scenario {
 }
 
 fn told(scenario: &Scenario, ask: &Ask) -> Spread {
-    spread(scenario, &Library::shipped(), ask, &|| true, &|_| ()).unwrap()
+    spread(scenario, &Library::shipped(), ask, &|| true, &|_, _| ()).unwrap()
 }
 
 /// Emitters alone.
@@ -133,10 +133,10 @@ fn what_fails_is_counted_and_told_and_a_no_keeps_what_is_there() {
     let asked = std::sync::atomic::AtomicUsize::new(0);
     // Two lanes a member, and the bench as it stands with its emitters before.
     let go_on = || asked.fetch_add(1, std::sync::atomic::Ordering::Relaxed) < 120;
-    let some = spread(&scenario, &Library::shipped(), &ask, &go_on, &|_| ()).unwrap();
+    let some = spread(&scenario, &Library::shipped(), &ask, &go_on, &|_, _| ()).unwrap();
     assert!(some.ran > 0 && some.ran < 40 && some.failed == 0, "{}", some.ran);
     assert!(some.lanes.iter().all(|l| l.bands.contains_key("lowest")));
-    let nothing = spread(&scenario, &Library::shipped(), &ask, &|| false, &|_| ()).unwrap();
+    let nothing = spread(&scenario, &Library::shipped(), &ask, &|| false, &|_, _| ()).unwrap();
     assert_eq!((nothing.ran, nothing.lanes[0].bands.len()), (0, 0));
     scenario.solver = Solver { tolerance: 1e-8, convergence: 1e-9, min_step_s: 1.0, ..Solver::default() };
     let none = told(&scenario, &ask);

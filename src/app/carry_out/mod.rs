@@ -51,14 +51,14 @@ impl App {
             Action::TrySet(edit) => return self.bench.try_set(&edit),
             Action::EditSet(edit) => match self.bench.edit_set(&edit) {
                 Ok(()) => self.pages.tracks.focus_selected(self.bench.selected.is_some()),
-                Err(why) => self.shell.notice = Some(Notice::refusal(why)),
+                Err(why) => self.shell.notice = Some(Notice::refusal(why.to_string())),
             },
             Action::Pick(set) => self.bench.pick(set),
             Action::TakeValve(valve) => self.take_valve(valve),
             Action::NextValve => self.next_valve(),
             Action::EditSetQuietly(edit) => {
                 if let Err(why) = self.bench.edit_set(&edit) {
-                    self.shell.notice = Some(Notice::refusal(why));
+                    self.shell.notice = Some(Notice::refusal(why.to_string()));
                 }
             }
             Action::Nudge(_)

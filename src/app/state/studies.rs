@@ -28,6 +28,9 @@ pub enum Study {
     Choice,
 }
 
+/// Members after which the first of a spread is shown; after that, whenever there are twice as many. Fewer make no tenths to look at.
+const FIRST_PART: usize = 64;
+
 /// A question.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Question {
@@ -162,7 +165,12 @@ impl Studies {
                     return Some(Err(problem.to_string()));
                 }
                 #[allow(clippy::cast_precision_loss)]
-                let so_far = |done: usize| work.at(done as f64 / f64::from(ask.members), "");
+                let so_far = |done: usize, answer: &dyn Fn() -> Spread| {
+                    work.at(done as f64 / f64::from(ask.members), "");
+                    if done >= FIRST_PART && done.is_power_of_two() {
+                        work.so_far(Ok(answer()));
+                    }
+                };
                 let found = on_threads(|| spread(&scenario, &library, &ask, &|| work.wanted(), &so_far));
                 Some(found.map_err(|e| e.to_string()))
             }),
@@ -176,7 +184,7 @@ impl Studies {
                     work.so_far(Ok(points.clone()));
                 };
                 let found = on_threads(|| choose(&scenario, &library, &asked, &|| work.wanted(), &done));
-                Some(found.map_err(|problem| problem.to_string()))
+                Some(found.map_err(|e| e.to_string()))
             }),
         }
     }

@@ -106,7 +106,7 @@ fn fields(form: &mut Form<'_>, ui: &mut Ui, events: &[Event], picked: &[usize], 
         Id::unique("event length").with(picked.first()),
         ["Lasts", "5 min, 90 s, 1 min 30 s, or 1:30; 5 s to 12 h"],
         &length,
-        |text| Ok(SetEdit::Last { seconds: length_s(text)? }),
+        |text| Ok(SetEdit::Last { seconds: length_s(text).map_err(|e| e.to_string())? }),
     );
     kind(form, ui, first, events.iter().all(|e| e.ml().is_some() == first.ml().is_some()));
     amount(form, ui, first, picked, &whose);

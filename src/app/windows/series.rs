@@ -85,7 +85,7 @@ impl SeriesForm {
     /// Draws the window below the tracks of water, so that these can be seen.
     pub fn show(&mut self, ctx: &egui::Context, schedule: &[Event], feed_ec: f64, units: Units) -> Asked {
         let t = Tokens::now(ctx);
-        let made = self.series().and_then(|s| Ok((s, SetEdit::Series(s).made(schedule, &[])?)));
+        let made = self.series().and_then(|s| Ok((s, SetEdit::Series(s).made(schedule, &[]).map_err(|e| e.to_string())?)));
         let mut asked = Asked::Show(made.as_ref().ok().map(|(s, _)| SetEdit::Series(*s)));
         let frame = Frame::popup(&ctx.global_style()).inner_margin(16).corner_radius(8).fill(t.card);
         let id = Id::unique("series");

@@ -121,6 +121,14 @@ pub enum BuildError {
     },
 }
 
+impl BuildError {
+    /// What to do about it, in one line.
+    #[must_use]
+    pub fn remedy(&self) -> &'static str {
+        "Correct the lane named; `slakeline check FILE` lists every problem."
+    }
+}
+
 impl Column {
     /// Lays a lane out in layers. The lane is expected to be valid; what is not valid ends in an error, never a panic.
     ///

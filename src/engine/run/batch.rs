@@ -3,29 +3,14 @@
 use rayon::prelude::*;
 
 use super::feedback::Until;
-use super::lane::{Failed, Ready};
+use super::lane::Ready;
 use super::recorder::Recorder;
 use super::workshop::ReadyBench;
+use crate::engine::EngineError;
 use crate::engine::column::BuildError;
 
-/// Why a member came to nothing.
-#[derive(Clone, Debug, PartialEq, thiserror::Error)]
-pub enum MemberFailed {
-    /// It could not be made ready.
-    #[error(transparent)]
-    Unbuilt(#[from] BuildError),
-    /// One of its lanes failed.
-    #[error("lane \"{lane}\": {why}")]
-    Ran {
-        /// The lane.
-        lane: String,
-        /// Why.
-        why: Failed,
-    },
-}
-
 /// What came of a member: what was kept of each of its lanes.
-pub type Outcome<K> = Result<Vec<K>, MemberFailed>;
+pub type Outcome<K> = Result<Vec<K>, EngineError>;
 
 /// Who waits for a batch.
 #[derive(Clone, Copy)]
@@ -56,11 +41,11 @@ where
     R::Kept: Send,
 {
     let go_on = || (watch.go_on)();
-    let lane_of = |member: &M, (i, lane): (usize, Ready)| -> Option<Result<R::Kept, MemberFailed>> {
+    let lane_of = |member: &M, (i, lane): (usize, Ready)| -> Option<Result<R::Kept, EngineError>> {
         let mut recorder = recorder(member, i, &lane);
         let ended = lane.run_with(days, &mut recorder, &go_on)?;
         Some(match ended.failure() {
-            Some(why) => Err(MemberFailed::Ran { lane: lane.name, why }),
+            Some(why) => Err(EngineError::ran(&lane.name, why)),
             None => Ok(recorder.kept()),
         })
     };

@@ -35,7 +35,7 @@ mod settling;
 pub mod simulation;
 pub mod workshop;
 
-pub use batch::{MemberFailed, Outcome, Watch, batch};
+pub use batch::{Outcome, Watch, batch};
 pub use dawn::RunIn;
 pub use each_day::EachDay;
 pub use keep::{Keep, Often};

@@ -16,23 +16,24 @@ pub use self::asked::Asked;
 use self::point::Bench;
 pub use self::point::{Had, Point};
 pub use self::words::{missed, words};
+use crate::scenario::Scenario;
 use crate::scenario::presets::Library;
-use crate::scenario::{Problem, Scenario};
+use crate::studies::StudyError;
 
 /// Every root zone asked for, in the order of media, volumes and heights. `go_on` is asked before each run; points that were not reached
 /// after a no are left out. `done` is told each as it is found: in any order, and by any thread.
 ///
 /// # Errors
-/// [`Problem`] for the first thing asked for that cannot be.
+/// [`StudyError::Asked`] for the first thing asked for that cannot be.
 pub fn choose(
     scenario: &Scenario,
     library: &Library,
     asked: &Asked,
     go_on: &(dyn Fn() -> bool + Sync),
     done: &(dyn Fn(&Point) + Sync),
-) -> Result<Vec<Point>, Problem> {
+) -> Result<Vec<Point>, StudyError> {
     if let Some(problem) = asked.problem(scenario, library) {
-        return Err(problem);
+        return Err(problem.into());
     }
     let bench = Bench::of(scenario, library, asked);
     let one = |zone: &asked::Zone| {

@@ -8,7 +8,8 @@ use crate::engine::run::{LaneRun, Workshop};
 use crate::figures::day::dries_points;
 use crate::scenario::presets::Library;
 use crate::scenario::{Container, Event, Give, Part, Roots, Scenario, Shape, Start, StartSalt, StartWater, Valve, Walls};
-use crate::studies::finder::{self, AimTold, Budget, FinderError, Waiting};
+use crate::studies::StudyError;
+use crate::studies::finder::{self, AimTold, Budget, Waiting};
 use crate::studies::grace::{Fault, grace_of};
 
 /// A root zone, and what it asks for.
@@ -196,6 +197,6 @@ impl<'a> Bench<'a> {
 }
 
 /// Why there is no schedule, in words.
-fn told(why: &FinderError) -> String {
+fn told(why: &StudyError) -> String {
     why.to_string()
 }

@@ -9,7 +9,7 @@ use std::fmt;
 
 use serde::{Serialize, Serializer};
 
-use crate::engine::column::layers::{BuildError, Column};
+use crate::engine::column::Column;
 use crate::engine::run::feedback::{self, Until};
 use crate::engine::run::ledger::{Closure, Ledger};
 use crate::engine::run::simulation::{RunError, Simulation};
@@ -19,6 +19,7 @@ use crate::figures::day::uptake_met;
 use crate::scenario::presets::Library;
 use crate::scenario::refined::{THINNER, TIGHTER, refined};
 use crate::scenario::{Clock, DAY_S, Scenario};
+use crate::studies::StudyError;
 
 /// EC that differences are at least a share of, mS/cm: near none, a share of it says nothing (judgement).
 const LEAST_EC: f64 = 0.1;
@@ -217,13 +218,13 @@ impl DayApart {
 /// is told from time to time what share (0–1) is done.
 ///
 /// # Errors
-/// [`BuildError`] when a lane cannot be built.
+/// [`StudyError`] when a lane cannot be built.
 pub fn exactness(
     scenario: &Scenario,
     library: &Library,
     go_on: &dyn Fn() -> bool,
     so_far: &dyn Fn(f64),
-) -> Result<Option<Exactness>, BuildError> {
+) -> Result<Option<Exactness>, StudyError> {
     let until = Until { days: scenario.days, settled: false };
     let mut timed = Vec::with_capacity(2);
     for scenario in [scenario, &refined(scenario)] {

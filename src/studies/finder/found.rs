@@ -3,8 +3,7 @@
 use serde::Serialize;
 
 use super::judged::{AimTold, LaneSettled};
-use crate::engine::column::BuildError;
-use crate::scenario::{Event, Problem, Scenario};
+use crate::scenario::{Event, Scenario};
 
 /// What was found.
 #[derive(Clone, Debug, Serialize)]
@@ -82,46 +81,5 @@ impl Found {
     #[must_use]
     pub fn meets_all(&self) -> bool {
         self.aims.iter().all(|a| a.met) && self.lanes.iter().all(LaneSettled::repeats)
-    }
-}
-
-/// Why nothing was found.
-#[derive(Clone, Debug, thiserror::Error)]
-pub enum FinderError {
-    /// A lane cannot be built.
-    #[error(transparent)]
-    Build(#[from] BuildError),
-    /// What is asked for cannot be.
-    #[error("{0}")]
-    Asked(Problem),
-    /// The plants use nothing, so that there is nothing to give.
-    #[error("the plants of no lane use any water, so there is nothing to give")]
-    NothingUsed,
-    /// What the equipment gives between the first and the last event is less than a plant uses.
-    #[error("the equipment gives each plant of lane \"{lane}\" at most {gives_l:.2} L a day within these hours; it uses {uses_l:.2} L")]
-    TooLittle {
-        /// The lane.
-        lane: String,
-        /// L per plant and day.
-        gives_l: f64,
-        /// L per plant and day.
-        uses_l: f64,
-    },
-    /// Every run stopped.
-    #[error("every schedule tried stopped before its day was over")]
-    AllStopped,
-}
-
-impl FinderError {
-    /// What to do about it, in one line.
-    #[must_use]
-    pub fn remedy(&self) -> &'static str {
-        match self {
-            Self::Build(_) => "`slakeline check FILE` names what cannot be in the scenario.",
-            Self::Asked(_) => "Give a value in that range.",
-            Self::NothingUsed => "Give a lane a daily use, or a climate its use can be computed from.",
-            Self::TooLittle { .. } => "Allow more events, longer hours, or more from emitters and pump.",
-            Self::AllStopped => "Simulate the scenario first: what stops it there is told with its remedy.",
-        }
     }
 }

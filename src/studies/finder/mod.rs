@@ -22,7 +22,7 @@ mod words;
 
 pub use self::asked::{Asked, Lean};
 pub use self::budget::Budget;
-pub use self::found::{FinderError, Found, Point, PointLane};
+pub use self::found::{Found, Point, PointLane};
 pub use self::hardware::Hardware;
 pub use self::judged::{AimTold, Figure, LaneSettled, NotJudged};
 pub use self::plan::laid_on;
@@ -30,20 +30,21 @@ pub use self::waiting::Waiting;
 pub use self::words::words;
 use crate::scenario::Scenario;
 use crate::scenario::presets::Library;
+use crate::studies::StudyError;
 
 /// Looks for a schedule; `None` where it was given up before one had settled.
 ///
 /// # Errors
-/// [`FinderError`].
+/// [`StudyError`].
 pub fn find(
     scenario: &Scenario,
     library: &Library,
     asked: &Asked,
     budget: &Budget,
     waiting: Waiting<'_>,
-) -> Result<Option<Found>, FinderError> {
+) -> Result<Option<Found>, StudyError> {
     if let Some(problem) = asked.problems(scenario).into_iter().next() {
-        return Err(FinderError::Asked(problem));
+        return Err(StudyError::Asked(problem));
     }
     search::Search::new(setup::Setup::new(scenario, library, asked)?).run(budget, waiting)
 }

@@ -4,12 +4,13 @@ use rayon::prelude::*;
 
 use super::answers::{Answers, Tried};
 use super::budget::Budget;
-use super::found::{FinderError, Found};
+use super::found::Found;
 use super::plan::Plan;
 use super::setup::Setup;
 use super::told::Telling;
 use super::waiting::Waiting;
 use crate::engine::run::Settled;
+use crate::studies::StudyError;
 
 /// A search under way.
 pub(super) struct Search<'a> {
@@ -25,7 +26,7 @@ impl<'a> Search<'a> {
 
     /// Looks, closes in, settles and proposes; `None` when `go_on` said no before anything had settled. `first` is told of a proposal that is
     /// not the best yet, as soon as there is one.
-    pub fn run(mut self, budget: &Budget, waiting: Waiting<'_>) -> Result<Option<Found>, FinderError> {
+    pub fn run(mut self, budget: &Budget, waiting: Waiting<'_>) -> Result<Option<Found>, StudyError> {
         let Waiting { go_on, progress, first } = waiting;
         if budget.trade_off {
             self.close_in(&Budget::FIRST, go_on, &|_| ());
@@ -43,7 +44,7 @@ impl<'a> Search<'a> {
         progress(1.0);
         match self.best_found() {
             Some(found) => Ok(Some(found)),
-            None if go_on() => Err(FinderError::AllStopped),
+            None if go_on() => Err(StudyError::AllStopped),
             None => Ok(None),
         }
     }

@@ -4,7 +4,6 @@ use std::sync::Arc;
 
 use super::answers::Tried;
 use super::asked::Asked;
-use super::found::FinderError;
 use super::judged::Judged;
 use super::plan::{Plan, Way};
 use crate::engine::column::Column;
@@ -12,7 +11,7 @@ use crate::engine::column::capacity::container_capacity;
 use crate::engine::run::{Settled, Workshop, run};
 use crate::scenario::presets::Library;
 use crate::scenario::{Event, Give, Lane, Scenario, StartSalt, StartWater, Targets};
-use crate::studies::daily_use;
+use crate::studies::{StudyError, daily_use};
 
 /// Days of a coarse look: water settles within them.
 const DAYS: u32 = 4;
@@ -44,7 +43,7 @@ pub(super) struct Setup<'a> {
 
 impl<'a> Setup<'a> {
     /// Set up for a bench.
-    pub fn new(bench: &Scenario, library: &'a Library, asked: &'a Asked) -> Result<Self, FinderError> {
+    pub fn new(bench: &Scenario, library: &'a Library, asked: &'a Asked) -> Result<Self, StudyError> {
         let mut proposed_on = bench.clone();
         let columns: Vec<_> = Workshop::default().ready(bench, library)?.columns().cloned().collect();
         let mut starting_aims = Vec::new();
@@ -66,7 +65,7 @@ impl<'a> Setup<'a> {
         let lanes = || scenario.lanes.iter().zip(&columns);
         let uses: Vec<f64> = lanes().map(|(l, c)| 1000.0 * daily_use::litres(l, &c.crop, &scenario)).collect();
         if uses.iter().all(|u| *u <= 0.0) {
-            return Err(FinderError::NothingUsed);
+            return Err(StudyError::NothingUsed);
         }
         let flood = given_on(&scenario).iter().find_map(|e| match e.give {
             Give::Flood { depth_cm } => Some((e.seconds, depth_cm)),
@@ -167,12 +166,10 @@ pub(super) fn given_on(scenario: &Scenario) -> &[Event] {
 }
 
 /// Whether the equipment can give every lane what it uses.
-fn enough(scenario: &Scenario, asked: &Asked, uses: &[f64]) -> Result<(), FinderError> {
+fn enough(scenario: &Scenario, asked: &Asked, uses: &[f64]) -> Result<(), StudyError> {
     let most = asked.hardware.most_ml(asked.first.seconds(), asked.last.seconds(), scenario);
     match scenario.lanes.iter().zip(uses).find(|(lane, ml)| most * lane.dose < ENOUGH * **ml) {
-        Some((lane, ml)) => {
-            Err(FinderError::TooLittle { lane: lane.name.clone(), gives_l: most * lane.dose / 1000.0, uses_l: ml / 1000.0 })
-        }
+        Some((lane, ml)) => Err(StudyError::TooLittle { lane: lane.name.clone(), gives_l: most * lane.dose / 1000.0, uses_l: ml / 1000.0 }),
         None => Ok(()),
     }
 }

@@ -15,13 +15,14 @@ use rayon::prelude::*;
 pub use self::answer::{Grace, LOOK_AHEAD_H, LaneGrace};
 pub use self::fault::Fault;
 pub use self::words::worst_words;
+use crate::engine::EngineError;
 use crate::engine::run::feedback::Until;
 use crate::engine::run::simulation::{RunError, Simulation};
 use crate::engine::run::{Ready, Workshop};
 use crate::scenario::plan::on_day;
 use crate::scenario::presets::Library;
 use crate::scenario::{Base, Scenario};
-use crate::studies::not_run::NotRun;
+use crate::studies::StudyError;
 use crate::units::HOUR_S;
 
 /// Days that a look ahead from the last hour of a day reaches into.
@@ -31,21 +32,21 @@ const LOOK_AHEAD_DAYS: u32 = 4;
 /// given, and `None` only when nothing was.
 ///
 /// # Errors
-/// [`NotRun`] for the first lane that cannot be built or does not get to that day.
-pub fn grace(scenario: &Scenario, library: &Library, go_on: &(dyn Fn() -> bool + Sync)) -> Result<Option<Vec<LaneGrace>>, NotRun> {
+/// [`StudyError`] for the first lane that cannot be built or does not get to that day.
+pub fn grace(scenario: &Scenario, library: &Library, go_on: &(dyn Fn() -> bool + Sync)) -> Result<Option<Vec<LaneGrace>>, StudyError> {
     grace_of(scenario, library, &Fault::ALL, go_on)
 }
 
 /// The same of some faults only.
 ///
 /// # Errors
-/// [`NotRun`] likewise.
+/// [`StudyError`] likewise.
 pub fn grace_of(
     scenario: &Scenario,
     library: &Library,
     faults: &[Fault],
     go_on: &(dyn Fn() -> bool + Sync),
-) -> Result<Option<Vec<LaneGrace>>, NotRun> {
+) -> Result<Option<Vec<LaneGrace>>, StudyError> {
     // What a probe calls for is known only for days that were gone through.
     let until = Until { days: scenario.days + LOOK_AHEAD_DAYS, settled: false };
     let Some(lanes) = Workshop::default().ready(scenario, library)?.timed(until, go_on) else { return Ok(None) };
@@ -58,7 +59,7 @@ pub fn grace_of(
         if !go_on() {
             return Ok(None);
         }
-        starts.push(hours(lane, scenario.days).map_err(|cause| NotRun::Stopped { lane: scenario.lanes[index].name.clone(), cause })?);
+        starts.push(hours(lane, scenario.days).map_err(|cause| EngineError::ran(&scenario.lanes[index].name, cause))?);
     }
     let told = |(i, ready): (usize, &Ready)| fault::told(scenario, (scenario.valve_of(i), ready));
     let asked_for = |of_lane: Vec<Fault>| of_lane.into_iter().filter(|f| faults.contains(f)).collect();

@@ -9,12 +9,12 @@ use super::emitters::{self, Emitters, Tenth};
 use super::members::{self, Ask, MemberLane, Members};
 use super::shares::{Named, shares};
 use super::unknowns::{Law, Unknown, Unknowns};
-use crate::engine::column::BuildError;
 use crate::engine::run::feedback::Until;
 use crate::engine::run::{Ready, Workshop};
 use crate::figures::Aims;
 use crate::scenario::presets::Library;
 use crate::scenario::{Lane, Scenario};
+use crate::studies::StudyError;
 use crate::studies::told::FIGURES;
 
 /// How sure a bench's last day is.
@@ -88,36 +88,42 @@ struct Before {
 }
 
 /// Asks how sure a bench is. `go_on` is asked before each day of each run; once it says no, the answer is of the members run so far. `so_far`
-/// is told after each member how many are done.
+/// is told after each member how many are done, and can have the answer of these.
 ///
 /// # Errors
-/// [`BuildError`] when a lane of the bench as it stands cannot be built.
+/// [`StudyError`] when a lane of the bench as it stands cannot be built.
 pub fn spread(
     scenario: &Scenario,
     library: &Library,
     ask: &Ask,
     go_on: &(dyn Fn() -> bool + Sync),
-    so_far: &(dyn Fn(usize) + Sync),
-) -> Result<Spread, BuildError> {
+    so_far: &(dyn Fn(usize, &dyn Fn() -> Spread) + Sync),
+) -> Result<Spread, StudyError> {
     let unknowns = Unknowns::of(scenario, library, ask.emitter_cv, ask.scale)?;
     let ready = Workshop::default().ready(scenario, library)?.timed(Until { days: scenario.days, settled: false }, go_on);
     let ready = ready.unwrap_or_default();
     let lanes = scenario.lanes.iter().enumerate();
     let before: Vec<Before> = lanes.map(|(i, lane)| before(scenario, (i, lane), ready.get(i), unknowns.emitters_of(i), go_on)).collect();
     let aims: Vec<Aims> = before.iter().map(|b| b.aims).collect();
-    let members = members::run((scenario, library), &unknowns, &aims, ask, go_on, so_far);
+    let answer = |members: &Members| answer(scenario, &unknowns, ask, members, &before);
+    let part = |done: usize, members: &dyn Fn() -> Members| so_far(done, &|| answer(&members()));
+    Ok(answer(&members::run((scenario, library), &unknowns, &aims, ask, go_on, &part)))
+}
+
+/// What some members tell.
+fn answer(scenario: &Scenario, unknowns: &Unknowns, ask: &Ask, members: &Members, before: &[Before]) -> Spread {
     let failures = || members.members.iter().flatten().filter_map(|m| m.as_ref().err());
-    Ok(Spread {
+    Spread {
         days: scenario.days,
         seed: ask.seed,
         members: ask.members,
         ran: members.members.iter().flatten().count(),
         failed: failures().count(),
         first_failure: failures().next().map(ToString::to_string),
-        unknowns: drawings(scenario, &unknowns),
+        unknowns: drawings(scenario, unknowns),
         units: FIGURES.iter().map(|f| (f.key, f.unit)).collect(),
-        lanes: before.into_iter().enumerate().map(|(i, b)| lane_spread(&scenario.lanes[i], i, &members, &unknowns, b)).collect(),
-    })
+        lanes: before.iter().enumerate().map(|(i, b)| lane_spread(&scenario.lanes[i], i, members, unknowns, b)).collect(),
+    }
 }
 
 fn before(scenario: &Scenario, (i, lane): (usize, &Lane), ready: Option<&Ready>, cv: f64, go_on: &(dyn Fn() -> bool + Sync)) -> Before {
@@ -128,16 +134,16 @@ fn before(scenario: &Scenario, (i, lane): (usize, &Lane), ready: Option<&Ready>,
     Before { aims, as_it_stands, plants: groups.and_then(|groups| emitters::emitters(&groups)) }
 }
 
-fn lane_spread(described: &Lane, lane: usize, members: &Members, unknowns: &Unknowns, before: Before) -> LaneSpread {
+fn lane_spread(described: &Lane, lane: usize, members: &Members, unknowns: &Unknowns, before: &Before) -> LaneSpread {
     let good = || members.members.iter().enumerate().filter_map(|(m, member)| Some((m, member.as_ref()?.as_ref().ok()?)));
     let lanes: Vec<&MemberLane> = good().filter_map(|(_, member)| member.get(lane)).collect();
     let scores: Vec<Vec<f64>> = members.scores.iter().map(|s| good().map(|(m, _)| s[m]).collect()).collect();
     let (bands, without) = bands::figure_bands(&lanes);
     let shares = shares(&lanes, &scores, unknowns, lane);
-    let figures = |l: MemberLane| FIGURES.iter().zip(l.figures).filter(|(_, v)| v.is_finite()).map(|(f, v)| (f.key, v)).collect();
+    let figures = |l: &MemberLane| FIGURES.iter().zip(l.figures).filter(|(_, v)| v.is_finite()).map(|(f, v)| (f.key, v)).collect();
     LaneSpread {
         name: described.name.clone(),
-        as_it_stands: before.as_it_stands.map(figures).unwrap_or_default(),
+        as_it_stands: before.as_it_stands.as_ref().map(figures).unwrap_or_default(),
         chance: bands::chances(&lanes, &before.aims),
         bands,
         without,

@@ -101,14 +101,14 @@ pub struct Members {
 
 /// Draws and runs members side by side. What comes out hangs on the bench and on what is asked, and not on how many threads there are.
 /// `aims` are each lane's. `go_on` is asked before each day of each lane; once it says no, no more members are begun. `so_far` is told after
-/// each how many are.
+/// each how many are, and what there is of all.
 pub fn run(
     (scenario, library): (&Scenario, &Library),
     unknowns: &Unknowns,
     aims: &[Aims],
     ask: &Ask,
     go_on: &(dyn Fn() -> bool + Sync),
-    so_far: &(dyn Fn(usize) + Sync),
+    so_far: &(dyn Fn(usize, &dyn Fn() -> Members) + Sync),
 ) -> Members {
     let count = ask.members as usize;
     let column = |i: usize| latin_column(count, i as u64, ask.seed).into_iter().map(cut_score).collect();
@@ -120,6 +120,7 @@ pub fn run(
     };
     let recorder = |_: &usize, lane: usize, ready: &Ready| last_day(ready, &scenario.lanes[lane], &aims[lane], scenario.days);
     let kept: Mutex<Vec<Option<Outcome<MemberLane>>>> = Mutex::new(vec![None; count]);
+    let of_now = || Members { scores: scores.clone(), members: kept.lock().unwrap_or_else(PoisonError::into_inner).clone() };
     let finished = AtomicUsize::new(0);
     let done = |m: usize, outcome: &Outcome<Vec<Option<MemberLane>>>| {
         let member = match outcome {
@@ -130,11 +131,11 @@ pub fn run(
         if let Some(place) = kept.lock().unwrap_or_else(PoisonError::into_inner).get_mut(m) {
             *place = member;
         }
-        so_far(finished.fetch_add(1, Ordering::Relaxed) + 1);
+        so_far(finished.fetch_add(1, Ordering::Relaxed) + 1, &of_now);
     };
     // What was done up to a no is kept all the same.
     let _ = batch(&numbers, scenario.days, ready, recorder, Watch { go_on, done: &done });
-    Members { scores, members: kept.into_inner().unwrap_or_else(PoisonError::into_inner) }
+    of_now()
 }
 
 /// A member's bench. The pump does not know of its emitters: what a probe or a tank calls for is what the mean of a lane calls for.

@@ -18,7 +18,7 @@ fn a_band_holds_four_in_five_of_fresh_members() {
     let unknowns = Unknowns::of(&scenario, &library, ask.emitter_cv, ask.scale).unwrap();
     let of = |count: u32, seed: u64| -> Vec<MemberLane> {
         let ask = Ask { members: count, seed, ..ask };
-        let ran = members::run((&scenario, &library), &unknowns, &[aims], &ask, &|| true, &|_| ());
+        let ran = members::run((&scenario, &library), &unknowns, &[aims], &ask, &|| true, &|_, _| ());
         ran.members.into_iter().map(|m| m.unwrap().unwrap().remove(0)).collect()
     };
     let (known, fresh) = (of(600, 1), of(400, 2));

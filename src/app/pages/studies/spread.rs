@@ -36,7 +36,8 @@ impl Page {
         whole(ui, t, ("Members", "more are slower and a little surer"), &mut self.ask.members, MEMBERS, "");
         let asked = (Study::Spread, "Find out", Question::Spread(self.ask));
         let Some(found) = answered(ui, t, bench, inquiry, asked, actions) else { return };
-        ui.label(format!("Day {}, {} members.", found.days, found.ran));
+        let of = if found.ran < found.members as usize { format!(" of {}", found.members) } else { String::new() };
+        ui.label(format!("Day {}, {}{of} members.", found.days, found.ran));
         if let Some(why) = &found.first_failure {
             ui.label(RichText::new(format!("{} failed and are left out. The first: {why}.", found.failed)).color(t.attention));
         }

@@ -2,6 +2,7 @@
 
 use super::Bench;
 use crate::app::state::days::Days;
+use crate::edits::Refused;
 use crate::edits::event_set::SetEdit;
 use crate::edits::plan_edit;
 use crate::edits::schedule_edit::EventEdit;
@@ -26,8 +27,8 @@ impl Bench {
     /// Makes a change of the selected events.
     ///
     /// # Errors
-    /// Why it cannot be made, in words.
-    pub fn edit_set(&mut self, edit: &SetEdit) -> Result<(), String> {
+    /// [`Refused`] when it cannot be made.
+    pub fn edit_set(&mut self, edit: &SetEdit) -> Result<(), Refused> {
         let made = edit.made(self.schedule(), &self.set)?;
         let after = self.with_schedule(made.schedule);
         self.apply(self.of_plan(made.name), after);

@@ -49,7 +49,7 @@ impl Tracks {
                     match event_text::to_text(&chosen) {
                         Ok(text) => ctx.copy_text(text),
                         Err(why) => {
-                            actions.push(Action::Say(why));
+                            actions.push(Action::Say(why.to_string()));
                             continue;
                         }
                     }
@@ -59,7 +59,7 @@ impl Tracks {
                 }
                 Input::Paste(text) => actions.push(match event_text::from_text(&text) {
                     Ok(events) => elsewhere.clone().map_or_else(|| Action::EditSet(SetEdit::Paste(events, at)), Action::Say),
-                    Err(why) => Action::Say(why),
+                    Err(why) => Action::Say(why.to_string()),
                 }),
                 _ => {}
             }
