@@ -83,6 +83,9 @@ fn table(out: &mut dyn Write, lanes: &[LaneFlush], rinse: Rinse) -> io::Result<(
             )?;
         }
         writeln!(out, "  bounds: {:.2} L pushed through in one piece, {:.2} L well mixed", lane.plug_flow_litres, lane.well_mixed_litres)?;
+        if let Some(beside) = lane.beside_bounds() {
+            writeln!(out, "  {beside}")?;
+        }
         if lane.exchanges {
             writeln!(out, "  this medium holds salt beside its water, and takes more rinse for it")?;
         }

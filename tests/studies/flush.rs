@@ -65,3 +65,39 @@ fn what_cannot_be_is_told_by_name() {
         assert_eq!(problems(to, with).first().map(|p| p.field.clone()), Some(field.to_owned()), "{to} {with}");
     }
 }
+
+/// Over random benches, with roots where they are and salt as it lies: a flush lies between its bounds where nothing is taken up meanwhile,
+/// and misses them by little where plants drink; where it does, that is told.
+#[test]
+fn a_flush_of_any_bench_lies_between_its_bounds() {
+    let library = Library::shipped();
+    let (mut all, mut beside, mut furthest) = ([0, 0], 0, 0.0_f64);
+    for seed in 0..40 {
+        for (i, still) in [false, true].into_iter().enumerate() {
+            let mut scenario = crate::benches::bench(seed, &library);
+            scenario.days = 1;
+            if still {
+                for lane in &mut scenario.lanes {
+                    (lane.start.water, lane.start.salt) = (StartWater::AtCapacity, StartSalt::Ec(6.0));
+                    lane.demand = Demand::Measured { litres_per_day: 0.0, steady_share: 1.0 };
+                }
+                scenario.valves.iter_mut().for_each(|valve| valve.schedule.clear());
+            }
+            for lane in flush(&scenario, &library, Rinse { to: 2.0, with: 0.3 }, &|| true).unwrap() {
+                let litres = lane.from_above.litres_per_plant;
+                if lane.from_above.events == 0 || !lane.from_above.reached {
+                    assert_eq!(lane.beside_bounds(), None);
+                    continue;
+                }
+                let (a, b) = (lane.plug_flow_litres, lane.well_mixed_litres);
+                let off = (a.min(b) / litres - 1.0).max(litres / a.max(b) - 1.0);
+                furthest = furthest.max(off);
+                all[i] += 1;
+                beside += usize::from(off > 0.03);
+                assert!(!still || off <= 0.03, "{seed}: {litres} L beside {a} to {b}");
+                assert_eq!(lane.beside_bounds().is_some(), off > 0.03, "{seed}: {litres} L, {a} to {b}");
+            }
+        }
+    }
+    assert!(all[0] >= 25 && all[1] >= 35 && beside <= 6 && furthest < 0.12, "{all:?}, {beside} beside, furthest {furthest}");
+}

@@ -47,6 +47,9 @@ impl Page {
             }
             if lane.from_above.events > 0 {
                 bounds(ui, t, index, lane);
+                if let Some(beside) = lane.beside_bounds() {
+                    ui.label(RichText::new(beside).color(t.quiet));
+                }
             }
             if lane.exchanges {
                 ui.label("This medium holds salt beside its water, and takes more rinse for it.");

@@ -1,20 +1,23 @@
 //! What it takes to rinse salt out of a root zone: litres, events and hours, run on the bench itself, and the two bounds between which any
 //! rinsing lies.
 
+mod bounds;
+
 use std::sync::Arc;
 
 use rayon::prelude::*;
 use serde::Serialize;
 
+use self::bounds::Begins;
 use crate::engine::EngineError;
-use crate::engine::column::{Column, State};
+use crate::engine::column::State;
 use crate::engine::run::simulation::{RunError, Simulation};
 use crate::engine::run::{Ready, Workshop};
 use crate::engine::supply::clock::EventClock;
 use crate::engine::supply::timetable::{By, Call};
 use crate::scenario::plan::on_day;
 use crate::scenario::presets::Library;
-use crate::scenario::{Base, Clock, DAY_S, Event, Give, Problem, Scenario, Top, ranges};
+use crate::scenario::{Clock, DAY_S, Event, Give, Problem, Scenario, ranges};
 use crate::studies::StudyError;
 use crate::units::HOUR_S;
 
@@ -29,6 +32,8 @@ const PAUSE_S: f64 = HOUR_S / 6.0;
 /// How long a flood stands, and the pause after it, s (judgement).
 const FLOOD_S: u32 = 600;
 const FLOOD_PAUSE_S: f64 = HOUR_S / 3.0;
+/// Share of a bound by which a flush may miss it and still be told as on it: bounds know of no dispersion (judgement).
+const ROUNDING: f64 = 0.03;
 /// Nobody rinses for longer, h (judgement).
 const LONGEST_H: f64 = 72.0;
 
@@ -113,6 +118,22 @@ pub struct LaneFlush {
     pub stopped: Option<String>,
 }
 
+impl LaneFlush {
+    /// What to say of a flush from above that takes less, or more, than either bound; `None` where it lies between them.
+    #[must_use]
+    pub fn beside_bounds(&self) -> Option<String> {
+        let litres = self.from_above.litres_per_plant;
+        let (least, most) = (self.plug_flow_litres.min(self.well_mixed_litres), self.plug_flow_litres.max(self.well_mixed_litres));
+        let which = match litres {
+            _ if self.from_above.events == 0 || !self.from_above.reached => return None,
+            l if l > most * (1.0 + ROUNDING) => "more",
+            l if l < least / (1.0 + ROUNDING) => "less",
+            _ => return None,
+        };
+        Some(format!("That is {which} than either bound: they leave out what plants take up meanwhile, and how salt spreads as it moves."))
+    }
+}
+
 /// Rinses every lane from the state that the bench's days leave it in, beginning with the next morning's first event or with the light.
 /// `go_on` is asked before each lane; lanes after a no are left out.
 ///
@@ -138,14 +159,14 @@ fn lane_flush(scenario: &Scenario, index: usize, ready: &Ready, rinse: Rinse) ->
     let stopped = |cause: RunError| EngineError::ran(&lane.name, cause);
     simulation.advance_to(on_day(days, morning), |_| {}).map_err(stopped)?;
     simulation.follow(Arc::new(EventClock::silent()));
-    let begins = Begins::of(&simulation);
+    let begins = Begins::of(&simulation, &ready.column);
     let depth = ready.timetable.events(days).iter().find_map(|e| match e.give {
         Give::Flood { depth_cm } => Some(depth_cm),
         Give::Drip { .. } => None,
     });
-    let (from_above, most_water, error) = rinsed(simulation.clone(), Way::Above(rate(ready, lane.dose)), rinse, lane.plants);
+    let (from_above, wettest, error) = rinsed(simulation.clone(), Way::Above(rate(ready, lane.dose)), rinse, lane.plants);
     let flooded = depth.map(|depth| rinsed(simulation, Way::Flood(depth), rinse, lane.plants).0);
-    let (well_mixed, plug_flow) = begins.bounds(most_water, rinse, &ready.column);
+    let (well_mixed, plug_flow) = begins.bounds(&wettest, rinse);
     Ok(LaneFlush {
         name: lane.name.clone(),
         start_ec: begins.ec,
@@ -153,7 +174,7 @@ fn lane_flush(scenario: &Scenario, index: usize, ready: &Ready, rinse: Rinse) ->
         by_flooding: flooded,
         well_mixed_litres: well_mixed / 1000.0,
         plug_flow_litres: plug_flow / 1000.0,
-        exchanges: begins.held > 0.0,
+        exchanges: begins.holds(),
         stopped: error.map(|e| e.to_string()),
     })
 }
@@ -174,12 +195,13 @@ enum Way {
     Flood(f64),
 }
 
-/// Gives event after event until the EC is reached. In its second place the most water that stood in the root zone, mL.
-fn rinsed(mut simulation: Simulation, way: Way, rinse: Rinse, plants: u32) -> (Rinsed, f64, Option<RunError>) {
+/// Gives event after event until the EC is reached. In its second place the water content of each layer when the root zone
+/// held most.
+fn rinsed(mut simulation: Simulation, way: Way, rinse: Rinse, plants: u32) -> (Rinsed, Vec<f64>, Option<RunError>) {
     let column = Arc::clone(simulation.column());
     let (began, before) = (simulation.time_s(), *simulation.ledger());
     let ec = |s: &Simulation| column.root_zone_ec(&s.state().theta, &s.state().ec);
-    let mut most_water = before.water_stored;
+    let (mut most_water, mut wettest) = (before.water_stored, simulation.state().theta.clone());
     let mut reached = ec(&simulation) <= rinse.to;
     let (mut events, mut error) = (0, None);
     let ml = EVENT_SHARE * before.water_stored.max(0.5 * column.volume);
@@ -208,7 +230,10 @@ fn rinsed(mut simulation: Simulation, way: Way, rinse: Rinse, plants: u32) -> (R
         events += 1;
         let over = midnight + event.end_s();
         let mut watch = |s: &Simulation| {
-            most_water = most_water.max(s.ledger().water_stored);
+            if s.ledger().water_stored > most_water {
+                most_water = s.ledger().water_stored;
+                wettest.clone_from(&s.state().theta);
+            }
             reached = ec(s) <= rinse.to;
             !reached
         };
@@ -235,47 +260,5 @@ fn rinsed(mut simulation: Simulation, way: Way, rinse: Rinse, plants: u32) -> (R
         reached,
         remains: column.layers.iter().zip(left).map(|(l, ec)| (l.z, *ec)).collect(),
     };
-    (done, most_water, error)
-}
-
-/// The root zone as rinsing begins.
-struct Begins {
-    ec: f64,
-    /// Water, mL.
-    water: f64,
-    /// Water that would hold what the medium holds of salt, mL.
-    held: f64,
-}
-
-impl Begins {
-    fn of(simulation: &Simulation) -> Self {
-        let column = simulation.column();
-        let held = column.layers.iter().map(|l| l.held_salt * l.volume).sum();
-        let ec = column.root_zone_ec(&simulation.state().theta, &simulation.state().ec);
-        Self { ec, water: simulation.ledger().water_stored, held }
-    }
-
-    /// mL that it takes when the rinse mixes with all that is there, and when it pushes all out before it. Closed forms: the rinse first fills
-    /// the root zone up to `most_water` (mL) and thins what is there; then C falls as e^(−V/Vw), or as much leaves as comes.
-    fn bounds(&self, most_water: f64, rinse: Rinse, column: &Column) -> (f64, f64) {
-        let (to, with) = (rinse.to, rinse.with);
-        if self.ec <= to {
-            return (0.0, 0.0);
-        }
-        // Of what runs straight through only a share takes salt along.
-        let counts = match (column.boundaries.top, column.boundaries.base) {
-            (Top::Emitters, Base::Outlet) => 1.0 - column.channelling * (1.0 - column.channel_pick_up),
-            _ => 1.0,
-        };
-        let (before, after) = (self.water + self.held, most_water.max(self.water) + self.held);
-        let fills = after - before;
-        let filled = (self.ec * before + with * fills) / after;
-        if filled <= to {
-            let litres = before * (self.ec - to) / (to - with);
-            return (litres / counts, litres / counts);
-        }
-        let mixed = fills + after * ((filled - with) / (to - with)).ln();
-        let stays = after * (to - with) / (self.ec - with);
-        (mixed / counts, (fills + before - stays) / counts)
-    }
+    (done, wettest, error)
 }
