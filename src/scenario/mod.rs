@@ -18,13 +18,14 @@ pub mod lit;
 pub mod medium;
 pub mod mix;
 pub mod naming;
+pub mod other_grid;
 pub mod parameter;
 pub mod plan;
 mod plans;
 pub mod presets;
 mod problem;
 pub mod ranges;
-pub mod refined;
+
 pub mod resolve;
 pub mod rule;
 pub mod run_in;

@@ -11,8 +11,8 @@ use slakeline::engine::column::layers::Column;
 use slakeline::engine::demand;
 use slakeline::engine::run::{LaneRun, Ready, Workshop, run};
 use slakeline::figures::day_figures;
+use slakeline::scenario::other_grid::refined;
 use slakeline::scenario::presets::{self, Library};
-use slakeline::scenario::refined::refined;
 use slakeline::scenario::resolve;
 use slakeline::scenario::{
     Climate, ClimateLog, Clock, DAY_S, Demand, Filled, Give, LogRow, Probe, Refill, Rule, Scenario, Tank, When, file,

@@ -9,8 +9,8 @@ use proptest::test_runner::{Config, RngSeed};
 use slakeline::engine::run::ledger::Ledger;
 use slakeline::engine::run::{Keep, LaneRun, Often, OpenBench, Ready, Workshop};
 use slakeline::figures::day_figures;
+use slakeline::scenario::other_grid::refined;
 use slakeline::scenario::presets::{Library, demos};
-use slakeline::scenario::refined::refined;
 use slakeline::scenario::*;
 
 fn config() -> Config {

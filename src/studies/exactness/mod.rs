@@ -16,8 +16,8 @@ use crate::engine::run::simulation::{RunError, Simulation};
 use crate::engine::run::{Ready, Workshop};
 use crate::engine::supply::timetable::Timetable;
 use crate::figures::day::uptake_met;
+use crate::scenario::other_grid::{THINNER, TIGHTER, refined};
 use crate::scenario::presets::Library;
-use crate::scenario::refined::{THINNER, TIGHTER, refined};
 use crate::scenario::{Clock, DAY_S, Scenario};
 use crate::studies::StudyError;
 

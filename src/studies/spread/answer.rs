@@ -12,6 +12,7 @@ use super::unknowns::{Law, Unknown, Unknowns};
 use crate::engine::run::feedback::Until;
 use crate::engine::run::{Ready, Workshop};
 use crate::figures::Aims;
+use crate::scenario::other_grid::coarsened;
 use crate::scenario::presets::Library;
 use crate::scenario::{Lane, Scenario};
 use crate::studies::StudyError;
@@ -26,6 +27,8 @@ pub struct Spread {
     pub seed: u64,
     /// Members asked for.
     pub members: u32,
+    /// They ran on the bench's own grid, not on the coarser one.
+    pub own_grid: bool,
     /// Members run: fewer than asked for when it was stopped.
     pub ran: usize,
     /// Of those, members of which a lane failed: they count for nothing.
@@ -99,6 +102,8 @@ pub fn spread(
     go_on: &(dyn Fn() -> bool + Sync),
     so_far: &(dyn Fn(usize, &dyn Fn() -> Spread) + Sync),
 ) -> Result<Spread, StudyError> {
+    let coarser = (!ask.own_grid).then(|| coarsened(scenario));
+    let scenario = coarser.as_ref().unwrap_or(scenario);
     let unknowns = Unknowns::of(scenario, library, ask.emitter_cv, ask.scale)?;
     let ready = Workshop::default().ready(scenario, library)?.timed(Until { days: scenario.days, settled: false }, go_on);
     let ready = ready.unwrap_or_default();
@@ -117,6 +122,7 @@ fn answer(scenario: &Scenario, unknowns: &Unknowns, ask: &Ask, members: &Members
         days: scenario.days,
         seed: ask.seed,
         members: ask.members,
+        own_grid: ask.own_grid,
         ran: members.members.iter().flatten().count(),
         failed: failures().count(),
         first_failure: failures().next().map(ToString::to_string),

@@ -36,11 +36,13 @@ pub struct Ask {
     pub emitter_cv: f64,
     /// How far all else may be off: times what the list of parameters says; 0 or more.
     pub scale: f64,
+    /// On the bench's own grid instead of the coarser one: takes twice as long.
+    pub own_grid: bool,
 }
 
 impl Default for Ask {
     fn default() -> Self {
-        Self { members: 1000, seed: 1, emitter_cv: 0.07, scale: 1.0 }
+        Self { members: 1000, seed: 1, emitter_cv: 0.07, scale: 1.0, own_grid: false }
     }
 }
 

@@ -3,7 +3,8 @@
 //! emitters.
 //!
 //! A member is one plant of each lane in one of the worlds that may be: its media and use are drawn for the whole lane, its emitter for
-//! itself. How far each number may be off stands beside it, in the scenario's list of parameters. What the spread cannot tell is an error of
+//! itself. All are run on a coarser grid than the bench's, for the band's ends are moved by far less than a tenth of its width by that, unless
+//! the bench's own is asked for. How far each number may be off stands beside it, in the scenario's list of parameters. What the spread cannot tell is an error of
 //! the model that all members share.
 
 pub mod answer;

@@ -1,27 +1,54 @@
-//! A scenario on a finer grid: what a run is held against to tell its numerical error.
+//! A scenario on another grid: a finer one, which a run is held against to tell its numerical error, and a coarser one for studies whose
+//! scatter is far wider than that error.
 
 use super::bench::Scenario;
 use super::crop::Roots;
 use super::lane::{StartSalt, StartWater};
+use super::ranges;
+use super::solver::Solver;
 
 /// How many times as thin its layers are.
 pub const THINNER: u32 = 4;
 /// How many times as tight its tolerance is.
 pub const TIGHTER: u32 = 10;
 
+/// Of three layers of the coarser grid five are made by the usual one, and its tolerance is so many times as wide: a run takes half as long
+/// (`tests/studies/spread.rs` holds how far figures are off).
+const COARSER: (u32, u32) = (3, 5);
+const WIDER: f64 = 2.0;
+
 /// The same scenario with a quarter of the layers' thickness and a tenth of the tolerance. What was given layer by layer is given to the
 /// thin layers in the place of each; where a thin one lies in two thick ones (whole layers per part do not always go up), their mean by
 /// height.
 #[must_use]
 pub fn refined(scenario: &Scenario) -> Scenario {
-    let mut fine = scenario.clone();
-    fine.solver.layer_cm /= f64::from(THINNER);
-    fine.solver.tolerance /= f64::from(TIGHTER);
-    for layers in [&mut fine.solver.min_layers, &mut fine.solver.max_layers] {
+    let mut solver = scenario.solver;
+    solver.layer_cm /= f64::from(THINNER);
+    solver.tolerance /= f64::from(TIGHTER);
+    for layers in [&mut solver.min_layers, &mut solver.max_layers] {
         *layers = layers.saturating_mul(THINNER);
     }
+    on(scenario, solver)
+}
+
+/// The same scenario with layers 1.7 times as thick and twice the tolerance, within their ranges; what was given layer by layer is given as the
+/// mean, by height, of the layers that each takes the place of.
+#[must_use]
+pub fn coarsened(scenario: &Scenario) -> Scenario {
+    let mut solver = scenario.solver;
+    let (few, many) = COARSER;
+    solver.layer_cm = (solver.layer_cm * f64::from(many) / f64::from(few)).min(ranges::LAYER.1);
+    solver.tolerance = (solver.tolerance * WIDER).min(ranges::TOLERANCE.1);
+    for layers in [&mut solver.min_layers, &mut solver.max_layers] {
+        *layers = (*layers * few / many).max(2);
+    }
+    on(scenario, solver)
+}
+
+fn on(scenario: &Scenario, solver: Solver) -> Scenario {
+    let mut fine = Scenario { solver, ..scenario.clone() };
     for lane in &mut fine.lanes {
-        let layers = [&scenario.solver, &fine.solver].map(|s| s.layers_of(&lane.container));
+        let layers = [&scenario.solver, &solver].map(|s| s.layers_of(&lane.container));
         if let Roots::PerLayer(values) = &mut lane.roots {
             *values = spread(values, &layers);
         }
@@ -79,6 +106,25 @@ mod tests {
             }
             assert_eq!(fine.validate(&Library::shipped()), []);
             assert!((fine.solver.tolerance * 10.0 - scenario.solver.tolerance).abs() < 1e-15);
+        }
+    }
+
+    #[test]
+    fn coarser_is_legal_and_has_three_layers_for_five() {
+        let library = Library::shipped();
+        for (name, mut scenario) in demos() {
+            let coarse = coarsened(&scenario);
+            for lane in &scenario.lanes {
+                let [thin, thick] = [&scenario.solver, &coarse.solver].map(|s| s.layers_of(&lane.container).iter().sum::<usize>());
+                assert!((5 * thick).abs_diff(3 * thin) <= 9, "{name}: {thin} and {thick}");
+            }
+            assert_eq!(coarse.validate(&library), [], "{name}");
+            // At the ends of all ranges, too.
+            for (layer_cm, layers, tolerance) in [(0.05, (1000, 1000), 1e-8), (10.0, (2, 2), 0.1), (10.0, (2, 3), 0.1)] {
+                (scenario.solver.layer_cm, scenario.solver.tolerance) = (layer_cm, tolerance);
+                (scenario.solver.min_layers, scenario.solver.max_layers) = layers;
+                assert_eq!(coarsened(&scenario).validate(&library).len(), scenario.validate(&library).len(), "{name}");
+            }
         }
     }
 
