@@ -15,10 +15,14 @@ use slakeline::studies::grace::{grace, worst_words};
 use crate::hand::{Window, choose, click, frames_until, scenario, undo_name};
 
 fn open(folder: &Path, scenario: &Scenario) -> Window {
+    open_at(folder, scenario, 800.0)
+}
+
+fn open_at(folder: &Path, scenario: &Scenario, height: f32) -> Window {
     let path = folder.join("bench.ron");
     file::save(scenario, &path).unwrap();
     let options = AppOptions { path: Some(path), data_folder: Some(folder.to_path_buf()) };
-    let builder = Harness::builder().with_size(vec2(1280.0, 800.0)).with_max_steps(60).with_step_dt(1.0 / 60.0);
+    let builder = Harness::builder().with_size(vec2(1280.0, height)).with_max_steps(60).with_step_dt(1.0 / 60.0);
     let mut window = Window::from(builder.build_eframe(move |cc| App::new(cc, options)));
     window.run();
     click(&mut window, "Studies");
@@ -73,6 +77,52 @@ fn a_schedule_found_is_taken_as_one_change() {
     assert_eq!(undo_name(&window), format!("Take the schedule found, {} events", events.len()));
     window.get_by_label_contains("The bench has changed since");
     click(&mut window, "Bench");
+    window.key_press_modifiers(eframe::egui::Modifiers::COMMAND, eframe::egui::Key::Z);
+    window.run();
+    assert_eq!(scenario(&window), bench);
+}
+
+/// What is looked at stands over the tracks with its name, in the figures of its own settled day, and nothing of the bench changes until it is
+/// taken; dismissed, it leaves nothing.
+#[test]
+fn a_proposal_stands_over_the_tracks_until_it_is_taken_or_dismissed() {
+    let folder = tempfile::tempdir().unwrap();
+    let bench = block();
+    // Tall, so that the points do not lie below the edge.
+    let mut window = open_at(folder.path(), &bench, 2200.0);
+    click(&mut window, "Schedule finder");
+    begin(&mut window, "Find a schedule");
+    frames_until(&mut window, "a schedule is found", |w| w.state().studies().schedule.share().is_none());
+    window.run();
+    let points = window.state().studies().schedule.answer().unwrap().found.as_ref().unwrap().points.clone();
+    for at in [0, 1] {
+        click(&mut window, "Next");
+        frames_until(&mut window, "it is run", |w| !w.state().bench().overlays().is_empty());
+        let over = &window.state().bench().overlays()[0];
+        let figures = &over.projection.reports[0].as_ref().unwrap().figures;
+        assert_eq!(figures.root_zone_ec, points[at].lanes[0].root_zone_ec, "what is drawn is what was found");
+        assert_eq!(over.projection.scenario.valves[0].schedule, points[at].events);
+        assert_eq!((over.lanes.clone(), scenario(&window)), (vec![Some(0)], bench.clone()));
+    }
+    window.get_by_label_contains("Drawn over the tracks of the bench");
+    click(&mut window, "Bench");
+    let named = |window: &Window, part: &str| window.query_all_by_label_contains(part).count();
+    let words = format!("P: proposed, not taken: {} events", points[1].events.len());
+    window.get_by_label(&format!("{words}; its settled day"));
+    assert_eq!(named(&window, ", P, proposed, not taken"), 0);
+    assert_eq!(named(&window, "· P, proposed, not taken"), points[1].events.len(), "each of its events is named");
+    window.get_all_by_label("Dismiss").next().unwrap().click();
+    window.run();
+    assert!(window.state().bench().overlays().is_empty() && window.state().bench().proposal().is_none());
+    assert_eq!((named(&window, "proposed, not taken"), scenario(&window)), (0, bench.clone()));
+    click(&mut window, "Studies");
+    click(&mut window, "Next");
+    click(&mut window, "Bench");
+    frames_until(&mut window, "it is run", |w| !w.state().bench().overlays().is_empty());
+    window.run();
+    click(&mut window, "Take it");
+    assert_eq!(scenario(&window).valves[0].schedule, points[2].events);
+    assert!(window.state().bench().overlays().is_empty());
     window.key_press_modifiers(eframe::egui::Modifiers::COMMAND, eframe::egui::Key::Z);
     window.run();
     assert_eq!(scenario(&window), bench);

@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use eframe::egui::ThemePreference;
 
 use crate::app::state::bench::computing::Beside;
+use crate::app::state::bench::proposal::Proposal;
 use crate::app::state::days::Days;
 use crate::app::state::notice::Choice;
 use crate::app::state::sides::Side;
@@ -244,6 +245,10 @@ pub enum Action {
     Compute,
     /// Ask a question of the bench as it stands; its answer stands on its page.
     Ask(Box<Question>),
+    /// Draw a schedule over the tracks that is proposed and not taken; `None` dismisses it.
+    Propose(Option<Box<Proposal>>),
+    /// Make a schedule that is proposed the bench's own.
+    TakeProposal(Box<Proposal>),
     /// Give a question up; what was found so far stays.
     GiveUp(Study),
     /// Show what this program is.

@@ -158,6 +158,11 @@ impl App {
             Action::CancelOpening => self.disk.opening.cancel(),
             Action::Compute => self.bench.compute(),
             Action::Ask(question) => self.ask(ctx, *question),
+            Action::Propose(proposal) => self.bench.propose(proposal.map(|p| *p)),
+            Action::TakeProposal(proposal) => {
+                self.bench.take_proposal(&proposal);
+                self.shell.notice = Some(Notice::passing("The schedule is on the bench. Undo brings the one before back."));
+            }
             Action::GiveUp(study) => return self.studies.give_up(study),
             Action::About => self.windows.dialog = Some(Dialog::About),
         }

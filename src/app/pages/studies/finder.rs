@@ -5,13 +5,14 @@ use eframe::egui::{Button, ComboBox, Grid, Id, RichText, Sense, Stroke, StrokeKi
 use super::asking::{answered, title};
 use super::fields::{bounded, clock, whole};
 use super::plot::{Axis, Plot};
-use crate::app::actions::action::Action;
+use crate::app::actions::action::{self, Action};
 use crate::app::look::theme::{self, HEAD, NOTE, TEXT, Tokens};
 use crate::app::look::widgets::lane_head;
 use crate::app::state::bench::Bench;
+use crate::app::state::bench::proposal::Proposal;
 use crate::app::state::studies::{Inquiry, Question, Study};
-use crate::scenario::{Event, Give, Scenario};
-use crate::studies::finder::{Asked, Found, Lean, Point, laid_on, words};
+use crate::scenario::{Event, Give};
+use crate::studies::finder::{Asked, Found, Lean, Point, words};
 use crate::units::{Quantity, Units};
 
 /// What is asked, and which point is looked at.
@@ -68,7 +69,7 @@ impl Page {
         ui.label(RichText::new("Proposed").font(theme::strong(HEAD)));
         day(ui, t, &found.events, bench.units);
         let name = format!("Take the schedule found, {} events", found.events.len());
-        take(ui, (bench, found.valve - 1), name, &found.events, found.feed_ec, Some(&found.scenario), actions);
+        decide(ui, t, bench, proposal(found, name, &found.events, found.feed_ec), actions);
         ui.add_space(6.0);
         for (index, lane) in found.lanes.iter().enumerate() {
             lane_head(ui, t, index, &lane.lane);
@@ -84,6 +85,7 @@ impl Page {
         if found.points.len() < 2 {
             return;
         }
+        let before = self.point;
         self.lane = self.lane.min(found.lanes.len().saturating_sub(1));
         ui.horizontal(|ui| {
             ui.label(RichText::new("What can be traded for what").font(theme::strong(HEAD)));
@@ -149,6 +151,11 @@ impl Page {
             }
         }
         self.chosen(ui, t, bench, found, actions);
+        // What is looked at stands over the tracks, too.
+        if self.point != before {
+            let point = self.point.and_then(|p| found.points.get(p));
+            actions.push(Action::Propose(point.map(|point| Box::new(of_point(found, point)))));
+        }
     }
 
     /// The point that is looked at, in words, and taking it.
@@ -179,8 +186,7 @@ impl Page {
             ));
         }
         day(ui, t, &point.events, bench.units);
-        let name = format!("Take a schedule of {} events", point.events.len());
-        take(ui, (bench, found.valve - 1), name, &point.events, point.feed_ec, Some(&found.scenario), actions);
+        decide(ui, t, bench, of_point(found, point), actions);
     }
 }
 
@@ -281,27 +287,36 @@ fn aims(ui: &mut Ui, t: &Tokens, index: usize, found: &Found, lane: &str) {
     });
 }
 
-/// Lays a schedule on the bench as one change.
-fn take(
-    ui: &mut Ui,
-    (bench, valve): (&Bench, usize),
-    name: String,
-    events: &[Event],
-    feed_ec: f64,
-    with_aims: Option<&Scenario>,
-    actions: &mut Vec<Action>,
-) {
-    let hover = "In place of the valve's schedule, rules and later schedules, as one change. Undo brings them back.";
-    if ui.add(Button::new("Take this schedule")).on_hover_text(hover).clicked() {
-        let mut after = laid_on(bench.document().scenario(), valve, events.to_vec(), feed_ec);
-        // A lane that was given usual aims keeps them.
-        for lane in &mut after.lanes {
-            let aimed = with_aims.and_then(|s| s.lanes.iter().find(|l| l.name == lane.name));
-            if let Some(aimed) = aimed.filter(|_| lane.targets == crate::scenario::Targets::default()) {
-                lane.targets = aimed.targets;
-            }
+/// A point that is looked at, as a proposal.
+fn of_point(found: &Found, point: &Point) -> Proposal {
+    proposal(found, format!("Take a schedule of {} events", point.events.len()), &point.events, point.feed_ec)
+}
+
+/// What is proposed, to be drawn over the tracks or taken.
+fn proposal(found: &Found, name: String, events: &[Event], feed_ec: f64) -> Proposal {
+    // A lane that was given usual aims keeps them.
+    let aims = found.scenario.lanes.iter().filter(|lane| found.starting_aims.contains(&lane.name));
+    let aims = aims.map(|lane| (lane.name.clone(), lane.targets)).collect();
+    Proposal { name, valve: found.valve - 1, events: events.to_vec(), feed_ec, aims }
+}
+
+/// Takes what is proposed, or shows it on the tracks before.
+fn decide(ui: &mut Ui, t: &Tokens, bench: &Bench, proposal: Proposal, actions: &mut Vec<Action>) {
+    let is_drawn = bench.proposal() == Some(&proposal);
+    ui.horizontal(|ui| {
+        let hover = "In place of the valve's schedule, rules and later schedules, as one change. Undo brings them back.";
+        if ui.add(Button::new("Take this schedule")).on_hover_text(hover).clicked() {
+            actions.push(Action::TakeProposal(Box::new(proposal.clone())));
         }
-        actions.push(Action::SetField(name, Box::new(after)));
-        actions.push(Action::Tell("The schedule is on the bench. Undo brings the one before back.".to_owned()));
-    }
+        let hover = "Its settled day over the bench's own curves, in dots and dashes with the mark P, until it is taken or dismissed.";
+        if ui.add(Button::new("See it on the tracks")).on_hover_text(hover).clicked() {
+            actions.extend([Action::Propose(Some(Box::new(proposal))), Action::Show(action::Page::Bench)]);
+        }
+        if is_drawn {
+            if ui.add(Button::new("Dismiss")).clicked() {
+                actions.push(Action::Propose(None));
+            }
+            ui.label(RichText::new("Drawn over the tracks of the bench with the mark P: proposed, not taken.").size(NOTE).color(t.quiet));
+        }
+    });
 }

@@ -2,6 +2,8 @@
 
 pub mod computing;
 mod editing;
+pub mod overlay;
+pub mod proposal;
 mod recomputing;
 mod trial;
 mod trying;
@@ -11,6 +13,8 @@ use std::sync::Arc;
 use eframe::egui::Context;
 
 use self::computing::{Computing, FullDay};
+use self::overlay::Overlay;
+use self::proposal::Proposing;
 use self::trial::Trial;
 use super::days::Days;
 use super::exactness::{Finding, Known};
@@ -55,6 +59,9 @@ pub struct Bench {
     settling: Settling,
     exactness: Finding,
     pin: Option<Pin>,
+    /// What stands over the tracks.
+    overlays: Vec<Overlay>,
+    proposing: Proposing,
     trial: Option<Trial>,
     /// What is computed beside the frames.
     computing: Computing,
@@ -93,6 +100,8 @@ impl Bench {
             settling: Settling::default(),
             exactness: Finding::default(),
             pin: None,
+            overlays: Vec::new(),
+            proposing: Proposing::default(),
             trial: None,
             computing: Computing::default(),
             full_day: FullDay::default(),
@@ -263,6 +272,7 @@ impl Bench {
         self.fill_trial(&wake);
         self.fill_day(&wake);
         self.settle(&wake);
+        self.follow_proposal(&wake);
         self.exactness.follow(self.edition);
     }
 

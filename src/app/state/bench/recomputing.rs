@@ -107,6 +107,8 @@ impl Bench {
         self.last_change = None;
         self.origin = None;
         self.pin = None;
+        self.propose(None);
+        self.overlays.clear();
         self.stand(standing);
         self.days = Days::One(self.standing.day);
         self.pick(Vec::new());

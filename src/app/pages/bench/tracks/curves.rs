@@ -56,6 +56,8 @@ pub enum Role {
     Shown,
     /// What is shown, of a quantity that another stands before.
     Behind,
+    /// Stands over the tracks without being the bench's own (`overlays.rs`).
+    Over,
 }
 
 /// A projection among those drawn one over the other.
@@ -66,31 +68,49 @@ pub struct Layer<'a> {
     pub role: Role,
     /// The one day of it that stands for every day, if it does not go day by day.
     pub only: Option<usize>,
+    /// The lanes of it that are drawn, where not all are: those that stand for a lane of the bench.
+    drawn: Option<&'a [Option<usize>]>,
 }
 
 impl<'a> Layer<'a> {
     /// What is shown, or was before the change being tried.
     #[must_use]
     pub fn plain(projection: &'a Projection, role: Role) -> Self {
-        Self { projection, role, only: None }
+        Self { projection, role, only: None, drawn: None }
     }
 
     /// The reference: on the same day where it has that day, else by the day that was shown when it was pinned.
     #[must_use]
     pub fn pinned(pin: &'a Pin, shown: &Projection) -> Self {
         let one_day = pin.projection.settled.is_some() || shown.settled.is_some();
-        Self { projection: &pin.projection, role: Role::Pinned, only: one_day.then_some(pin.projection.day) }
+        Self { projection: &pin.projection, role: Role::Pinned, only: one_day.then_some(pin.projection.day), drawn: None }
+    }
+
+    /// What stands over the tracks; `drawn` tells for each lane which lane of the bench it stands for, if any.
+    #[must_use]
+    pub fn over(projection: &'a Projection, drawn: &'a [Option<usize>], only: Option<usize>) -> Self {
+        Self { projection, role: Role::Over, only, drawn: Some(drawn) }
+    }
+
+    /// The lanes that are drawn, with the lane of the bench that each stands for.
+    pub fn lanes(&self) -> impl Iterator<Item = (usize, &'a LaneRun)> {
+        let drawn = self.drawn;
+        self.projection.lanes().filter_map(move |(i, _, run)| {
+            let stands_for = drawn.map_or(Some(i), |d| d.get(i).copied().flatten())?;
+            Some((stands_for, run))
+        })
     }
 
     /// The day of this projection that stands on a day of the picture.
-    fn day(&self, shown: usize) -> usize {
+    #[must_use]
+    pub fn day(&self, shown: usize) -> usize {
         self.only.unwrap_or(shown).min(self.projection.days().saturating_sub(1))
     }
 }
 
 /// Points of a quantity of a lane on a day of the picture, hours of the picture against values; with one step beyond either end of
 /// the stretch, so that a line runs on to the edges.
-fn points(layer: &Layer<'_>, run: &LaneRun, shown_day: usize, span: Span, value: Value<'_>, mut each: impl FnMut(f64, f64)) {
+pub fn points(layer: &Layer<'_>, run: &LaneRun, shown_day: usize, span: Span, value: Value<'_>, mut each: impl FnMut(f64, f64)) {
     let day = layer.day(shown_day);
     let Some(dawn) = run.midnights.get(day) else { return };
     let (day_h, shown_h) = (hours(day), hours(shown_day));
@@ -134,10 +154,10 @@ pub fn read(layer: &Layer<'_>, run: &LaneRun, hour: f64, value: Value<'_>) -> Op
 
 /// Lowest and highest value in a stretch, of all projections drawn; `None` without any.
 #[must_use]
-pub fn extent(layers: &[Layer<'_>], span: Span, value: Value<'_>) -> Option<(f64, f64)> {
+pub fn extent<'l>(layers: impl Iterator<Item = &'l Layer<'l>>, span: Span, value: Value<'_>) -> Option<(f64, f64)> {
     let mut found: Option<(f64, f64)> = None;
     for layer in layers {
-        for (_, _, run) in layer.projection.lanes() {
+        for (_, run) in layer.lanes() {
             for day in span.days() {
                 points(layer, run, day, span, value, |_, v| {
                     let (low, high) = found.unwrap_or((v, v));
@@ -155,7 +175,7 @@ pub fn lines(ui: &mut Ui, t: &Tokens, id: Id, (plot, chart): (Rect, &Chart), lay
     let (hour, upright) = (span.hours() / f64::from(plot.width().max(1.0)), chart.per_point(plot));
     let mut drawn: Vec<Line<'_>> = Vec::new();
     for layer in layers {
-        for (lane, _, run) in layer.projection.lanes() {
+        for (lane, run) in layer.lanes() {
             for day in span.days() {
                 let mut line: Vec<[f64; 2]> = Vec::new();
                 points(layer, run, day, span, value, |x, y| {
@@ -176,7 +196,7 @@ fn stroked(t: &Tokens, role: Role, colour: Color32, line: Vec<[f64; 2]>) -> Line
         Role::Shown => (colour, 2.0, LineStyle::Solid),
         Role::Behind => (colour, 1.0, LineStyle::Solid),
         Role::Before => (t.ghost(colour), 1.5, LineStyle::Solid),
-        Role::Pinned => (t.pinned(colour), 1.25, LineStyle::Dashed { length: 7.0 }),
+        Role::Pinned | Role::Over => (t.pinned(colour), 1.25, LineStyle::Dashed { length: 7.0 }),
     };
     Line::new("", PlotPoints::from(line)).color(colour).style(style).width(width).allow_hover(false).allow_band(false)
 }

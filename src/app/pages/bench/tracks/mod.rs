@@ -4,7 +4,8 @@
 //! action before anything is drawn, so that every panel of the frame shows it. Then `layout.rs` says where each track stands, `scene.rs`
 //! gathers what all of them need, and each draws itself in the file of its name. Lines go through `curves.rs`, which is handed a function of one
 //! instant and so reads, draws and measures the same quantity; upright axes and labels are `chart.rs`. *Water in* alone is edited: its
-//! bars are `bars.rs` (clock events) and `fixed_bars.rs` (those that rules called for, or of another schedule). Time is kept in hours since the
+//! bars are `bars.rs` (clock events) and `fixed_bars.rs` (those that rules called for, or of another schedule). `overlays.rs` draws what stands over
+//! the tracks without being the bench's own: what is proposed and not taken, states that are compared. Time is kept in hours since the
 //! first midnight of what is shown (`span.rs`, `view.rs`).
 
 mod air;
@@ -22,6 +23,7 @@ mod keys;
 mod layout;
 mod measures;
 mod memory;
+mod overlays;
 mod readout;
 mod salt;
 mod scene;
@@ -56,6 +58,7 @@ impl Tracks {
             return;
         }
         caption::show(ui, t, bench, actions);
+        overlays::captions(ui, t, bench, actions);
         let room = ui.available_height();
         let least = self.layout.least_height();
         self.scrolls = room < least;

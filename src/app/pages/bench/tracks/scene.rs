@@ -6,9 +6,11 @@ use eframe::egui::{Align2, Id, Rect, Sense, Stroke, Ui, WidgetInfo, pos2};
 use super::chart::Chart;
 use super::curves::{self, Layer, Moment, Role, Value, hours};
 use super::measures::TITLE;
+use super::overlays;
 use super::span::{Span, time_of_day};
 use crate::app::look::theme::{self, NOTE, TEXT, Tokens};
 use crate::app::state::bench::Bench;
+use crate::app::state::bench::overlay::Overlay;
 use crate::app::state::days::Days;
 use crate::engine::run::LaneRun;
 use crate::projection::Projection;
@@ -25,6 +27,8 @@ pub struct Scene<'a> {
     pub units: Units,
     /// What is drawn, what is shown last.
     layers: Vec<Layer<'a>>,
+    /// What stands over it.
+    over: Vec<(&'a Overlay, Layer<'a>)>,
     /// All the time there is to see.
     pub whole: Span,
     /// The time seen.
@@ -50,7 +54,8 @@ impl<'a> Scene<'a> {
         let pinned = bench.pinned().map(|pin| Layer::pinned(pin, shown));
         let before = bench.ghost().map(|ghost| Layer::plain(ghost, Role::Before));
         let layers = pinned.into_iter().chain(before).chain([Layer::plain(shown, Role::Shown)]).collect();
-        Self { t, bench, units: bench.units, layers, whole, span, cursor }
+        let over = bench.overlays().iter().map(|o| (o, overlays::layer(o, shown.settled.is_none()))).collect();
+        Self { t, bench, units: bench.units, layers, over, whole, span, cursor }
     }
 
     /// What is shown.
@@ -61,7 +66,15 @@ impl<'a> Scene<'a> {
 
     /// Draws a quantity of every lane.
     pub fn lines(&self, ui: &mut Ui, id: &'static str, plot: Rect, chart: &Chart, value: Value<'_>) {
+        for (place, (overlay, layer)) in self.over().enumerate() {
+            overlays::lines(ui, self, (plot, chart), (overlay, place), layer, value);
+        }
         curves::lines(ui, self.t, Id::unique(id), (plot, chart), &self.layers, self.span, value);
+    }
+
+    /// What stands over the tracks without being the bench's own.
+    pub fn over(&self) -> impl Iterator<Item = (&'a Overlay, &Layer<'a>)> {
+        self.over.iter().map(|(overlay, layer)| (*overlay, layer))
     }
 
     /// Draws a quantity of every lane shown that stands behind another.
@@ -78,7 +91,7 @@ impl<'a> Scene<'a> {
     /// Lowest and highest value of all that could be seen, so that the range stands still while the view moves along.
     #[must_use]
     pub fn extent(&self, value: Value<'_>) -> Option<(f64, f64)> {
-        curves::extent(&self.layers, self.whole, value)
+        curves::extent(self.layers.iter().chain(self.over.iter().map(|o| &o.1)), self.whole, value)
     }
 
     /// A quantity of a lane shown at an hour.

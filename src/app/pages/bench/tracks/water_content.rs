@@ -5,6 +5,7 @@ use eframe::egui::{Align2, Pos2, Rect, Shape, Stroke, Ui, pos2, vec2};
 use super::bands;
 use super::chart::{Chart, Reading, Side, note, readings};
 use super::curves::{Moment, Role, hours};
+use super::overlays;
 use super::scene::Scene;
 use crate::projection::origin::Figure;
 use crate::scenario::{Clock, Rule, When};
@@ -25,7 +26,9 @@ pub fn at_probe(moment: &Moment<'_>) -> Option<f64> {
 pub fn show(ui: &mut Ui, scene: &Scene<'_>, plot: Rect) {
     let (t, shown) = (scene.t, scene.shown());
     let chart = range(scene, plot.height());
+    let over = overlays::key(scene.bench);
     let key = match scene.faintest() {
+        _ if over.is_some() => over.as_deref().unwrap_or_default(),
         Some(Role::Before) => "faint: as it was before",
         Some(_) => "dashes: pinned",
         None if scene

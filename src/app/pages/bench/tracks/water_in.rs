@@ -8,6 +8,7 @@ use super::curves::hours;
 use super::fixed_bars;
 use super::grip::{Grip, Part};
 use super::memory::Tracks;
+use super::overlays;
 use super::scene::{Scene, day_of};
 use crate::app::actions::action::Action;
 use crate::edits::event_set::SetEdit;
@@ -31,8 +32,9 @@ impl Tracks {
         // The document's own range, so that the view stands still under a drag.
         let document = scene.bench.document().scenario();
         let schedule = scene.bench.schedule();
-        let ranges =
-            Ranges::of(&document.plans().into_iter().flat_map(|p| given(document, p)).collect::<Vec<_>>(), scene.units, plot.height());
+        let over = overlays::events(scene.bench);
+        let all: Vec<Event> = document.plans().into_iter().flat_map(|p| given(document, p)).chain(over).collect();
+        let ranges = Ranges::of(&all, scene.units, plot.height());
         let key = key(scene, document);
         let (axis, unit) = ranges.axis(scene.units);
         scene.ground(ui, plot, ["Water in", &unit, key], axis);
@@ -54,6 +56,7 @@ impl Tracks {
         if self.grip.is_none() {
             wanted(ui, scene, &field);
         }
+        let told = overlays::bars(ui, scene, plot, &ranges, told || chip.is_some());
         self.stopped(ui, scene, schedule);
         match chip {
             Some((index, rect, event, day)) => {

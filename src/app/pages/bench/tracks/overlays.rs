@@ -1,0 +1,182 @@
+//! What stands over the tracks without being the bench's own: curves in a pattern of dashes for each, with its mark, and its events as
+//! outlines in the same pattern. Colour is the lane's; pattern and mark tell whose they are.
+
+use eframe::egui::accesskit::Role as Widget;
+use eframe::egui::{Align, Align2, Button, Id, Label, Layout, Pos2, Rect, RichText, Sense, Shape, Stroke, Ui, WidgetInfo, pos2, vec2};
+
+use super::bars::{self, Ranges, bar};
+use super::chart::{Chart, note};
+use super::curves::{Layer, Value, points};
+use super::scene::Scene;
+use crate::app::actions::action::Action;
+use crate::app::look::theme::{NOTE, Tokens};
+use crate::app::state::bench::Bench;
+use crate::app::state::bench::overlay::{Kind, Overlay};
+use crate::engine::supply::timetable::Call;
+use crate::scenario::Event;
+
+/// Dashes and the gaps after them, points: dots and dashes, dots, long dashes, two dots and a dash.
+const PATTERNS: [(&[f32], &[f32]); 4] =
+    [(&[8.0, 1.5], &[3.5, 3.5]), (&[1.5], &[3.5]), (&[14.0], &[5.0]), (&[1.5, 1.5, 8.0], &[3.0, 3.0, 3.0])];
+/// Strength of a line.
+const WIDTH: f32 = 1.5;
+/// Nearer than this to its forerunner a point of a line is left out.
+const NEAR: f32 = 0.6;
+/// Shares of a plot's width: where the first mark stands, and how far on the next of the same lane, and of the next lane.
+const MARKS: [f32; 3] = [0.06, 0.2, 0.05];
+
+/// A line in the pattern of an overlay, by its place.
+fn dashed(path: &[Pos2], stroke: Stroke, place: usize) -> Vec<Shape> {
+    let (dashes, gaps) = PATTERNS[place % PATTERNS.len()];
+    Shape::dashed_line_with_offset(path, stroke, dashes, gaps, 0.0)
+}
+
+/// The layer of an overlay: on the same day where it goes day by day as what is shown does, else its one day on every day.
+#[must_use]
+pub fn layer(overlay: &Overlay, day_by_day: bool) -> Layer<'_> {
+    let only = (!day_by_day || overlay.projection.settled.is_some()).then_some(overlay.projection.day);
+    Layer::over(&overlay.projection, &overlay.lanes, only)
+}
+
+/// Draws a quantity of the lanes of an overlay, each with its mark.
+pub fn lines(
+    ui: &Ui,
+    scene: &Scene<'_>,
+    (plot, chart): (Rect, &Chart),
+    (overlay, place): (&Overlay, usize),
+    layer: &Layer<'_>,
+    value: Value<'_>,
+) {
+    let (t, span) = (scene.t, scene.span);
+    let paint = ui.painter().with_clip_rect(plot);
+    for (stands_for, run) in layer.lanes() {
+        let colour = t.pinned(t.lane(stands_for));
+        let mut all: Vec<Pos2> = Vec::new();
+        for day in span.days() {
+            let mut line: Vec<Pos2> = Vec::new();
+            points(layer, run, day, span, value, |hour, v| {
+                let at = pos2(span.x(plot, hour), chart.y(plot, v));
+                if line.last().is_none_or(|p| (at.x - p.x).abs() > NEAR || (at.y - p.y).abs() > NEAR) {
+                    line.push(at);
+                }
+            });
+            paint.extend(dashed(&line, Stroke::new(WIDTH, colour), place));
+            all.append(&mut line);
+        }
+        mark(ui, t, plot, &all, &overlay.mark, (place, stands_for));
+    }
+}
+
+/// The mark of an overlay at a curve, where the marks of others do not stand.
+fn mark(ui: &Ui, t: &Tokens, plot: Rect, line: &[Pos2], text: &str, (place, lane): (usize, usize)) {
+    #[allow(clippy::cast_precision_loss)]
+    let share = (MARKS[0] + MARKS[1] * place as f32 + MARKS[2] * (lane % 4) as f32).min(0.95);
+    let wanted = plot.left() + share * plot.width();
+    let nearest = line.iter().min_by(|a, b| (a.x - wanted).abs().total_cmp(&(b.x - wanted).abs()));
+    if let Some(at) = nearest.filter(|p| plot.contains(**p)) {
+        note(ui, t, *at, Align2::CENTER_CENTER, text, t.ink);
+    }
+}
+
+/// Every event that overlays give, so that the track has room for them.
+pub fn events(bench: &Bench) -> Vec<Event> {
+    let of = |o: &Overlay| {
+        let (scenario, valves) = (&o.projection.scenario, o.valves());
+        let plans = scenario.plans().into_iter().filter(|plan| valves.contains(&plan.valve));
+        plans.flat_map(|plan| scenario.events(plan).to_vec()).collect::<Vec<_>>()
+    };
+    bench.overlays().iter().flat_map(of).collect()
+}
+
+/// Draws the events of the overlays as outlines; that under the mouse is told. Returns whether one was.
+pub fn bars(ui: &Ui, scene: &Scene<'_>, plot: Rect, ranges: &Ranges, told: bool) -> bool {
+    let named = bars::holdable(scene, plot);
+    let pointer = ui.input(|i| i.pointer.hover_pos());
+    let mut told = told;
+    for (place, (overlay, layer)) in scene.over().enumerate() {
+        for (valve, day) in overlay.valves().into_iter().flat_map(|v| scene.span.days().map(move |day| (v, day))) {
+            let calls = layer.projection.pump_day(valve, layer.day(day)).map_or(&[][..], |d| &d.calls[..]);
+            for (i, call) in calls.iter().enumerate() {
+                let rect = bar(scene, plot, ranges, &call.event, day);
+                outline(ui, scene, plot, rect, (place, call));
+                if i == 0 && rect.intersects(plot) {
+                    let above = pos2(rect.center().x, (rect.top() - 8.0).max(plot.top() + 6.0));
+                    note(ui, scene.t, above, Align2::CENTER_CENTER, &overlay.mark, scene.t.ink);
+                }
+                let words = || {
+                    let ec = bars::own_ec(&call.event, scene.units).map_or_else(String::new, |ec| format!(" · {ec}"));
+                    format!("{} · {}{ec} · {}, {}", call.event.start, bars::gives(&call.event, scene.units), overlay.mark, overlay.name)
+                };
+                if named {
+                    let response =
+                        ui.interact(rect.intersect(plot), Id::unique("event laid over").with((place, valve, day, i)), Sense::hover());
+                    response.widget_info(|| WidgetInfo::labeled(Widget::Label, true, words()));
+                }
+                if !told && pointer.is_some_and(|p| rect.expand2(vec2(2.0, 0.0)).contains(p)) {
+                    told = true;
+                    bars::told(ui, scene, plot, rect, &words());
+                }
+            }
+        }
+    }
+    told
+}
+
+/// One event: open below, so that it is never taken for one of the bench's own.
+fn outline(ui: &Ui, scene: &Scene<'_>, plot: Rect, rect: Rect, (place, call): (usize, &Call)) {
+    let path = [rect.left_bottom(), rect.left_top(), rect.right_top(), rect.right_bottom()];
+    let shapes = dashed(&path, Stroke::new(WIDTH, scene.t.ink), place);
+    let paint = ui.painter().with_clip_rect(plot.expand2(vec2(1.0, 6.0)));
+    paint.extend(shapes);
+    if call.event.ec.is_some() {
+        // Of an EC of its own, as bars are hollow: a bar across.
+        paint.hline(rect.x_range(), rect.center().y, Stroke::new(WIDTH, scene.t.ink));
+    }
+}
+
+/// What overlays are, for the corner of a track.
+#[must_use]
+pub fn key(bench: &Bench) -> Option<String> {
+    let each: Vec<String> = bench.overlays().iter().map(|o| format!("{}: {}", o.mark, o.name)).collect();
+    (!each.is_empty()).then(|| each.join(" · "))
+}
+
+/// The lines above the tracks that tell what stands over them, with what can be done about it.
+pub fn captions(ui: &mut Ui, t: &Tokens, bench: &Bench, actions: &mut Vec<Action>) {
+    for (place, overlay) in bench.overlays().iter().enumerate() {
+        caption(ui, t, (&overlay.mark, &format!("{}; its settled day", overlay.name)), place, |ui| {
+            if overlay.kind == Kind::Proposed {
+                decide(ui, bench, actions);
+            }
+        });
+    }
+    if bench.proposal().is_some() && !bench.overlays().iter().any(|o| o.kind == Kind::Proposed) {
+        let state = bench.proposal_failed().map_or_else(|| "it is being run".to_owned(), |why| format!("it cannot be drawn: {why}"));
+        caption(ui, t, ("P", &format!("proposed, not taken: {state}")), bench.overlays().len(), |ui| decide(ui, bench, actions));
+    }
+}
+
+/// Taking or dismissing what is proposed.
+fn decide(ui: &mut Ui, bench: &Bench, actions: &mut Vec<Action>) {
+    if ui.add(Button::new("Dismiss").small()).on_hover_text("Takes what is proposed off the tracks; the bench stays as it is.").clicked() {
+        actions.push(Action::Propose(None));
+    }
+    let take = ui.add(Button::new("Take it").small()).on_hover_text("Puts it on the bench as one change. Undo brings the one before back.");
+    if let Some(proposal) = bench.proposal().filter(|_| take.clicked()) {
+        actions.push(Action::TakeProposal(Box::new(proposal.clone())));
+    }
+}
+
+fn caption(ui: &mut Ui, t: &Tokens, (mark, words): (&str, &str), place: usize, buttons: impl FnOnce(&mut Ui)) {
+    ui.horizontal(|ui| {
+        ui.set_min_height(20.0);
+        let (sample, _) = ui.allocate_exact_size(vec2(34.0, 12.0), Sense::hover());
+        ui.painter().extend(dashed(&[sample.left_center(), sample.right_center()], Stroke::new(WIDTH, t.ink), place));
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            buttons(ui);
+            ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+                ui.add(Label::new(RichText::new(format!("{mark}: {words}")).size(NOTE).color(t.ink)).truncate());
+            });
+        });
+    });
+}
