@@ -4,7 +4,7 @@
 use std::path::Path;
 use std::time::Instant;
 
-use eframe::egui::vec2;
+use eframe::egui::{Key, Modifiers, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
 use slakeline::app::{App, AppOptions};
@@ -13,6 +13,7 @@ use slakeline::scenario::{Scenario, file};
 use slakeline::studies::grace::{grace, worst_words};
 
 use crate::hand::{Window, choose, click, frames_until, scenario, undo_name};
+use crate::painted::texts;
 
 fn open(folder: &Path, scenario: &Scenario) -> Window {
     open_at(folder, scenario, 800.0)
@@ -77,7 +78,7 @@ fn a_schedule_found_is_taken_as_one_change() {
     assert_eq!(undo_name(&window), format!("Take the schedule found, {} events", events.len()));
     window.get_by_label_contains("The bench has changed since");
     click(&mut window, "Bench");
-    window.key_press_modifiers(eframe::egui::Modifiers::COMMAND, eframe::egui::Key::Z);
+    window.key_press_modifiers(Modifiers::COMMAND, Key::Z);
     window.run();
     assert_eq!(scenario(&window), bench);
 }
@@ -123,7 +124,7 @@ fn a_proposal_stands_over_the_tracks_until_it_is_taken_or_dismissed() {
     click(&mut window, "Take it");
     assert_eq!(scenario(&window).valves[0].schedule, points[2].events);
     assert!(window.state().bench().overlays().is_empty());
-    window.key_press_modifiers(eframe::egui::Modifiers::COMMAND, eframe::egui::Key::Z);
+    window.key_press_modifiers(Modifiers::COMMAND, Key::Z);
     window.run();
     assert_eq!(scenario(&window), bench);
 }
@@ -156,7 +157,7 @@ fn a_study_that_is_given_up_keeps_what_it_found_and_leaves_the_bench() {
     assert_eq!(with.valves.last().unwrap().schedule, of.valves[0].schedule);
     assert_eq!((last.container.clone(), with.lane_feed_ec(bench.lanes.len())), (of.lanes[0].container.clone(), of.feed_ec(0)));
     assert_eq!(with.validate(&Library::shipped()), []);
-    window.key_press_modifiers(eframe::egui::Modifiers::COMMAND, eframe::egui::Key::Z);
+    window.key_press_modifiers(Modifiers::COMMAND, Key::Z);
     window.run();
     assert_eq!(scenario(&window), bench);
 }
@@ -179,4 +180,39 @@ fn flush_and_spread_are_told() {
     window.run();
     window.get_by_label("Chance that a plant meets each aim");
     assert!(window.state().studies().spread.answer().unwrap().found.as_ref().is_ok_and(|s| s.ran == 1000));
+    // Its bands stand on the tracks of the last day, until they are not wanted or the bench is another.
+    let on_tracks = |window: &Window| texts(&window.output().shapes).iter().filter(|p| p.text.contains("eight of ten")).count();
+    click(&mut window, "Bench");
+    assert_eq!(on_tracks(&window), 2, "water content and salt");
+    click(&mut window, "Studies");
+    click(&mut window, "Bands on the tracks of day 1, too");
+    click(&mut window, "Bench");
+    assert_eq!(on_tracks(&window), 0);
+    click(&mut window, "Studies");
+    click(&mut window, "Bands on the tracks of day 1, too");
+    click(&mut window, "Bench");
+    window.key_press_modifiers(Modifiers::COMMAND, Key::I);
+    window.run();
+    assert_ne!(scenario(&window), bench);
+    assert_eq!(on_tracks(&window), 0, "of another bench nothing is told");
+}
+
+#[test]
+fn a_spread_that_is_given_up_keeps_what_its_members_tell() {
+    let folder = tempfile::tempdir().unwrap();
+    let bench = block();
+    let mut window = open(folder.path(), &bench);
+    click(&mut window, "Spread");
+    begin(&mut window, "Find out");
+    frames_until(&mut window, "the first members are told", |w| w.state().studies().spread.answer().is_some());
+    window.get_by_label("Cancel").click();
+    window.step();
+    window.step();
+    let kept = window.state().studies().spread.answer().unwrap();
+    let found = kept.found.as_ref().unwrap();
+    assert!(!kept.whole && (64..1000).contains(&found.ran), "{}", found.ran);
+    assert!(found.lanes[0].bands["peak"][2] > found.lanes[0].bands["peak"][0]);
+    window.get_by_label_contains(&format!("{} of 1000 members", found.ran));
+    window.get_by_label_contains("Given up; what was found up to then");
+    assert_eq!(scenario(&window), bench);
 }

@@ -69,7 +69,8 @@ pub fn show(ui: &mut Ui, shell: &mut Shell, pages: &mut Pages, (bench, studies):
             about::first(ui, t, note, &mut actions);
         }
         pages.strip.show(ui, t, bench, &mut actions);
-        pages.tracks.show(ui, t, bench, &mut actions);
+        let spread = studies.spread_of((bench.documents(), bench.document().generation())).filter(|_| pages.studies.shows_spread());
+        pages.tracks.show(ui, t, (bench, spread), &mut actions);
     });
     actions
 }

@@ -5,6 +5,7 @@ pub(crate) mod books;
 pub(crate) mod container_view;
 pub mod form;
 pub(crate) mod ramp;
+pub mod shapes;
 pub mod theme;
 pub(crate) mod widgets;
 

@@ -189,6 +189,12 @@ impl Studies {
         }
     }
 
+    /// The spread of a state of a document, as far as it is known.
+    #[must_use]
+    pub fn spread_of(&self, of: (u64, u64)) -> Option<&Spread> {
+        self.spread.answer().filter(|answer| answer.of == of)?.found.as_ref().ok()
+    }
+
     /// Gives a question up; what was found so far stays. Tells whether it was being worked on.
     pub fn give_up(&mut self, study: Study) -> bool {
         match study {

@@ -41,6 +41,12 @@ const STUDIES: [(Study, &str, &str); 5] = [
 const LIST: f32 = 200.0;
 
 impl Studies {
+    /// Whether the bands of the spread are wanted on the tracks, too.
+    #[must_use]
+    pub fn shows_spread(&self) -> bool {
+        self.spread.on_tracks()
+    }
+
     /// Draws the list and the study chosen.
     pub fn show(&mut self, ui: &mut Ui, t: &Tokens, bench: &Bench, known: &studies::Studies, actions: &mut Vec<Action>) {
         ui.horizontal_top(|ui| {

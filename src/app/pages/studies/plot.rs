@@ -3,6 +3,7 @@
 use eframe::egui::accesskit::Role;
 use eframe::egui::{Align2, Color32, Pos2, Rect, Response, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
 
+use crate::app::look::shapes;
 use crate::app::look::theme::{self, NOTE, Tokens};
 use crate::app::pages::bench::tracks::chart::Chart;
 
@@ -100,11 +101,8 @@ impl Plot {
     /// A band between two lines over the same places.
     pub fn band(&self, ui: &Ui, points: &[(f64, f64, f64)], fill: Color32) {
         let paint = ui.painter().with_clip_rect(self.rect);
-        for pair in points.windows(2) {
-            let [(x, low, high), (to, low_to, high_to)] = pair else { continue };
-            let corners = vec![self.at(*x, *low), self.at(*x, *high), self.at(*to, *high_to), self.at(*to, *low_to)];
-            paint.add(eframe::egui::Shape::convex_polygon(corners, fill, Stroke::NONE));
-        }
+        let (low, high): (Vec<Pos2>, Vec<Pos2>) = points.iter().map(|(x, low, high)| (self.at(*x, *low), self.at(*x, *high))).unzip();
+        paint.add(shapes::between(&low, &high, fill));
     }
 
     /// A word beside a point.

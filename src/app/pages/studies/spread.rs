@@ -14,15 +14,27 @@ use crate::studies::spread::{Ask, Band, CurveBands, EMITTER_CV, LaneSpread, MEMB
 use crate::studies::told::{AIM_KEYS, FIGURES};
 
 /// What is asked.
-#[derive(Default)]
 pub struct Page {
     ask: Ask,
+    on_tracks: bool,
+}
+
+impl Default for Page {
+    fn default() -> Self {
+        Self { ask: Ask::default(), on_tracks: true }
+    }
 }
 
 /// Unknowns that are listed; the others are of little account.
 const LISTED: usize = 6;
 
 impl Page {
+    /// Whether the bands stand on the tracks, too.
+    #[must_use]
+    pub fn on_tracks(&self) -> bool {
+        self.on_tracks
+    }
+
     /// Draws the page.
     pub fn show(&mut self, ui: &mut Ui, t: &Tokens, bench: &Bench, inquiry: &Inquiry<Spread>, actions: &mut Vec<Action>) {
         title(
@@ -38,6 +50,8 @@ impl Page {
         let Some(found) = answered(ui, t, bench, inquiry, asked, actions) else { return };
         let of = if found.ran < found.members as usize { format!(" of {}", found.members) } else { String::new() };
         ui.label(format!("Day {}, {}{of} members.", found.days, found.ran));
+        let words = format!("Bands on the tracks of day {}, too", found.days);
+        ui.checkbox(&mut self.on_tracks, words).on_hover_text("Behind water content and salt, until the bench is changed");
         if let Some(why) = &found.first_failure {
             ui.label(RichText::new(format!("{} failed and are left out. The first: {why}.", found.failed)).color(t.attention));
         }

@@ -28,6 +28,7 @@ mod readout;
 mod salt;
 mod scene;
 mod span;
+mod spread_bands;
 mod suction;
 mod tank;
 pub mod view;
@@ -44,10 +45,11 @@ use crate::app::look::theme::{self, TEXT, Tokens};
 use crate::app::state::bench::Bench;
 use crate::app::state::track_layout::Track;
 use crate::projection::origin::Figure;
+use crate::studies::spread::Spread;
 
 impl Tracks {
     /// Draws all tracks.
-    pub fn show(&mut self, ui: &mut Ui, t: &Tokens, bench: &Bench, actions: &mut Vec<Action>) {
+    pub fn show(&mut self, ui: &mut Ui, t: &Tokens, (bench, spread): (&Bench, Option<&Spread>), actions: &mut Vec<Action>) {
         if !bench.shown().troubles.is_empty() {
             troubles(ui, t, bench);
         }
@@ -63,13 +65,13 @@ impl Tracks {
         let least = self.layout.least_height();
         self.scrolls = room < least;
         if self.scrolls {
-            ScrollArea::vertical().auto_shrink(false).show(ui, |ui| self.stack(ui, t, bench, least, actions));
+            ScrollArea::vertical().auto_shrink(false).show(ui, |ui| self.stack(ui, t, (bench, spread), least, actions));
         } else {
-            self.stack(ui, t, bench, room, actions);
+            self.stack(ui, t, (bench, spread), room, actions);
         }
     }
 
-    fn stack(&mut self, ui: &mut Ui, t: &Tokens, bench: &Bench, height: f32, actions: &mut Vec<Action>) {
+    fn stack(&mut self, ui: &mut Ui, t: &Tokens, (bench, spread): (&Bench, Option<&Spread>), height: f32, actions: &mut Vec<Action>) {
         let (all, _) = ui.allocate_exact_size(vec2(ui.available_width(), height - 2.0), Sense::hover());
         let plots = self.layout.plots(all);
         let (Some((_, first)), Some((_, last))) = (plots.first(), plots.last()) else { return };
@@ -79,7 +81,7 @@ impl Tracks {
         if first_time {
             self.cursor = self.hour_under(ui.ctx());
         }
-        let scene = Scene::new(t, bench, self.whole, self.span(), self.cursor.filter(|c| self.span().holds(*c)));
+        let scene = Scene::new(t, (bench, spread), self.whole, self.span(), self.cursor.filter(|c| self.span().holds(*c)));
         let axis = Rect::from_min_max(pos2(first.left(), all.top()), pos2(first.right(), all.top() + CLOCK));
         let words = scene.cursor.map_or_else(|| "left and right move it".to_owned(), |hour| readout::words(&scene, hour));
         self.clock_axis(ui, &scene, axis, &words);

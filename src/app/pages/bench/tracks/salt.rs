@@ -6,6 +6,7 @@ use super::bands;
 use super::chart::{Chart, Reading, Side, note, readings};
 use super::curves::{Moment, hours};
 use super::scene::{Scene, day_of};
+use super::spread_bands;
 use super::tank;
 use crate::engine::run::LaneRun;
 use crate::projection::Projection;
@@ -31,7 +32,9 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, plot: Rect) {
     let chart = range(scene, plot.height());
     let unit = format!("EC, {} at 25 °C", Quantity::Ec.unit(units));
     let through = shown.lanes().any(|(_, _, run)| scene.span.days().any(|day| drain_points(run, day).iter().any(|p| p.drained.through)));
-    let key = if through {
+    let key = if spread_bands::any(scene) {
+        "rings: drain · soft band: eight of ten"
+    } else if through {
         "rings: drain · small: ran straight through · dashes: feed"
     } else {
         "line: root zone · rings: drain · dashes: feed"
@@ -44,6 +47,7 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, plot: Rect) {
         None => vec![pos2(plot.left(), feed), pos2(plot.right(), feed)],
     };
     ui.painter().with_clip_rect(plot).extend(Shape::dashed_line(&dashes, Stroke::new(1.0, t.quiet), 4.0, 4.0));
+    spread_bands::draw(ui, scene, (plot, &chart), |c| &c.root_zone_ec, &ec);
     scene.lines(ui, "salt, lines", plot, &chart, &|m| value(m).map(ec));
     bands::name(ui, scene, plot, &chart, (Figure::RootZoneEc, true), &ec);
     let paint = ui.painter().with_clip_rect(plot.expand(4.0));
@@ -207,6 +211,9 @@ fn range(scene: &Scene<'_>, height: f32) -> Chart {
                 high = high.max(point.drained.ec);
             }
         }
+    }
+    if let Some((least, most)) = spread_bands::extent(scene, |c| &c.root_zone_ec) {
+        (low, high) = (low.min(least), high.max(most));
     }
     for band in bands::of(scene.shown(), Figure::RootZoneEc) {
         (low, high) = (low.min(band.low), high.max(band.high));

@@ -15,6 +15,7 @@ use crate::app::state::days::Days;
 use crate::engine::run::LaneRun;
 use crate::projection::Projection;
 use crate::scenario::Clock;
+use crate::studies::spread::Spread;
 use crate::units::{HOUR_S, Units};
 
 /// What every track needs to draw itself. Hours count from the first midnight of what is shown.
@@ -29,6 +30,8 @@ pub struct Scene<'a> {
     layers: Vec<Layer<'a>>,
     /// What stands over it.
     over: Vec<(&'a Overlay, Layer<'a>)>,
+    /// How sure the bench as it stands is, where that was asked.
+    pub spread: Option<&'a Spread>,
     /// All the time there is to see.
     pub whole: Span,
     /// The time seen.
@@ -49,13 +52,13 @@ pub fn whole(bench: &Bench) -> Span {
 impl<'a> Scene<'a> {
     /// A scene of the bench.
     #[must_use]
-    pub fn new(t: &'a Tokens, bench: &'a Bench, whole: Span, span: Span, cursor: Option<f64>) -> Self {
+    pub fn new(t: &'a Tokens, (bench, spread): (&'a Bench, Option<&'a Spread>), whole: Span, span: Span, cursor: Option<f64>) -> Self {
         let shown = bench.shown();
         let pinned = bench.pinned().map(|pin| Layer::pinned(pin, shown));
         let before = bench.ghost().map(|ghost| Layer::plain(ghost, Role::Before));
         let layers = pinned.into_iter().chain(before).chain([Layer::plain(shown, Role::Shown)]).collect();
         let over = bench.overlays().iter().map(|o| (o, overlays::layer(o, shown.settled.is_none()))).collect();
-        Self { t, bench, units: bench.units, layers, over, whole, span, cursor }
+        Self { t, bench, units: bench.units, layers, over, spread, whole, span, cursor }
     }
 
     /// What is shown.

@@ -7,6 +7,7 @@ use super::chart::{Chart, Reading, Side, note, readings};
 use super::curves::{Moment, Role, hours};
 use super::overlays;
 use super::scene::Scene;
+use super::spread_bands;
 use crate::projection::origin::Figure;
 use crate::scenario::{Clock, Rule, When};
 use crate::units::HOUR_S;
@@ -29,6 +30,7 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, plot: Rect) {
     let over = overlays::key(scene.bench);
     let key = match scene.faintest() {
         _ if over.is_some() => over.as_deref().unwrap_or_default(),
+        _ if spread_bands::any(scene) => "soft band: eight of ten · shaded: aim",
         Some(Role::Before) => "faint: as it was before",
         Some(_) => "dashes: pinned",
         None if scene
@@ -43,6 +45,7 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, plot: Rect) {
     };
     scene.ground(ui, plot, ["Water content", "% by volume", key], &chart);
     bands::draw(ui, t, plot, &chart, &bands::of(shown, Figure::Peak), &|v| 100.0 * v);
+    spread_bands::draw(ui, scene, (plot, &chart), |c| &c.water_content, &|v| 100.0 * v);
     scene.thin_lines(ui, "water content, probes", plot, &chart, &at_probe);
     scene.lines(ui, "water content, lines", plot, &chart, &value);
     called_at(ui, scene, plot, &chart);
@@ -88,6 +91,9 @@ fn range(scene: &Scene<'_>, height: f32) -> Chart {
     let (mut low, mut high) = scene.extent(&value).unwrap_or((f64::INFINITY, f64::NEG_INFINITY));
     if let Some((least, most)) = scene.extent(&at_probe) {
         (low, high) = (low.min(least), high.max(most));
+    }
+    if let Some((least, most)) = spread_bands::extent(scene, |c| &c.water_content) {
+        (low, high) = (low.min(100.0 * least), high.max(100.0 * most));
     }
     let shown = scene.shown();
     let ends = bands::of(shown, Figure::Peak).into_iter().flat_map(|band| [band.low, band.high]);
