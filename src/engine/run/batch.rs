@@ -2,11 +2,11 @@
 
 use rayon::prelude::*;
 
+use super::error::EngineError;
 use super::feedback::Until;
 use super::lane::Ready;
 use super::recorder::Recorder;
 use super::workshop::ReadyBench;
-use crate::engine::EngineError;
 use crate::engine::column::BuildError;
 
 /// What came of a member: what was kept of each of its lanes.

@@ -20,6 +20,7 @@
 pub mod batch;
 pub mod dawn;
 pub mod each_day;
+pub mod error;
 pub mod feedback;
 pub mod keep;
 pub mod lane;
@@ -38,6 +39,7 @@ pub mod workshop;
 pub use batch::{Outcome, Watch, batch};
 pub use dawn::RunIn;
 pub use each_day::EachDay;
+pub use error::EngineError;
 pub use keep::{Keep, Often};
 pub use lane::{Ended, Failed, LaneRun, Ready, Run, run};
 pub use open_bench::OpenBench;

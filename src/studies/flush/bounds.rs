@@ -2,7 +2,7 @@
 //! is there, and when it pushes all out before it. Both start from the salt as it lies, layer by layer, and end when the root zone's EC, which
 //! the roots weigh, is what was wanted.
 
-use super::Rinse;
+use super::rinse::Rinse;
 use crate::engine::column::Column;
 use crate::engine::run::simulation::Simulation;
 use crate::scenario::{Base, Top};

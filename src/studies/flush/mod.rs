@@ -2,6 +2,7 @@
 //! rinsing lies.
 
 mod bounds;
+mod rinse;
 
 use std::sync::Arc;
 
@@ -9,6 +10,7 @@ use rayon::prelude::*;
 use serde::Serialize;
 
 use self::bounds::Begins;
+pub use self::rinse::Rinse;
 use crate::engine::EngineError;
 use crate::engine::column::State;
 use crate::engine::run::simulation::{RunError, Simulation};
@@ -17,7 +19,7 @@ use crate::engine::supply::clock::EventClock;
 use crate::engine::supply::timetable::{By, Call};
 use crate::scenario::plan::on_day;
 use crate::scenario::presets::Library;
-use crate::scenario::{Clock, DAY_S, Event, Give, Problem, Scenario, ranges};
+use crate::scenario::{Clock, DAY_S, Event, Give, Scenario};
 use crate::studies::StudyError;
 use crate::units::HOUR_S;
 
@@ -36,44 +38,6 @@ const FLOOD_PAUSE_S: f64 = HOUR_S / 3.0;
 const ROUNDING: f64 = 0.03;
 /// Nobody rinses for longer, h (judgement).
 const LONGEST_H: f64 = 72.0;
-
-/// What is aimed at.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
-pub struct Rinse {
-    /// Root-zone EC to come down to, mS/cm.
-    pub to: f64,
-    /// EC of what is given, mS/cm, below `to`.
-    pub with: f64,
-}
-
-impl Rinse {
-    /// What is wrong with it, if anything: each by name.
-    #[must_use]
-    pub fn problems(&self) -> Vec<Problem> {
-        let mut problems = Vec::new();
-        let (low, high) = ranges::ROOT_ZONE_EC;
-        for (field, value) in [("--to", self.to), ("--rinse", self.with)] {
-            if !(low..=high).contains(&value) {
-                let allowed = format!("{low} to {high} mS/cm");
-                problems.push(Problem {
-                    field: field.to_owned(),
-                    value: value.to_string(),
-                    allowed,
-                    why: "an EC of a root zone".to_owned(),
-                });
-            }
-        }
-        if problems.is_empty() && self.to <= self.with {
-            problems.push(Problem {
-                field: "--to".to_owned(),
-                value: self.to.to_string(),
-                allowed: format!("above the {} mS/cm of the rinse", self.with),
-                why: "no amount of a rinse brings a root zone below the rinse's own EC".to_owned(),
-            });
-        }
-        problems
-    }
-}
 
 /// One way of rinsing a lane.
 #[derive(Clone, Debug, PartialEq, Serialize)]

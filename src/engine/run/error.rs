@@ -1,7 +1,7 @@
 //! The engine's one error, which a column that cannot be built and a lane that failed turn into.
 
 use crate::engine::column::BuildError;
-use crate::engine::run::Failed;
+use crate::engine::run::lane::Failed;
 
 /// Why a bench, or a member of a batch, came to nothing.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
