@@ -3,6 +3,7 @@
 //! Standard output carries results only; what went wrong goes to standard error as one line of cause and one of remedy.
 //! Exit code 2 means bad input, 1 a failed run, 0 all else.
 
+mod answers;
 mod check;
 mod choose;
 mod climate;
@@ -18,6 +19,7 @@ mod interrupt;
 mod opening;
 mod output;
 mod presets;
+mod progress;
 mod simulate;
 mod spread;
 mod window;

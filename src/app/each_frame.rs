@@ -51,6 +51,7 @@ impl eframe::App for App {
         }
         self.bench.follow(&ctx);
         self.studies.follow(self.bench.documents());
+        self.follow_others();
         self.follow_opening();
         self.follow_saving(&ctx);
         self.follow_elsewhere(&ctx);

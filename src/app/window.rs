@@ -139,12 +139,13 @@ impl App {
     }
 
     /// Whether the bench, or one that is being opened, is computed beside the frames: what is drawn is then of before. Or whether the bench
-    /// is being saved or exported.
+    /// is being saved or exported, or a state beside it is read or drawn.
     #[must_use]
     pub fn is_computing(&self) -> bool {
         self.disk.opening.underway().is_some()
             || self.disk.exporting.underway().is_some()
             || self.shell.saving.is_underway()
+            || self.bench.others.is_working()
             || self.bench.is_behind()
     }
 

@@ -4,13 +4,12 @@ use std::io::{self, Write};
 use std::path::PathBuf;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
-use serde::Serialize;
-
+use super::answers::Documents;
 use super::equipment::Equipment;
 use super::failure::Failure;
-use super::output::{self, is_standard};
 use super::{input, interrupt};
 use crate::scenario::Problem;
+use crate::sheet::answers::Answer;
 use crate::studies::choose::{Asked, Point, choose, missed, words};
 
 /// The bench, what is held beside each other and where the answer goes.
@@ -35,25 +34,13 @@ pub struct Arguments {
     heights: Vec<f64>,
     #[command(flatten)]
     equipment: Equipment,
-    /// Write all root zones as JSON, or - for standard output
-    #[arg(long, value_name = "OUT.json")]
-    json: Option<PathBuf>,
-}
-
-/// The whole document. Litres are per plant and day, but for those of the root zone.
-#[derive(Serialize)]
-struct Document<'a> {
-    program: &'static str,
-    version: &'static str,
-    lane: &'a str,
-    words: String,
-    asked: usize,
-    points: &'a [Point],
+    #[command(flatten)]
+    documents: Documents,
 }
 
 /// Runs the command.
 pub fn run(arguments: &Arguments) -> Result<(), Failure> {
-    output::apart(&[&arguments.file], &[("--json", arguments.json.as_deref())])?;
+    arguments.documents.apart(&[&arguments.file], &[])?;
     let library = input::library();
     let scenario = input::load(&arguments.file, &library)?;
     let named = scenario.lanes.iter().position(|l| l.name == arguments.lane);
@@ -82,20 +69,8 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
         let _ = writeln!(io::stderr(), "{done} of {count}: {} in {} L: {state}", point.medium, point.litres);
     };
     let points = choose(&scenario, &library, &asked, &interrupt::go_on, &done)?;
-    if let Some(path) = &arguments.json {
-        let document = Document {
-            program: env!("CARGO_PKG_NAME"),
-            version: env!("CARGO_PKG_VERSION"),
-            lane: scenario.lanes.get(lane).map_or("", |l| &l.name),
-            words: words(&points),
-            asked: count,
-            points: &points,
-        };
-        output::json(path, &document)?;
-    }
-    if !arguments.json.as_deref().is_some_and(is_standard) {
-        output::to_standard(|out| table(out, &points))?;
-    }
+    let answer = Answer::Choice { lane: scenario.lanes.get(lane).map_or("", |l| &l.name), asked: count, points: &points };
+    arguments.documents.write(&answer, None, |out| table(out, &points))?;
     if points.len() < count {
         let cause = format!("the study was given up; {} of {count} root zones are missing", count - points.len());
         return Err(Failure::failed(cause, "Let it run to its end for all of them."));

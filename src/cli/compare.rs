@@ -2,15 +2,19 @@
 
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
+use super::answers::Documents;
 use super::failure::Failure;
-use super::input;
-use super::output::{self, is_standard};
-use crate::scenario::Event;
+use super::output::is_standard;
+use super::progress::Tenths;
+use super::{input, interrupt};
 use crate::scenario::file::printable;
+use crate::sheet::answers::Answer;
+use crate::sheet::answers::tables::given;
 use crate::studies::compare::differences::text;
 use crate::studies::compare::schedules::PlanComparison;
-use crate::studies::compare::{Comparison, Difference, LaneComparison, Unlike, compare};
+use crate::studies::compare::{Comparison, Difference, LaneComparison, Unlike, Waiting, compare};
 use crate::studies::told::FIGURES;
 
 /// What is held side by side and where the answer goes.
@@ -19,32 +23,31 @@ pub struct Arguments {
     /// Scenario files, 2 to 4; one of them may be - for standard input
     #[arg(value_name = "FILE", required = true)]
     files: Vec<PathBuf>,
-    /// Write the answer as JSON, or - for standard output
-    #[arg(long, value_name = "OUT.json")]
-    json: Option<PathBuf>,
+    #[command(flatten)]
+    documents: Documents,
 }
 
 /// Runs the command.
 pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     let files: Vec<&Path> = arguments.files.iter().map(PathBuf::as_path).collect();
-    output::apart(&files, &[("--json", arguments.json.as_deref())])?;
+    arguments.documents.apart(&files, &[])?;
     if arguments.files.iter().filter(|f| is_standard(f)).count() > 1 {
         return Err(Failure::input("standard input is given more than once", "It can be read once; give the other scenarios as files."));
     }
     let library = input::library();
     let mut benches = Vec::with_capacity(arguments.files.len());
     for file in &arguments.files {
-        benches.push((file.display().to_string(), input::load(file, &library)?));
+        benches.push((file.display().to_string(), Arc::new(input::load(file, &library)?)));
     }
-    let Some(found) = compare(&benches, &library, &|| true).map_err(unlike)? else { return Ok(()) };
-    match &arguments.json {
-        Some(path) => {
-            output::json(path, &found)?;
-            if !is_standard(path) {
-                output::to_standard_or_beside(true, |out| table(out, &found))?;
-            }
-        }
-        None => output::to_standard(|out| table(out, &found))?,
+    interrupt::watch();
+    let progress = Tenths::default();
+    let waiting = Waiting { go_on: &interrupt::go_on, progress: &|share| progress.at(share), so_far: &|_| () };
+    let found = compare(&benches, &library, &waiting).map_err(unlike)?;
+    arguments.documents.write(&Answer::Compare(&found), None, |out| table(out, &found))?;
+    let missing = found.ran.iter().filter(|ran| !**ran).count();
+    if missing > 0 {
+        let cause = format!("the comparison was given up; the figures of {missing} of {} scenarios are missing", found.files.len());
+        return Err(Failure::failed(cause, "Let it run to its end for all of them."));
     }
     failure(&found).map_or(Ok(()), Err)
 }
@@ -109,7 +112,8 @@ fn differences(out: &mut dyn Write, found: &[Difference]) -> io::Result<()> {
 fn plans(out: &mut dyn Write, plan: &PlanComparison) -> io::Result<()> {
     let count = plan.plans.len();
     let at = |clock: Option<crate::scenario::Clock>| clock.map_or_else(|| "-".to_owned(), |c| c.to_string());
-    writeln!(out, "{}", row(&format!("Schedule from day {} on", plan.from_day), count, |i| letters().nth(i).unwrap_or('?').to_string()))?;
+    let head = format!("Schedule of valve {} from day {} on", plan.valve, plan.from_day);
+    writeln!(out, "{}", row(&head, count, |i| letters().nth(i).unwrap_or('?').to_string()))?;
     writeln!(out, "{}", row("  events of a day", count, |i| plan.plans[i].events.to_string()))?;
     writeln!(out, "{}", row("  dripped in a day, mL per plant", count, |i| format!("{:.0}", plan.plans[i].drip_ml)))?;
     writeln!(out, "{}", row("  first", count, |i| at(plan.plans[i].first)))?;
@@ -118,16 +122,6 @@ fn plans(out: &mut dyn Write, plan: &PlanComparison) -> io::Result<()> {
         writeln!(out, "{}", row(&format!("  at {}", event.start), count, |i| event.events[i].map_or_else(|| "-".to_owned(), given)))?;
     }
     differences(out, &plan.rules)
-}
-
-/// What an event gives, on a short line.
-fn given(event: Event) -> String {
-    let what = match event.give {
-        crate::scenario::Give::Drip { ml } => format!("{ml} mL"),
-        crate::scenario::Give::Flood { depth_cm } => format!("{depth_cm} cm flood"),
-    };
-    let ec = event.ec.map_or_else(String::new, |ec| format!(", EC {ec}"));
-    format!("{what} in {} s{ec}", event.seconds)
 }
 
 fn figures(out: &mut dyn Write, lane: &LaneComparison) -> io::Result<()> {

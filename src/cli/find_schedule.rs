@@ -3,13 +3,13 @@
 use std::io::{self, Write};
 use std::path::PathBuf;
 
-use serde::Serialize;
-
+use super::answers::Documents;
 use super::equipment::Equipment;
 use super::failure::Failure;
 use super::output::{self, is_standard};
 use super::{input, interrupt};
 use crate::scenario::{Give, file};
+use crate::sheet::answers::Answer;
 use crate::studies::finder::{Asked, Budget, Found, Waiting, find, words};
 
 /// The bench, what is asked for and where the answer goes.
@@ -23,9 +23,8 @@ pub struct Arguments {
     /// Write the bench with the schedule found, or - for standard output
     #[arg(long, value_name = "OUT.ron")]
     save: Option<PathBuf>,
-    /// Write schedule, settled figures and aims as JSON, or - for standard output
-    #[arg(long, value_name = "OUT.json")]
-    json: Option<PathBuf>,
+    #[command(flatten)]
+    documents: Documents,
     /// The valve whose lanes are looked at, counted from 1
     #[arg(long, value_name = "N", default_value_t = 1)]
     valve: usize,
@@ -36,19 +35,9 @@ pub struct Arguments {
     feed_ec: bool,
 }
 
-#[derive(Serialize)]
-struct Document<'a> {
-    program: &'static str,
-    version: &'static str,
-    meets_all: bool,
-    words: Vec<String>,
-    #[serde(flatten)]
-    found: &'a Found,
-}
-
 /// Runs the command.
 pub fn run(arguments: &Arguments) -> Result<(), Failure> {
-    output::apart(&[&arguments.file], &[("--save", arguments.save.as_deref()), ("--json", arguments.json.as_deref())])?;
+    arguments.documents.apart(&[&arguments.file], &[("--save", arguments.save.as_deref())])?;
     let library = input::library();
     let scenario = input::load(&arguments.file, &library)?;
     let asked = Asked { valve: arguments.valve.wrapping_sub(1), feed_too: arguments.feed_ec, ..arguments.equipment.asked(&scenario) };
@@ -67,20 +56,8 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
         let text = file::to_text(&found.scenario)?;
         output::to(path, |out| out.write_all(text.as_bytes()))?;
     }
-    if let Some(path) = &arguments.json {
-        let document = Document {
-            program: env!("CARGO_PKG_NAME"),
-            version: env!("CARGO_PKG_VERSION"),
-            meets_all: found.meets_all(),
-            words: words(&found),
-            found: &found,
-        };
-        output::json(path, &document)?;
-    }
-    if ![&arguments.save, &arguments.json].into_iter().flatten().any(|p| is_standard(p)) {
-        let elsewhere = arguments.save.is_some() || arguments.json.is_some();
-        output::to_standard_or_beside(elsewhere, |out| table(out, &found))?;
-    }
+    let elsewhere = arguments.save.as_deref().map(is_standard);
+    arguments.documents.write(&Answer::Schedule(&found), elsewhere, |out| table(out, &found))?;
     if interrupt::go_on() { Ok(()) } else { Err(given_up("with the best found so far")) }
 }
 

@@ -3,11 +3,10 @@
 use std::io::{self, Write};
 use std::path::PathBuf;
 
-use serde::Serialize;
-
+use super::answers::Documents;
 use super::failure::Failure;
-use super::input;
-use super::output::{self, is_standard};
+use super::{input, interrupt};
+use crate::sheet::answers::Answer;
 use crate::studies::flush::{LaneFlush, PLAIN_WATER_EC, Rinse, flush};
 
 /// The bench, the aim and where the answer goes.
@@ -22,19 +21,8 @@ pub struct Arguments {
     /// EC of what is given, mS/cm
     #[arg(long, value_name = "EC", default_value_t = PLAIN_WATER_EC, allow_negative_numbers = true)]
     rinse: f64,
-    /// Write the answer as JSON, or - for standard output
-    #[arg(long, value_name = "OUT.json")]
-    json: Option<PathBuf>,
-}
-
-/// The whole document; litres are per plant where nothing else is said.
-#[derive(Serialize)]
-struct Document<'a> {
-    program: &'static str,
-    version: &'static str,
-    to_ec: f64,
-    rinse_ec: f64,
-    lanes: &'a [LaneFlush],
+    #[command(flatten)]
+    documents: Documents,
 }
 
 /// Runs the command.
@@ -43,22 +31,15 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     if let Some(problem) = rinse.problems().first() {
         return Err(Failure::problem(problem));
     }
-    output::apart(&[&arguments.file], &[("--json", arguments.json.as_deref())])?;
+    arguments.documents.apart(&[&arguments.file], &[])?;
     let library = input::library();
     let scenario = input::load(&arguments.file, &library)?;
-    let lanes = flush(&scenario, &library, rinse, &|| true)?;
-    if let Some(path) = &arguments.json {
-        let document = Document {
-            program: env!("CARGO_PKG_NAME"),
-            version: env!("CARGO_PKG_VERSION"),
-            to_ec: rinse.to,
-            rinse_ec: rinse.with,
-            lanes: &lanes,
-        };
-        output::json(path, &document)?;
-    }
-    if !arguments.json.as_deref().is_some_and(is_standard) {
-        output::to_standard_or_beside(arguments.json.is_some(), |out| table(out, &lanes, rinse))?;
+    interrupt::watch();
+    let lanes = flush(&scenario, &library, rinse, &interrupt::go_on)?;
+    arguments.documents.write(&Answer::Flush(rinse, &lanes), None, |out| table(out, &lanes, rinse))?;
+    if lanes.len() < scenario.lanes.len() {
+        let cause = format!("the flush was given up; {} of {} lanes are missing", scenario.lanes.len() - lanes.len(), scenario.lanes.len());
+        return Err(Failure::failed(cause, "Let it run to its end for all of them."));
     }
     match lanes.iter().find_map(|l| Some((l, l.stopped.as_ref()?))) {
         None => Ok(()),

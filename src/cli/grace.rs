@@ -3,11 +3,10 @@
 use std::io::{self, Write};
 use std::path::PathBuf;
 
-use serde::Serialize;
-
+use super::answers::Documents;
 use super::failure::Failure;
-use super::output::{self, is_standard};
 use super::{input, interrupt};
+use crate::sheet::answers::Answer;
 use crate::studies::grace::{Fault, Grace, LOOK_AHEAD_H, LaneGrace, grace, worst_words};
 
 /// The bench and where the answer goes.
@@ -16,39 +15,18 @@ use crate::studies::grace::{Fault, Grace, LOOK_AHEAD_H, LaneGrace, grace, worst_
 pub struct Arguments {
     /// Scenario file, or - for standard input
     file: PathBuf,
-    /// Write all hours and faults as JSON, or - for standard output
-    #[arg(long, value_name = "OUT.json")]
-    json: Option<PathBuf>,
-}
-
-/// The whole document. Hours are counted from the fault; null where it does not come to that within the hours looked ahead.
-#[derive(Serialize)]
-struct Document<'a> {
-    program: &'static str,
-    version: &'static str,
-    hours_looked_ahead: f64,
-    lanes: &'a [LaneGrace],
+    #[command(flatten)]
+    documents: Documents,
 }
 
 /// Runs the command.
 pub fn run(arguments: &Arguments) -> Result<(), Failure> {
-    output::apart(&[&arguments.file], &[("--json", arguments.json.as_deref())])?;
+    arguments.documents.apart(&[&arguments.file], &[])?;
     let library = input::library();
     let scenario = input::load(&arguments.file, &library)?;
     interrupt::watch();
     let lanes = grace(&scenario, &library, &interrupt::go_on)?.unwrap_or_default();
-    if let Some(path) = &arguments.json {
-        let document = Document {
-            program: env!("CARGO_PKG_NAME"),
-            version: env!("CARGO_PKG_VERSION"),
-            hours_looked_ahead: LOOK_AHEAD_H,
-            lanes: &lanes,
-        };
-        output::json(path, &document)?;
-    }
-    if !arguments.json.as_deref().is_some_and(is_standard) {
-        output::to_standard_or_beside(arguments.json.is_some(), |out| table(out, &lanes))?;
-    }
+    arguments.documents.write(&Answer::Grace(&lanes), None, |out| table(out, &lanes))?;
     if !interrupt::go_on() {
         return Err(Failure::failed("the study was given up; some hours and faults are missing", "Let it run to its end for all of them."));
     }

@@ -100,11 +100,3 @@ pub fn to(path: &Path, write: impl FnOnce(&mut dyn Write) -> io::Result<()>) -> 
     write_atomically(path, &bytes).map_err(failed)?;
     Ok(())
 }
-
-/// Writes a document as JSON to a file or, for `-`, to standard output.
-pub fn json(path: &Path, document: &impl serde::Serialize) -> Result<(), Failure> {
-    to(path, |out| {
-        serde_json::to_writer_pretty(&mut *out, document)?;
-        writeln!(out)
-    })
-}

@@ -4,13 +4,12 @@ use std::io::{self, Write};
 use std::path::PathBuf;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
-use serde::Serialize;
-
+use super::answers::Documents;
 use super::failure::Failure;
-use super::output::{self, is_standard};
 use super::{input, interrupt};
 use crate::scenario::file::printable;
 use crate::scenario::{MAX_DAYS, Problem};
+use crate::sheet::answers::Answer;
 use crate::studies::spread::{Ask, LaneSpread, MEMBERS, Spread, spread};
 use crate::studies::told::{AIM_KEYS, FIGURES};
 
@@ -37,25 +36,15 @@ pub struct Arguments {
     /// Run all on the bench's own grid, not on a coarser one: takes twice as long
     #[arg(long)]
     own_grid: bool,
-    /// Write the answer as JSON, or - for standard output
-    #[arg(long, value_name = "OUT.json")]
-    json: Option<PathBuf>,
-}
-
-/// The whole document.
-#[derive(Serialize)]
-struct Document<'a> {
-    program: &'static str,
-    version: &'static str,
-    #[serde(flatten)]
-    found: &'a Spread,
+    #[command(flatten)]
+    documents: Documents,
 }
 
 /// Runs the command.
 pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     let ask = asked(arguments)?;
     let days = arguments.days.map(checked_days).transpose()?;
-    output::apart(&[&arguments.file], &[("--json", arguments.json.as_deref())])?;
+    arguments.documents.apart(&[&arguments.file], &[])?;
     let library = input::library();
     let mut scenario = input::load(&arguments.file, &library)?;
     scenario.days = days.unwrap_or(scenario.days);
@@ -70,12 +59,7 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
         }
     };
     let found = spread(&scenario, &library, &ask, &interrupt::go_on, &so_far)?;
-    if let Some(path) = &arguments.json {
-        output::json(path, &Document { program: env!("CARGO_PKG_NAME"), version: env!("CARGO_PKG_VERSION"), found: &found })?;
-    }
-    if !arguments.json.as_deref().is_some_and(is_standard) {
-        output::to_standard(|out| table(out, &scenario.name, &found))?;
-    }
+    arguments.documents.write(&Answer::Spread(&found), None, |out| table(out, &scenario.name, &found))?;
     failure(&found).map_or(Ok(()), Err)
 }
 

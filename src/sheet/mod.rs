@@ -1,5 +1,6 @@
 //! Exports: a run as a table for reading, as CSV series and as JSON figures. Nothing here prints; writers are handed in.
 
+pub mod answers;
 pub mod figures_json;
 pub mod made;
 pub mod series_csv;

@@ -12,6 +12,7 @@ mod around;
 mod climate;
 mod climate_bench;
 mod climate_window;
+mod compare;
 mod days;
 mod elsewhere;
 mod events;

@@ -1,6 +1,7 @@
 //! What a frame costs, on the processor: simulating, laying out and tessellating. While an event is dragged, on benches of several sizes, also how
 //! long the new curves of the days shown take; on the largest bench there may be, while it is opened, changed and changed back, how long
-//! that takes, and the most memory that was held.
+//! that takes, and the most memory that was held; and on a large bench while a study takes all processors, beside frames without one. With the
+//! argument `studies`, the last alone.
 #![allow(clippy::unwrap_used, clippy::print_stdout)]
 
 use std::path::Path;
@@ -24,12 +25,16 @@ const MOVES: u16 = 300;
 const WARM: u16 = 20;
 
 fn main() {
+    if std::env::args().any(|a| a == "studies") {
+        return studies();
+    }
     for (lanes, days) in [(2, 3), (3, 7), (4, 14)] {
         for shown in [Days::One(0), Days::One(days - 1), Days::All] {
             drag(&bench(lanes, days), shown);
         }
     }
     largest();
+    studies();
 }
 
 /// The first demo's lanes, over and over.
@@ -77,8 +82,8 @@ fn wait(window: &mut Window, frames: &mut Vec<f64>) {
 
 fn told(what: &str, times: &mut [f64]) {
     times.sort_by(f64::total_cmp);
-    let share = |x: usize| times[(times.len() - 1) * x / 100];
-    println!("  {what}: p50 {:.1} ms, p95 {:.1} ms, longest {:.1} ms ({})", share(50), share(95), share(100), times.len());
+    let of = |x: usize| share(times, x);
+    println!("  {what}: p50 {:.1} ms, p95 {:.1} ms, longest {:.1} ms ({})", of(50), of(95), of(100), times.len());
 }
 
 fn drag(scenario: &Scenario, shown: Days) {
@@ -175,4 +180,82 @@ fn most_memory_mb() -> u64 {
     let status = std::fs::read_to_string("/proc/self/status").unwrap_or_default();
     let line = status.lines().find_map(|l| l.strip_prefix("VmHWM:"));
     line.and_then(|l| l.split_whitespace().next()?.parse::<u64>().ok()).unwrap_or(0) / 1024
+}
+
+/// Lanes and days of a bench that is large and still of some use.
+const LARGE: (usize, usize) = (MAX_LANES, 7);
+/// Frames that are counted of each study, at most.
+const FRAMES: usize = 600;
+/// The longest frame that looks smooth, ms: sixty a second.
+const SMOOTH_MS: f64 = 16.0;
+
+/// Frames of the page of a study, without it and while it runs.
+fn studies() {
+    let data = tempfile::tempdir().unwrap();
+    let path = data.path().join("large.ron");
+    file::save(&bench(LARGE.0, LARGE.1), &path).unwrap();
+    println!("{} lanes x {} days, while a study runs", LARGE.0, LARGE.1);
+    let mut window = open(data.path(), Some(&path));
+    press(&mut window, "Studies");
+    for (study, verb) in [("Spread", "Find out"), ("Choice of root zone", "Hold them side by side")] {
+        press(&mut window, study);
+        let idle = beside(&mut window, 200, |_| true);
+        press(&mut window, verb);
+        let busy = beside(&mut window, FRAMES, |w| w.state().studies().is_working());
+        let was_working = window.state().studies().is_working();
+        println!("  {study}: {} frames{}", busy.wall.len(), if was_working { ", then it was given up" } else { ", until it was done" });
+        if was_working {
+            press(&mut window, "Cancel");
+        }
+        let (mut rested, mut worked) = (idle, busy);
+        for (what, frames) in [("without", &mut rested), ("while it runs", &mut worked)] {
+            told(&format!("{what}, by the clock"), &mut frames.wall);
+            told(&format!("{what}, on the processor"), &mut frames.processor);
+        }
+        let ratio = share(&worked.processor, 95) / share(&rested.processor, 95).max(1e-3);
+        println!("  p95 on the processor: {ratio:.2} times that without");
+        let p95 = share(&worked.wall, 95);
+        println!("  p95 by the clock {p95:.1} ms: {}", if p95 <= SMOOTH_MS { "smooth" } else { "NOT SMOOTH" });
+        // What others do on the machine counts by the clock, but not on the processor.
+        assert!(share(&worked.processor, 95) <= SMOOTH_MS, "a frame waits for a study");
+    }
+}
+
+/// What frames took, ms: by the clock, and of the window's thread on the processor.
+#[derive(Default)]
+struct Frames {
+    wall: Vec<f64>,
+    processor: Vec<f64>,
+}
+
+/// Frames about as often as a display shows them, so many and as long as something is so.
+fn beside(window: &mut Window, most: usize, is_so: impl Fn(&Window) -> bool) -> Frames {
+    let mut frames = Frames::default();
+    for _ in 0..most {
+        let before = on_processor_ms();
+        frame(window, &mut frames.wall);
+        frames.processor.push(on_processor_ms() - before);
+        if !is_so(window) {
+            break;
+        }
+        sleep(Duration::from_millis(8));
+    }
+    frames
+}
+
+/// Time of this thread on the processor, ms; 0 where the system does not tell.
+fn on_processor_ms() -> f64 {
+    let told = std::fs::read_to_string("/proc/thread-self/schedstat").unwrap_or_default();
+    told.split_whitespace().next().and_then(|ns| ns.parse::<f64>().ok()).map_or(0.0, |ns| ns / 1e6)
+}
+
+/// A share, percent, of sorted times.
+fn share(sorted: &[f64], percent: usize) -> f64 {
+    sorted[(sorted.len() - 1) * percent / 100]
+}
+
+fn press(window: &mut Window, label: &str) {
+    window.get_all_by_label(label).next().unwrap().click();
+    window.step();
+    window.step();
 }

@@ -10,3 +10,4 @@ mod finder;
 mod flush;
 mod grace;
 mod spread;
+mod tables;

@@ -7,6 +7,7 @@ use eframe::egui::ThemePreference;
 use crate::app::state::bench::computing::Beside;
 use crate::app::state::bench::proposal::Proposal;
 use crate::app::state::days::Days;
+use crate::app::state::exporting::Exports;
 use crate::app::state::notice::Choice;
 use crate::app::state::sides::Side;
 use crate::app::state::studies::{Question, Study};
@@ -18,7 +19,6 @@ use crate::edits::schedule_edit::EventEdit;
 use crate::edits::steps::Steps;
 use crate::projection::origin::Origin;
 use crate::scenario::Scenario;
-use crate::sheet::made::Results;
 use crate::units::Units;
 
 /// What takes the place of the document on the bench.
@@ -72,6 +72,21 @@ pub enum Resize {
     Smaller,
     /// This one.
     To(TextSize),
+}
+
+/// What is done with a state or file beside the bench.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum WithOther {
+    /// It is compared with the bench, or no longer.
+    Compare(bool),
+    /// Its curves stand on the tracks, or no longer.
+    Draw(bool),
+    /// Its file is read again.
+    ReadAgain,
+    /// It takes the place of what is on the bench, as one change.
+    Open,
+    /// It is let go of.
+    Remove,
 }
 
 /// How keys change the selected events.
@@ -220,7 +235,7 @@ pub enum Action {
     /// Save under a path that is typed.
     SaveByPath,
     /// Write results of the bench to a file that is chosen in the system's dialog.
-    Export(Results),
+    Export(Exports),
     /// Give that up.
     CancelExport,
     /// Open the last bench at the start from now on, or no longer.
@@ -251,6 +266,12 @@ pub enum Action {
     TakeProposal(Box<Proposal>),
     /// Give a question up; what was found so far stays.
     GiveUp(Study),
+    /// Hold the bench as it stands beside it, under a name.
+    KeepState(String),
+    /// Choose a file that is to be held beside the bench.
+    ChooseOther,
+    /// Do something with one of those that are held beside the bench, by its number.
+    Other(u64, WithOther),
     /// Show what this program is.
     About,
 }

@@ -4,6 +4,7 @@ mod climate;
 mod export;
 mod files;
 mod left_work;
+mod others;
 mod own_presets;
 mod preferences;
 mod saving;
@@ -164,6 +165,9 @@ impl App {
                 self.shell.notice = Some(Notice::passing("The schedule is on the bench. Undo brings the one before back."));
             }
             Action::GiveUp(study) => return self.studies.give_up(study),
+            Action::KeepState(name) => self.keep_state(name),
+            Action::ChooseOther => self.choose_other(ctx),
+            Action::Other(id, with) => self.with_other(ctx, id, with),
             Action::About => self.windows.dialog = Some(Dialog::About),
         }
         true
@@ -215,7 +219,7 @@ impl App {
         let text = match (&purpose, &self.disk.path) {
             (Purpose::Save(_), Some(path)) => path.display().to_string(),
             (Purpose::Save(_), None) => suggested_path(self.bench.document().scenario()).display().to_string(),
-            (Purpose::Open | Purpose::Import | Purpose::Export, _) => String::new(),
+            (Purpose::Open | Purpose::Import | Purpose::Export | Purpose::Beside, _) => String::new(),
             (Purpose::Results(results, _), _) => {
                 in_documents(suggested_results(self.bench.document().scenario(), *results)).display().to_string()
             }
@@ -245,6 +249,7 @@ impl App {
             Purpose::Open => {
                 self.open(path);
             }
+            Purpose::Beside => self.read_other(ctx, path),
             Purpose::Save(then) => self.save_chosen(ctx, path, consented, then),
             Purpose::Climate => self.import_climate(ctx, Some(path)),
             Purpose::Results(results, over) => self.export_to(ctx, results, path, (consented, over.as_deref())),

@@ -12,6 +12,7 @@ use crate::app::look::widgets::{item, scrolling, staying_menu};
 use crate::app::pages::bench::tracks::{Tracks, view};
 use crate::app::state::bench::Bench;
 use crate::app::state::disk::Disk;
+use crate::app::state::exporting::Exports;
 use crate::app::state::sides::{Side, Sides};
 use crate::app::state::text_size::{SIZES, TextSize};
 use crate::app::windows::exactness;
@@ -143,8 +144,8 @@ fn file_menu(ui: &mut Ui, disk: &Disk, actions: &mut Vec<Action>) {
     }
     item(ui, "Own presets…", Action::OwnPresets, true, actions);
     ui.separator();
-    item(ui, "Export the series (CSV)…", Action::Export(Results::Series), true, actions);
-    item(ui, "Export the figures (JSON)…", Action::Export(Results::Figures), true, actions);
+    item(ui, "Export the series (CSV)…", Action::Export(Exports::Bench(Results::Series)), true, actions);
+    item(ui, "Export the figures (JSON)…", Action::Export(Exports::Bench(Results::Figures)), true, actions);
     ui.separator();
     item(ui, "Quit", Action::Leave(Next::Close), true, actions);
 }

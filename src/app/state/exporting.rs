@@ -1,15 +1,38 @@
-//! Results that are written to a file beside the frames, by the way that commands go.
+//! Results and answers that are written to a file beside the frames, by the way that commands go.
 
+use std::io;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
+use super::studies::Study;
 use crate::engine::run::LaneRun;
-use crate::jobs::{Broken, Job, Told, Underway, Wake, spread};
+use crate::jobs::{Broken, Job, Told, Underway, Wake, Work, spread};
 use crate::scenario::Scenario;
 use crate::scenario::disk::whole::write_file;
 use crate::scenario::file::FileError;
 use crate::scenario::presets::Library;
+use crate::sheet::answers::{Form, Making};
 use crate::sheet::made::{Made, Results};
+
+/// What is written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Exports {
+    /// Results of the bench.
+    Bench(Results),
+    /// The answer of a study.
+    Answer(Study, Form),
+}
+
+impl Exports {
+    /// What it is called, and how its files end.
+    #[must_use]
+    pub fn words(self) -> (&'static str, &'static str) {
+        match self {
+            Self::Bench(results) => results.words(),
+            Self::Answer(study, form) => (study.what(), form.ending()),
+        }
+    }
+}
 
 /// What came of an export.
 pub enum Exported {
@@ -27,7 +50,7 @@ type Answer = Result<Option<String>, (String, String)>;
 /// Exports one thing after the other; the newest wins.
 pub struct Exporting {
     job: Job<Answer>,
-    underway: Option<(u64, Results, PathBuf)>,
+    underway: Option<(u64, Exports, PathBuf)>,
 }
 
 impl Default for Exporting {
@@ -50,7 +73,7 @@ impl Exporting {
         library: Arc<Library>,
     ) -> Result<(), Broken> {
         let target = path.to_path_buf();
-        let number = self.job.ask(wake, move |work| {
+        self.write(wake, (Exports::Bench(results), path), move |work| {
             work.at(0.0, "Running the bench");
             let go_on = || work.wanted();
             let made = spread(|| Made::of(Scenario::clone(&scenario), &library, results.tells_settled(), &go_on));
@@ -60,13 +83,27 @@ impl Exporting {
             };
             work.at(0.9, "Writing the file");
             let wrong = made.projection.run.lanes.iter().find_map(|lane: &LaneRun| Some(format!("{}: {}", lane.name, lane.failure()?)));
-            let written = made.bytes(results).and_then(|bytes| write_file(&target, &bytes));
-            Some(written.map(|()| wrong).map_err(|cause| {
-                let e = FileError::Write { path: target.display().to_string(), cause };
-                (e.to_string(), e.remedy().to_owned())
-            }))
-        })?;
-        self.underway = Some((number, results, path.to_path_buf()));
+            Some(written(&target, made.bytes(results)).map(|()| wrong))
+        })
+    }
+
+    /// Begins to write an answer to a file.
+    ///
+    /// # Errors
+    /// [`Broken`] when no thread can be started.
+    pub fn answer(&mut self, wake: &Wake, exports: Exports, path: &Path, document: Making) -> Result<(), Broken> {
+        let target = path.to_path_buf();
+        self.write(wake, (exports, path), move |_| Some(written(&target, document()).map(|()| None)))
+    }
+
+    fn write(
+        &mut self,
+        wake: &Wake,
+        (exports, path): (Exports, &Path),
+        work: impl FnOnce(&Work<Answer>) -> Option<Answer> + Send + 'static,
+    ) -> Result<(), Broken> {
+        let number = self.job.ask(wake, work)?;
+        self.underway = Some((number, exports, path.to_path_buf()));
         Ok(())
     }
 
@@ -86,7 +123,7 @@ impl Exporting {
 
     /// What is being exported, and how far it is.
     #[must_use]
-    pub fn underway(&self) -> Option<(Results, Underway)> {
+    pub fn underway(&self) -> Option<(Exports, Underway)> {
         Some((self.underway.as_ref()?.1, self.job.underway()?))
     }
 
@@ -95,4 +132,12 @@ impl Exporting {
         self.job.cancel();
         self.underway = None;
     }
+}
+
+/// Writes bytes that were made; cause and remedy where that fails.
+fn written(target: &Path, bytes: io::Result<Vec<u8>>) -> Result<(), (String, String)> {
+    bytes.and_then(|bytes| write_file(target, &bytes)).map_err(|cause| {
+        let e = FileError::Write { path: target.display().to_string(), cause };
+        (e.to_string(), e.remedy().to_owned())
+    })
 }

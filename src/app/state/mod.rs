@@ -11,6 +11,7 @@ pub(crate) mod exporting;
 pub(crate) mod left_work;
 pub(crate) mod notice;
 pub(crate) mod opening;
+pub mod others;
 pub(crate) mod patience;
 pub(crate) mod preferences;
 pub(crate) mod recent;

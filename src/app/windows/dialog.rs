@@ -15,8 +15,10 @@ use super::start_crop::StartForm;
 use crate::app::actions::action::Next;
 use crate::app::look::theme::Tokens;
 use crate::app::look::widgets::{buttons, head};
+use crate::app::state::exporting::Exports;
 use crate::app::state::notice::Choice;
 use crate::scenario::disk::Since;
+use crate::sheet::answers::Form;
 use crate::sheet::made::Results;
 
 /// A window over the bench.
@@ -216,11 +218,22 @@ fn failed(ui: &mut Ui, cause: &str, remedy: &str) -> Option<Answer> {
 fn path(ui: &mut Ui, t: &Tokens, purpose: &Purpose, text: &mut String, why: &str) -> Option<Answer> {
     let (title, what, hint, verb) = match purpose {
         Purpose::Open => ("Open a path", "Path of the scenario file", "~/bench-3.ron", "Open"),
+        Purpose::Beside => ("Hold a file beside the bench", "Path of the scenario file", "~/bench-3.ron", "Read"),
         Purpose::Save(_) => ("Save to a path", "Path of the scenario file", "~/bench-3.ron", "Save"),
         Purpose::Climate => ("Import a climate log from a path", "Path of the log, a CSV file", "~/house-2-week-14.csv", "Read"),
         Purpose::Import => ("Import a preset from a path", "Path of the preset file", "~/my-slab.ron", "Import"),
-        Purpose::Results(Results::Series, _) => ("Export the series", "Path of the CSV file", "~/bench-3-series.csv", "Export"),
-        Purpose::Results(Results::Figures, _) => ("Export the figures", "Path of the JSON file", "~/bench-3-figures.json", "Export"),
+        Purpose::Results(Exports::Answer(_, Form::Csv), _) => {
+            ("Export the answer as a table", "Path of the CSV file", "~/answer.csv", "Export")
+        }
+        Purpose::Results(Exports::Answer(_, Form::Json), _) => {
+            ("Export the whole answer", "Path of the JSON file", "~/answer.json", "Export")
+        }
+        Purpose::Results(Exports::Bench(Results::Series), _) => {
+            ("Export the series", "Path of the CSV file", "~/bench-3-series.csv", "Export")
+        }
+        Purpose::Results(Exports::Bench(Results::Figures), _) => {
+            ("Export the figures", "Path of the JSON file", "~/bench-3-figures.json", "Export")
+        }
         Purpose::Export => ("Export a preset to a path", "Path of the preset file", "~/my-slab.ron", "Export"),
     };
     head(ui, title);

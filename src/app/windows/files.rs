@@ -6,8 +6,10 @@ use std::time::{Duration, Instant};
 use rfd::AsyncFileDialog;
 
 use crate::app::actions::action::Next;
+use crate::app::state::exporting::Exports;
 use crate::jobs::{Job, Told, Wake};
 use crate::scenario::Scenario;
+use crate::sheet::answers::Form;
 use crate::sheet::made::Results;
 
 /// A dialog that answers "none" this soon was never seen by anyone.
@@ -26,6 +28,8 @@ const LONGEST: usize = 60;
 pub enum Purpose {
     /// Open it.
     Open,
+    /// Hold it beside the bench.
+    Beside,
     /// Save to it, then go on.
     Save(Option<Next>),
     /// Read a climate log from it.
@@ -35,7 +39,7 @@ pub enum Purpose {
     /// Write a preset to it.
     Export,
     /// Write results to it; over this file, where one is there.
-    Results(Results, Option<PathBuf>),
+    Results(Exports, Option<PathBuf>),
 }
 
 impl Purpose {
@@ -51,7 +55,7 @@ impl Purpose {
         match self {
             Self::Save(_) | Self::Export => Some("ron"),
             Self::Results(results, _) => Some(results.words().1),
-            Self::Open | Self::Climate | Self::Import => None,
+            Self::Open | Self::Beside | Self::Climate | Self::Import => None,
         }
     }
 
@@ -59,12 +63,15 @@ impl Purpose {
     fn words(&self) -> (&'static str, &'static str, &'static [&'static str]) {
         match self {
             Self::Open => ("Open a scenario", "Slakeline scenario", &["ron"]),
+            Self::Beside => ("Hold a scenario beside the bench", "Slakeline scenario", &["ron"]),
             Self::Save(_) => ("Save the scenario", "Slakeline scenario", &["ron"]),
             Self::Climate => ("Import a climate log", "Climate log", &["csv", "CSV", "tsv", "txt"]),
             Self::Import => ("Import a preset", "Slakeline preset", &["ron"]),
             Self::Export => ("Export a preset", "Slakeline preset", &["ron"]),
-            Self::Results(Results::Series, _) => ("Export the series", "Series", &["csv"]),
-            Self::Results(Results::Figures, _) => ("Export the figures", "Figures", &["json"]),
+            Self::Results(Exports::Bench(Results::Series), _) => ("Export the series", "Series", &["csv"]),
+            Self::Results(Exports::Bench(Results::Figures), _) => ("Export the figures", "Figures", &["json"]),
+            Self::Results(Exports::Answer(_, Form::Csv), _) => ("Export the answer as a table", "Table", &["csv"]),
+            Self::Results(Exports::Answer(_, Form::Json), _) => ("Export the whole answer", "Answer", &["json"]),
         }
     }
 }
@@ -178,10 +185,10 @@ pub fn in_documents(name: String) -> PathBuf {
 
 /// A name for results of a scenario.
 #[must_use]
-pub fn suggested_results(scenario: &Scenario, results: Results) -> String {
+pub fn suggested_results(scenario: &Scenario, results: Exports) -> String {
     let (what, ending) = results.words();
     let bench = suggested_name(scenario);
-    format!("{}-{what}.{ending}", bench.trim_end_matches(".ron"))
+    format!("{}-{}.{ending}", bench.trim_end_matches(".ron"), what.replace(' ', "-"))
 }
 
 /// A typed path: a leading `~` is the home folder, and a name without an ending gets this one, where it is given.
@@ -216,7 +223,7 @@ mod tests {
         assert_eq!(suggested_name(&scenario), "bench.ron");
         scenario.name = "é".repeat(400);
         assert_eq!(suggested_name(&scenario).chars().count(), LONGEST + 4);
-        assert!(suggested_results(&scenario, Results::Series).len() < 250);
+        assert!(suggested_results(&scenario, Exports::Bench(Results::Series)).len() < 250);
         assert_eq!(typed_path(" a/b ", Some("ron")), Some(PathBuf::from("a/b.ron")));
         assert_eq!(typed_path("  ", None), None);
     }

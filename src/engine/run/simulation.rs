@@ -3,6 +3,7 @@
 pub mod checkpoint;
 pub mod salt_map;
 
+use std::cell::Cell;
 use std::sync::Arc;
 
 use serde::Serialize;
@@ -100,10 +101,21 @@ const FORESEEN: f64 = 2.0;
 /// First step tried after the first change of supply, s.
 const CAREFUL_STEP_S: f64 = 4.0;
 
+thread_local! {
+    static BEGUN: Cell<u64> = const { Cell::new(0) };
+}
+
+/// Simulations that were begun on this thread so far. A reference for checks: no study begins one on the window's thread.
+#[must_use]
+pub fn begun_here() -> u64 {
+    BEGUN.get()
+}
+
 impl Simulation {
     /// A lane at the first midnight.
     #[must_use]
     pub fn new(column: Arc<Column>, clock: Arc<EventClock>, load: Arc<dyn Load>, feed_ec: f64, state: State) -> Self {
+        BEGUN.set(BEGUN.get() + 1);
         let (hydro, water, salt) = (Hydro::new(&column, &state), WaterStep::new(&column), SaltStep::new(&column));
         let mut ledger = Ledger::default();
         (ledger.water_stored, ledger.salt_stored) = stored(&column, &state);

@@ -1,20 +1,23 @@
 //! The answer: setup, schedules and figures of up to four benches.
 
 use std::collections::BTreeMap;
+use std::sync::atomic::{AtomicUsize, Ordering};
+use std::sync::{Arc, Mutex, PoisonError};
 
+use rayon::prelude::*;
 use serde::Serialize;
-use serde_json::Value;
 
-use super::differences::{Difference, differences};
+use super::differences::Difference;
+use super::last_day::last_day;
 use super::places::places;
 use super::schedules::{PlanComparison, plans};
+use super::setup::setup;
 use crate::engine::column::BuildError;
 use crate::engine::run::Workshop;
 use crate::engine::run::feedback::Until;
 use crate::figures::{Measured, verdicts};
 use crate::scenario::presets::Library;
-use crate::scenario::{Lane, Problem, Scenario};
-use crate::studies::compare::last_day::last_day;
+use crate::scenario::{Problem, Scenario};
 use crate::studies::told::{self, FIGURES, Told};
 
 /// How many benches can be held side by side.
@@ -27,6 +30,8 @@ pub struct Comparison {
     pub files: Vec<String>,
     /// Days of each; figures are of its last.
     pub days: Vec<u32>,
+    /// Whether each was run: of one that was given up before its end there are no figures.
+    pub ran: Vec<bool>,
     /// What differs in the setup.
     pub setup: Vec<Difference>,
     /// What differs in the schedules.
@@ -73,11 +78,25 @@ struct Day {
     failed: Option<String>,
 }
 
-/// Holds benches side by side; each is run for its own days. `go_on` is asked before each day of each run; `None` when it said no.
+/// Who waits for a comparison.
+pub struct Waiting<'a> {
+    /// Asked before each day of each run whether to go on.
+    pub go_on: &'a (dyn Fn() -> bool + Sync),
+    /// Told the share (0–1) that is done.
+    pub progress: &'a (dyn Fn(f64) + Sync),
+    /// Told what there is: what differs before anything is run, then after each bench.
+    pub so_far: &'a (dyn Fn(Comparison) + Sync),
+}
+
+/// Days of each lane of a bench; `None` where it was not run to its end.
+type Days = Vec<Option<Vec<Day>>>;
+
+/// Holds benches side by side, each with what it is called; each is run for its own days, several at a time. What was given up on the way has no
+/// figures.
 ///
 /// # Errors
 /// [`Unlike`] when there are fewer or more than [`FILES`], or when one cannot be built.
-pub fn compare(benches: &[(String, Scenario)], library: &Library, go_on: &dyn Fn() -> bool) -> Result<Option<Comparison>, Unlike> {
+pub fn compare(benches: &[(String, Arc<Scenario>)], library: &Library, waiting: &Waiting<'_>) -> Result<Comparison, Unlike> {
     let (low, high) = FILES;
     if !(low..=high).contains(&benches.len()) {
         return Err(Unlike::Count(Problem {
@@ -87,67 +106,61 @@ pub fn compare(benches: &[(String, Scenario)], library: &Library, go_on: &dyn Fn
             why: "a comparison needs two benches, and more than four cannot be read side by side".to_owned(),
         }));
     }
-    let scenarios: Vec<&Scenario> = benches.iter().map(|(_, s)| s).collect();
+    let scenarios: Vec<&Scenario> = benches.iter().map(|(_, s)| &**s).collect();
     let rows = places(&scenarios);
-    let mut days: Vec<Vec<Day>> = Vec::with_capacity(benches.len());
-    for (file, scenario) in benches {
-        let build = |cause| Unlike::Build { file: file.clone(), cause };
-        let Some(last) = last_days(scenario, library, go_on).map_err(build)? else { return Ok(None) };
-        days.push(last);
-    }
-    let row = |places: &Vec<Option<usize>>| {
-        let day = |(bench, place): (usize, &Option<usize>)| Some(&days[bench][(*place)?]);
-        let name = |(bench, place): (usize, &Option<usize>)| Some(scenarios[bench].lanes[(*place)?].name.clone());
-        let of: Vec<Option<&Day>> = places.iter().enumerate().map(day).collect();
-        lane(places.iter().enumerate().map(name).collect(), &of)
-    };
-    Ok(Some(Comparison {
+    let blank = Comparison {
         files: benches.iter().map(|(file, _)| file.clone()).collect(),
         days: scenarios.iter().map(|s| s.days).collect(),
-        setup: setup(&scenarios, &rows),
+        ran: vec![false; benches.len()],
+        setup: setup(&scenarios, &rows, library),
         schedule: plans(&scenarios),
         units: FIGURES.iter().map(|f| (f.key, f.unit)).collect(),
-        lanes: rows.iter().map(row).collect(),
-    }))
-}
-
-/// What differs in the setup: all fields but names, notes and what the pump is told; then lane by lane.
-fn setup(scenarios: &[&Scenario], rows: &[Vec<Option<usize>>]) -> Vec<Difference> {
-    let whole = |s: &&Scenario| {
-        let mut value = serde_json::to_value(s).unwrap_or_default();
-        if let Some(fields) = value.as_object_mut() {
-            for apart in ["format", "name", "note", "schedule", "rules", "changes", "lanes"] {
-                fields.remove(apart);
-            }
-        }
-        value
+        lanes: Vec::new(),
     };
-    let mut found = Vec::new();
-    let values: Vec<Value> = scenarios.iter().map(whole).collect();
-    differences("", &values.iter().collect::<Vec<_>>(), &mut found);
-    for places in rows {
-        let lanes: Vec<Option<&Lane>> = scenarios.iter().zip(places).map(|(s, place)| s.lanes.get((*place)?)).collect();
-        let Some(first) = lanes.iter().flatten().next() else { continue };
-        let value = |lane: &Option<&Lane>| lane.map(|l| serde_json::to_value(l).unwrap_or_default());
-        let values: Vec<Option<Value>> = lanes.iter().map(value).collect();
-        let path = format!("lanes[\"{}\"]", first.name);
-        if values.iter().all(Option::is_some) {
-            differences(&path, &values.iter().flatten().collect::<Vec<_>>(), &mut found);
-        } else {
-            // A lane that a bench has not is told by its name, and not field by field.
-            let name = |lane: &Option<&Lane>| lane.map_or(Value::Null, |l| Value::String(l.name.clone()));
-            found.push(Difference { field: path, values: lanes.iter().map(name).collect() });
-        }
-    }
-    found
+    let told = |days: &Days| blank.with(&scenarios, &rows, days);
+    let found: Mutex<Days> = Mutex::new(benches.iter().map(|_| None).collect());
+    let so_far = || found.lock().unwrap_or_else(PoisonError::into_inner);
+    (waiting.so_far)(told(&so_far()));
+    let (all, done) = (scenarios.iter().map(|s| s.lanes.len() * s.days as usize).sum::<usize>(), AtomicUsize::new(0));
+    let next_day = || {
+        #[allow(clippy::cast_precision_loss)]
+        (waiting.progress)(done.fetch_add(1, Ordering::Relaxed) as f64 / all.max(1) as f64);
+        (waiting.go_on)()
+    };
+    benches.par_iter().enumerate().try_for_each(|(i, (file, scenario))| -> Result<(), Unlike> {
+        let build = |cause| Unlike::Build { file: file.clone(), cause };
+        let Some(last) = last_days(scenario, library, (waiting.go_on, &next_day)).map_err(build)? else { return Ok(()) };
+        let mut found = so_far();
+        found[i] = Some(last);
+        (waiting.so_far)(told(&found));
+        Ok(())
+    })?;
+    let found = so_far();
+    Ok(told(&found))
 }
 
-fn last_days(scenario: &Scenario, library: &Library, go_on: &dyn Fn() -> bool) -> Result<Option<Vec<Day>>, BuildError> {
+impl Comparison {
+    /// The same with the figures that were found; `rows` are the places of each lane in the benches.
+    fn with(&self, scenarios: &[&Scenario], rows: &[Vec<Option<usize>>], days: &Days) -> Self {
+        let row = |places: &Vec<Option<usize>>| {
+            let day = |(bench, place): (usize, &Option<usize>)| days[bench].as_ref()?.get((*place)?);
+            let name = |(bench, place): (usize, &Option<usize>)| Some(scenarios[bench].lanes[(*place)?].name.clone());
+            let of: Vec<Option<&Day>> = places.iter().enumerate().map(day).collect();
+            lane(places.iter().enumerate().map(name).collect(), &of)
+        };
+        Self { ran: days.iter().map(Option::is_some).collect(), lanes: rows.iter().map(row).collect(), ..self.clone() }
+    }
+}
+
+type GoOn<'a> = &'a (dyn Fn() -> bool + Sync);
+
+/// The last day of each lane. `go_on` is asked while it is found out when the pump gives, `next_day` before each day of a lane's run.
+fn last_days(scenario: &Scenario, library: &Library, (go_on, next_day): (GoOn<'_>, GoOn<'_>)) -> Result<Option<Vec<Day>>, BuildError> {
     let until = Until { days: scenario.days, settled: false };
     let Some(lanes) = Workshop::default().ready(scenario, library)?.timed(until, go_on) else { return Ok(None) };
     let mut days = Vec::with_capacity(lanes.len());
     for (ready, lane) in lanes.iter().zip(&scenario.lanes) {
-        let Some(run) = last_day(ready, scenario.days, go_on) else { return Ok(None) };
+        let Some(run) = last_day(ready, scenario.days, next_day) else { return Ok(None) };
         let measured = Measured::of(scenario, lane, &run, scenario.days as usize - 1);
         let words = measured.as_ref().map(|m| {
             let v = verdicts(&m.figures, &m.aims);

@@ -3,6 +3,8 @@
 use serde::Serialize;
 use serde_json::Value;
 
+use crate::units::Quantity;
+
 /// Longest list that is given whole, values.
 const LONGEST: usize = 40;
 
@@ -11,8 +13,25 @@ const LONGEST: usize = 40;
 pub struct Difference {
     /// Where it stands, for example `container.parts[0].height_cm`.
     pub field: String,
+    /// The lane that it is of, by its first name; `None` for what all lanes share.
+    pub lane: Option<String>,
+    /// What growers call it, where it is a number with a name.
+    pub words: Option<&'static str>,
+    /// Its unit then; empty for a plain number.
+    pub unit: Option<&'static str>,
+    /// How it is shown then.
+    #[serde(skip)]
+    pub quantity: Option<Quantity>,
     /// What each file has there; null where it has nothing.
     pub values: Vec<Value>,
+}
+
+impl Difference {
+    /// A field that has these values.
+    #[must_use]
+    pub fn new(field: String, values: Vec<Value>) -> Self {
+        Self { field, lane: None, words: None, unit: None, quantity: None, values }
+    }
 }
 
 /// Adds what differs between values of one kind, one per file, with the path to them. Fields that a file leaves out are null; lists of
@@ -36,7 +55,7 @@ pub fn differences(path: &str, values: &[&Value], into: &mut Vec<Difference>) {
         }
         return;
     }
-    into.push(Difference { field: path.to_owned(), values: values.iter().map(|v| shortened(v, values[0])).collect() });
+    into.push(Difference::new(path.to_owned(), values.iter().map(|v| shortened(v, values[0])).collect()));
 }
 
 /// The fields of values that are all of one kind: records, or the same choice of several kinds.

@@ -7,6 +7,7 @@ pub mod differences;
 pub mod last_day;
 pub mod places;
 pub mod schedules;
+pub mod setup;
 
-pub use answer::{Comparison, FILES, LaneComparison, Unlike, compare};
+pub use answer::{Comparison, FILES, LaneComparison, Unlike, Waiting, compare};
 pub use differences::Difference;

@@ -6,8 +6,10 @@ use crate::app::actions::action::Action;
 use crate::app::look::theme::{self, Tokens};
 use crate::app::look::widgets::head;
 use crate::app::state::bench::Bench;
+use crate::app::state::exporting::Exports;
 use crate::app::state::studies::{Inquiry, Question, Study};
 use crate::app::state::waking::LOOKS;
+use crate::sheet::answers::Form;
 
 /// Head and question of a study.
 pub fn title(ui: &mut Ui, t: &Tokens, name: &str, what: &str) {
@@ -37,6 +39,15 @@ pub fn answered<'a, T: Send + 'static>(
         None => {
             if ui.add(Button::new(RichText::new(verb).font(theme::strong(theme::TEXT))).min_size(vec2(140.0, 26.0))).clicked() {
                 actions.push(Action::Ask(Box::new(question)));
+            }
+            if inquiry.answer().is_some_and(|answer| answer.found.is_ok()) {
+                ui.menu_button("Export…", |ui| {
+                    for (words, form) in [("A table (CSV)…", Form::Csv), ("The whole answer (JSON)…", Form::Json)] {
+                        if ui.button(words).clicked() {
+                            actions.push(Action::Export(Exports::Answer(study, form)));
+                        }
+                    }
+                });
             }
         }
     });

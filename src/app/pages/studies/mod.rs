@@ -3,7 +3,9 @@
 
 mod asking;
 mod choice;
+mod compare;
 mod fields;
+mod figure_words;
 mod finder;
 mod flush;
 mod grace;
@@ -26,15 +28,17 @@ pub struct Studies {
     flush: flush::Page,
     spread: spread::Page,
     choice: choice::Page,
+    compare: compare::Page,
 }
 
 /// Each study: its name, and the question it answers.
-const STUDIES: [(Study, &str, &str); 5] = [
+const STUDIES: [(Study, &str, &str); 6] = [
     (Study::Grace, "Grace time", "How long have I got when the pump fails?"),
     (Study::Schedule, "Schedule finder", "What should I set?"),
     (Study::Flush, "Flush", "How much does it take to rinse salt out?"),
     (Study::Spread, "Spread", "How sure is it?"),
     (Study::Choice, "Choice of root zone", "Small slab or large pot?"),
+    (Study::Compare, "Compare", "What differs from another state, or a file?"),
 ];
 
 /// Width of the list.
@@ -70,6 +74,7 @@ impl Studies {
                     Study::Flush => self.flush.show(ui, t, bench, &known.flush, actions),
                     Study::Spread => self.spread.show(ui, t, bench, &known.spread, actions),
                     Study::Choice => self.choice.show(ui, t, bench, &known.choice, actions),
+                    Study::Compare => self.compare.show(ui, t, bench, &known.compare, actions),
                 });
             });
         });

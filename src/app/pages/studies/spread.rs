@@ -4,6 +4,7 @@ use eframe::egui::{Grid, Id, RichText, Sense, Stroke, Ui, vec2};
 
 use super::asking::{answered, title};
 use super::fields::{number, whole};
+use super::figure_words;
 use super::plot::{Axis, Plot};
 use crate::app::actions::action::Action;
 use crate::app::look::theme::{self, HEAD, NOTE, TEXT, Tokens};
@@ -12,6 +13,7 @@ use crate::app::state::bench::Bench;
 use crate::app::state::studies::{Inquiry, Question, Study};
 use crate::studies::spread::{Ask, Band, CurveBands, EMITTER_CV, LaneSpread, MEMBERS, Spread};
 use crate::studies::told::{AIM_KEYS, FIGURES};
+use crate::units::Units;
 
 /// What is asked.
 pub struct Page {
@@ -62,7 +64,7 @@ impl Page {
             curves(ui, t, index, "root-zone EC, mS/cm", 1.0, &lane.curves, |c| &c.root_zone_ec);
             chances(ui, t, index, lane);
             matters(ui, t, index, lane);
-            figures(ui, t, index, lane);
+            figures(ui, t, (bench.units, index), lane);
             tenths(ui, lane);
         }
         ui.add_space(6.0);
@@ -102,7 +104,7 @@ fn chances(ui: &mut Ui, t: &Tokens, index: usize, lane: &LaneSpread) {
     Grid::new(Id::unique("chances of a lane").with(index)).num_columns(3).spacing([14.0, 3.0]).show(ui, |ui| {
         for aim in AIM_KEYS {
             let Some(chance) = lane.chance.get(aim) else { continue };
-            ui.label(in_words(aim));
+            ui.label(figure_words::words(aim));
             share_bar(ui, t, index, *chance);
             ui.label(format!("{:.0} %", 100.0 * chance));
             ui.end_row();
@@ -128,7 +130,7 @@ fn matters(ui: &mut Ui, t: &Tokens, index: usize, lane: &LaneSpread) {
     });
 }
 
-fn figures(ui: &mut Ui, t: &Tokens, index: usize, lane: &LaneSpread) {
+fn figures(ui: &mut Ui, t: &Tokens, (units, index): (Units, usize), lane: &LaneSpread) {
     ui.label(RichText::new("Figures of the last day").font(theme::strong(HEAD)));
     Grid::new(Id::unique("bands of a lane").with(index)).num_columns(5).spacing([18.0, 3.0]).show(ui, |ui| {
         for words in ["", "as it stands", "a tenth is below", "half", "nine tenths"] {
@@ -137,10 +139,10 @@ fn figures(ui: &mut Ui, t: &Tokens, index: usize, lane: &LaneSpread) {
         ui.end_row();
         for figure in &FIGURES {
             let Some(band) = lane.bands.get(figure.key) else { continue };
-            ui.label(format!("{}, {}", in_words(figure.key), figure.unit.split(',').next().unwrap_or_default()));
-            ui.label(lane.as_it_stands.get(figure.key).map_or_else(|| "–".to_owned(), |v| number_text(*v)));
+            ui.label(format!("{}, {}", figure_words::words(figure.key), figure_words::unit(figure.key, units)));
+            ui.label(figure_words::value(figure.key, lane.as_it_stands.get(figure.key).copied(), units));
             for value in band {
-                ui.label(number_text(*value));
+                ui.label(figure_words::value(figure.key, Some(*value), units));
             }
             ui.end_row();
         }
@@ -159,24 +161,4 @@ fn tenths(ui: &mut Ui, lane: &LaneSpread) {
             100.0 * tenth.uptake_met
         ));
     }
-}
-
-/// A figure's name as it is read.
-fn in_words(key: &str) -> String {
-    match key {
-        "drain_percent" => "drain".to_owned(),
-        "dry_back_points" => "night dry-back".to_owned(),
-        other => other.replace('_', " ").replace(" ml", "").replace(" kpa", "").replace(" ec", " EC").replace("root zone", "root-zone"),
-    }
-}
-
-fn number_text(value: f64) -> String {
-    let decimals = if value.abs() >= 100.0 {
-        0
-    } else if value.abs() >= 10.0 {
-        1
-    } else {
-        3
-    };
-    format!("{value:.decimals$}")
 }

@@ -1,5 +1,6 @@
 //! The bench behind the window: the document, its projection, and the change being tried.
 
+mod compared;
 pub mod computing;
 mod editing;
 pub mod overlay;
@@ -18,6 +19,7 @@ use self::proposal::Proposing;
 use self::trial::Trial;
 use super::days::Days;
 use super::exactness::{Finding, Known};
+use super::others::{Failed, Others};
 use super::patience::Pace;
 use super::settling::{Settling, Why};
 use super::waking;
@@ -81,6 +83,10 @@ pub struct Bench {
     pub units: Units,
     /// What drags and arrow keys snap to.
     pub steps: Steps,
+    /// States and files beside it; they stay when another document comes.
+    pub others: Others,
+    /// What could not be done with one of them and was not told yet.
+    others_failed: Option<Failed>,
 }
 
 impl Bench {
@@ -113,6 +119,8 @@ impl Bench {
             origin: None,
             units: Units::default(),
             steps: Steps::default(),
+            others: Others::default(),
+            others_failed: None,
         }
     }
 
@@ -274,6 +282,23 @@ impl Bench {
         self.settle(&wake);
         self.follow_proposal(&wake);
         self.exactness.follow(self.edition);
+        let shown = self.shown();
+        let day = shown.settled.is_none().then_some(shown.day);
+        if let Some(failed) = self.others.follow(&wake, &self.library, day) {
+            self.others_failed = Some(failed);
+        }
+        self.lay_compared();
+    }
+
+    /// What could not be done with a state beside the bench since this was last asked.
+    pub fn others_failed(&mut self) -> Option<Failed> {
+        self.others_failed.take()
+    }
+
+    /// What the bench stands after: its last change, in words.
+    #[must_use]
+    pub fn stands_after(&self) -> String {
+        self.document.next_undo().map_or_else(|| "as opened".to_owned(), |e| format!("after {}", e.name))
     }
 
     /// How exact the document's run is, as far as it is known; `None` where nobody asked.
@@ -329,7 +354,7 @@ impl Bench {
 
     /// Keeps what is shown as a reference, in place of any before it.
     pub fn pin(&mut self) {
-        let name = self.document.next_undo().map_or_else(|| "as opened".to_owned(), |e| format!("after {}", e.name));
+        let name = self.stands_after();
         self.pin = Some(Pin { name, projection: self.shown().clone() });
     }
 

@@ -118,6 +118,7 @@ impl Bench {
     pub fn use_library(&mut self, library: Library) {
         let before = std::mem::replace(&mut self.library, Arc::new(library));
         self.let_trial_go();
+        self.others.draw_anew();
         // Which lanes they change is known only when their columns are made.
         if self.is_quick(self.document.scenario(), None) {
             let after = self.at_once(Arc::clone(self.document.scenario()));

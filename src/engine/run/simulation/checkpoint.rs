@@ -3,7 +3,7 @@
 use std::fmt;
 use std::sync::Arc;
 
-use super::{Simulation, Stats};
+use super::{BEGUN, Simulation, Stats};
 use crate::engine::column::hydro::Hydro;
 use crate::engine::column::layers::Column;
 use crate::engine::column::state::State;
@@ -125,6 +125,7 @@ impl Simulation {
     /// bit as it did then.
     #[must_use]
     pub fn resume(from: &Checkpoint, clock: Arc<EventClock>, load: Arc<dyn Load>, feed_ec: f64) -> Self {
+        BEGUN.set(BEGUN.get() + 1);
         let column = Arc::clone(&from.column);
         let value = |k: usize| from.layers.iter().map(|l| l[k]).collect::<Vec<f64>>();
         let mut rest = &*from.turns;

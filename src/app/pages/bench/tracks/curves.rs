@@ -101,17 +101,18 @@ impl<'a> Layer<'a> {
         })
     }
 
-    /// The day of this projection that stands on a day of the picture.
+    /// The day of this projection that stands on a day of the picture; `None` where it stands over the tracks and has no such day.
     #[must_use]
-    pub fn day(&self, shown: usize) -> usize {
-        self.only.unwrap_or(shown).min(self.projection.days().saturating_sub(1))
+    pub fn day(&self, shown: usize) -> Option<usize> {
+        let (day, last) = (self.only.unwrap_or(shown), self.projection.days().saturating_sub(1));
+        (self.role != Role::Over || day <= last).then_some(day.min(last))
     }
 }
 
 /// Points of a quantity of a lane on a day of the picture, hours of the picture against values; with one step beyond either end of
 /// the stretch, so that a line runs on to the edges.
 pub fn points(layer: &Layer<'_>, run: &LaneRun, shown_day: usize, span: Span, value: Value<'_>, mut each: impl FnMut(f64, f64)) {
-    let day = layer.day(shown_day);
+    let Some(day) = layer.day(shown_day) else { return };
     let Some(dawn) = run.midnights.get(day) else { return };
     let (day_h, shown_h) = (hours(day), hours(shown_day));
     let samples = &run.series.samples;
@@ -143,7 +144,7 @@ pub fn read(layer: &Layer<'_>, run: &LaneRun, hour: f64, value: Value<'_>) -> Op
     // The end of a day still belongs to it.
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
     let shown_day = ((hour / 24.0 - 1e-9).floor().max(0.0)) as usize;
-    let day = layer.day(shown_day);
+    let day = layer.day(shown_day)?;
     let dawn = run.midnights.get(day)?;
     let time_s = (hour - hours(shown_day) + hours(day)) * HOUR_S;
     let now = run.series.at(time_s)?;

@@ -11,6 +11,7 @@
 mod air;
 mod bands;
 mod bars;
+mod beside;
 mod caption;
 pub(crate) mod chart;
 mod clock_axis;

@@ -5,6 +5,7 @@ use eframe::egui::accesskit::Role as Widget;
 use eframe::egui::{Align, Align2, Button, Id, Label, Layout, Pos2, Rect, RichText, Sense, Shape, Stroke, Ui, WidgetInfo, pos2, vec2};
 
 use super::bars::{self, Ranges, bar};
+use super::beside;
 use super::chart::{Chart, note};
 use super::curves::{Layer, Value, points};
 use super::scene::Scene;
@@ -12,12 +13,16 @@ use crate::app::actions::action::Action;
 use crate::app::look::theme::{NOTE, Tokens};
 use crate::app::state::bench::Bench;
 use crate::app::state::bench::overlay::{Kind, Overlay};
+use crate::app::state::days::Days;
 use crate::engine::supply::timetable::Call;
+use crate::projection::Projection;
 use crate::scenario::Event;
 
 /// Dashes and the gaps after them, points: dots and dashes, dots, long dashes, two dots and a dash.
 const PATTERNS: [(&[f32], &[f32]); 4] =
     [(&[8.0, 1.5], &[3.5, 3.5]), (&[1.5], &[3.5]), (&[14.0], &[5.0]), (&[1.5, 1.5, 8.0], &[3.0, 3.0, 3.0])];
+/// Least of a line above the tracks that one of several takes, points.
+const LEAST: f32 = 150.0;
 /// Strength of a line.
 const WIDTH: f32 = 1.5;
 /// Nearer than this to its forerunner a point of a line is left out.
@@ -31,11 +36,17 @@ fn dashed(path: &[Pos2], stroke: Stroke, place: usize) -> Vec<Shape> {
     Shape::dashed_line_with_offset(path, stroke, dashes, gaps, 0.0)
 }
 
-/// The layer of an overlay: on the same day where it goes day by day as what is shown does, else its one day on every day.
+/// The layer of an overlay: on the same day where it goes day by day as what is shown does, else its one day on every day. Where it has no such
+/// day its last stands there; beside all days it has as many as it has.
 #[must_use]
-pub fn layer(overlay: &Overlay, day_by_day: bool) -> Layer<'_> {
-    let only = (!day_by_day || overlay.projection.settled.is_some()).then_some(overlay.projection.day);
-    Layer::over(&overlay.projection, &overlay.lanes, only)
+pub fn layer<'a>(overlay: &'a Overlay, shown: &Projection, days: Days) -> Layer<'a> {
+    let of = &overlay.projection;
+    let only = if of.settled.is_some() || shown.settled.is_some() {
+        Some(of.day)
+    } else {
+        (days != Days::All).then(|| shown.day.min(of.days() - 1))
+    };
+    Layer::over(of, &overlay.lanes, only)
 }
 
 /// Draws a quantity of the lanes of an overlay, each with its mark.
@@ -95,7 +106,7 @@ pub fn bars(ui: &Ui, scene: &Scene<'_>, plot: Rect, ranges: &Ranges, told: bool)
     let mut told = told;
     for (place, (overlay, layer)) in scene.over().enumerate() {
         for (valve, day) in overlay.valves().into_iter().flat_map(|v| scene.span.days().map(move |day| (v, day))) {
-            let calls = layer.projection.pump_day(valve, layer.day(day)).map_or(&[][..], |d| &d.calls[..]);
+            let calls = layer.day(day).and_then(|day| layer.projection.pump_day(valve, day)).map_or(&[][..], |d| &d.calls[..]);
             for (i, call) in calls.iter().enumerate() {
                 let rect = bar(scene, plot, ranges, &call.event, day);
                 outline(ui, scene, plot, rect, (place, call));
@@ -143,17 +154,34 @@ pub fn key(bench: &Bench) -> Option<String> {
 
 /// The lines above the tracks that tell what stands over them, with what can be done about it.
 pub fn captions(ui: &mut Ui, t: &Tokens, bench: &Bench, actions: &mut Vec<Action>) {
-    for (place, overlay) in bench.overlays().iter().enumerate() {
-        caption(ui, t, (&overlay.mark, &format!("{}; its settled day", overlay.name)), place, |ui| {
-            if overlay.kind == Kind::Proposed {
-                decide(ui, bench, actions);
-            }
-        });
+    for (place, overlay) in bench.overlays().iter().enumerate().filter(|o| o.1.kind == Kind::Proposed) {
+        let words = format!("{}; its settled day", overlay.name);
+        caption(ui, t, (&overlay.mark, &words), place, |ui| decide(ui, bench, actions));
     }
     if bench.proposal().is_some() && !bench.overlays().iter().any(|o| o.kind == Kind::Proposed) {
         let state = bench.proposal_failed().map_or_else(|| "it is being run".to_owned(), |why| format!("it cannot be drawn: {why}"));
         caption(ui, t, ("P", &format!("proposed, not taken: {state}")), bench.overlays().len(), |ui| decide(ui, bench, actions));
     }
+    compared(ui, t, bench, actions);
+}
+
+/// The states beside the bench that stand on the tracks or are to, side by side.
+fn compared(ui: &mut Ui, t: &Tokens, bench: &Bench, actions: &mut Vec<Action>) {
+    let count = u8::try_from(bench.others.on_tracks().count()).map_or(1.0, f32::from);
+    if count < 1.0 {
+        return;
+    }
+    let width = ((ui.available_width() - (count - 1.0) * ui.spacing().item_spacing.x) / count - 1.0).max(LEAST);
+    ui.horizontal_wrapped(|ui| {
+        for other in bench.others.on_tracks() {
+            let is_it = |o: &Overlay| o.kind == Kind::Compared && o.mark.starts_with(other.letter);
+            let place = bench.overlays().iter().position(is_it).unwrap_or(bench.overlays().len());
+            ui.allocate_ui(vec2(width, 20.0), |ui| {
+                ui.set_max_width(width);
+                caption(ui, t, (&other.letter.to_string(), &beside::words(bench, other)), place, |ui| beside::hide(ui, other, actions));
+            });
+        }
+    });
 }
 
 /// Taking or dismissing what is proposed.
@@ -175,7 +203,8 @@ fn caption(ui: &mut Ui, t: &Tokens, (mark, words): (&str, &str), place: usize, b
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             buttons(ui);
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
-                ui.add(Label::new(RichText::new(format!("{mark}: {words}")).size(NOTE).color(t.ink)).truncate());
+                let told = format!("{mark}: {words}");
+                ui.add(Label::new(RichText::new(&told).size(NOTE).color(t.ink)).truncate()).on_hover_text(told);
             });
         });
     });

@@ -1,7 +1,7 @@
 //! What every track says at one instant, in words: for those who hear the window.
 
 use super::scene::{Scene, day_of};
-use super::{air, demand, drain, salt, suction, tank, water_content, water_in};
+use super::{air, curves, demand, drain, salt, suction, tank, water_content, water_in};
 use crate::units::Quantity;
 
 /// What every track says at an hour.
@@ -25,6 +25,16 @@ pub fn words(scene: &Scene<'_>, hour: f64) -> String {
         lane.extend(taken.zip(asked).map(|(t, a)| format!("uptake an hour {}", demand::words(t, a, scene))));
         lane.extend(scene.read(run, hour, suction::value).map(|kpa| format!("suction {}", suction::words(kpa, units))));
         out.push(lane.join(", "));
+    }
+    for (overlay, layer) in scene.over() {
+        for (i, run) in layer.lanes() {
+            let read = |value: curves::Value<'_>| curves::read(layer, run, hour, value);
+            let mut lane = vec![format!("{} {}, lane {}", overlay.mark, overlay.name, i + 1)];
+            lane.extend(read(&water_content::value).map(|v| format!("water content {v:.1} %")));
+            lane.extend(read(&salt::value).map(|v| format!("root zone {}", Quantity::Ec.text(v, units))));
+            lane.extend(read(&drain::value).map(|v| format!("drained {v:.1} % so far")));
+            out.push(lane.join(", "));
+        }
     }
     out.join("; ")
 }

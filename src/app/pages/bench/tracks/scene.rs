@@ -57,7 +57,7 @@ impl<'a> Scene<'a> {
         let pinned = bench.pinned().map(|pin| Layer::pinned(pin, shown));
         let before = bench.ghost().map(|ghost| Layer::plain(ghost, Role::Before));
         let layers = pinned.into_iter().chain(before).chain([Layer::plain(shown, Role::Shown)]).collect();
-        let over = bench.overlays().iter().map(|o| (o, overlays::layer(o, shown.settled.is_none()))).collect();
+        let over = bench.overlays().iter().map(|o| (o, overlays::layer(o, shown, bench.days()))).collect();
         Self { t, bench, units: bench.units, layers, over, spread, whole, span, cursor }
     }
 

@@ -1,0 +1,67 @@
+//! What differs in how benches are set up, with the words that growers have for it where there are any.
+
+use serde_json::Value;
+
+use super::differences::{Difference, differences};
+use crate::scenario::presets::Library;
+use crate::scenario::{Lane, Scenario};
+
+/// What differs in the setup: all fields but names, notes and what the pump is told; then lane by lane. `rows` are the places of each lane in
+/// the benches.
+#[must_use]
+pub fn setup(scenarios: &[&Scenario], rows: &[Vec<Option<usize>>], library: &Library) -> Vec<Difference> {
+    let mut found = Vec::new();
+    let values: Vec<Value> = scenarios.iter().map(|s| whole(s)).collect();
+    differences("", &values.iter().collect::<Vec<_>>(), &mut found);
+    for difference in &mut found {
+        let path = difference.field.clone();
+        name(difference, scenarios.iter().map(|s| (*s, path.clone())), library);
+    }
+    for places in rows {
+        let lanes: Vec<Option<&Lane>> = scenarios.iter().zip(places).map(|(s, place)| s.lanes.get((*place)?)).collect();
+        let Some(first) = lanes.iter().flatten().next() else { continue };
+        let path = format!("lanes[\"{}\"]", first.name);
+        if !lanes.iter().all(Option::is_some) {
+            // A lane that a bench has not is told by its name, and not field by field.
+            let name = |lane: &Option<&Lane>| lane.map_or(Value::Null, |l| Value::String(l.name.clone()));
+            found.push(Difference::new(path, lanes.iter().map(name).collect()));
+            continue;
+        }
+        let values: Vec<Value> = lanes.iter().flatten().map(|l| serde_json::to_value(l).unwrap_or_default()).collect();
+        let from = found.len();
+        differences(&path, &values.iter().collect::<Vec<_>>(), &mut found);
+        for difference in &mut found[from..] {
+            difference.lane = Some(first.name.clone());
+            let rest = difference.field.strip_prefix(&path).unwrap_or_default().to_owned();
+            let own = scenarios.iter().zip(places).filter_map(|(s, place)| Some((*s, format!("lanes[{}]{rest}", (*place)?))));
+            name(difference, own, library);
+        }
+    }
+    found
+}
+
+/// A bench without names, notes, lanes and what the pump is told.
+fn whole(scenario: &Scenario) -> Value {
+    let mut value = serde_json::to_value(scenario).unwrap_or_default();
+    let Some(fields) = value.as_object_mut() else { return value };
+    for apart in ["format", "name", "note", "lanes"] {
+        fields.remove(apart);
+    }
+    for valve in fields.get_mut("valves").and_then(Value::as_array_mut).into_iter().flatten() {
+        for apart in ["schedule", "rules", "changes"] {
+            valve.as_object_mut().and_then(|valve| valve.remove(apart));
+        }
+    }
+    value
+}
+
+/// Gives a difference the words of the number that it is, from the first bench that has such a number at its path.
+fn name<'a>(difference: &mut Difference, paths: impl Iterator<Item = (&'a Scenario, String)>, library: &Library) {
+    if !difference.values.iter().any(Value::is_number) {
+        return;
+    }
+    let mut numbers = paths.filter_map(|(scenario, path)| scenario.parameter(&path, library).ok());
+    if let Some(number) = numbers.next() {
+        (difference.words, difference.unit, difference.quantity) = (Some(number.label), Some(number.unit), Some(number.quantity));
+    }
+}
