@@ -3,8 +3,10 @@
 mod compared;
 pub mod computing;
 mod editing;
+mod laying;
 pub mod overlay;
 pub mod proposal;
+mod proposing;
 mod recomputing;
 mod trial;
 mod trying;

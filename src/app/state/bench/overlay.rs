@@ -1,6 +1,5 @@
 //! Projections that stand over the tracks without being the bench's own: what is proposed and not taken, and states that are compared.
 
-use super::Bench;
 use crate::projection::Projection;
 
 /// Why a projection stands over the tracks. Who lays one of a kind takes away those of that kind alone.
@@ -36,19 +35,5 @@ impl Overlay {
         valves.sort_unstable();
         valves.dedup();
         valves
-    }
-}
-
-impl Bench {
-    /// What stands over the tracks.
-    #[must_use]
-    pub fn overlays(&self) -> &[Overlay] {
-        &self.overlays
-    }
-
-    /// Lays projections of one kind over the tracks, in place of all of that kind; none takes them away.
-    pub fn lay_over(&mut self, kind: Kind, overlays: Vec<Overlay>) {
-        self.overlays.retain(|o| o.kind != kind);
-        self.overlays.extend(overlays.into_iter().filter(|o| o.kind == kind));
     }
 }

@@ -16,6 +16,7 @@ mod caption;
 pub(crate) mod chart;
 mod clock_axis;
 mod curves;
+mod dashes;
 mod demand;
 mod drain;
 pub(crate) mod fixed_bars;

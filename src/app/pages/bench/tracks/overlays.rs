@@ -1,93 +1,23 @@
-//! What stands over the tracks without being the bench's own: curves in a pattern of dashes for each, with its mark, and its events as
-//! outlines in the same pattern. Colour is the lane's; pattern and mark tell whose they are.
+//! What stands over the tracks without being the bench's own, beside its curves (`dashes.rs`): its events as outlines in the same pattern, and
+//! the lines that tell whose they are. Colour is the lane's; pattern and mark tell whose they are.
 
 use eframe::egui::accesskit::Role as Widget;
-use eframe::egui::{Align, Align2, Button, Id, Label, Layout, Pos2, Rect, RichText, Sense, Shape, Stroke, Ui, WidgetInfo, pos2, vec2};
+use eframe::egui::{Align, Align2, Button, Id, Label, Layout, Rect, RichText, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
 
 use super::bars::{self, Ranges, bar};
 use super::beside;
-use super::chart::{Chart, note};
-use super::curves::{Layer, Value, points};
+use super::chart::note;
+use super::dashes::{WIDTH, dashed};
 use super::scene::Scene;
 use crate::app::actions::action::Action;
 use crate::app::look::theme::{NOTE, Tokens};
 use crate::app::state::bench::Bench;
 use crate::app::state::bench::overlay::{Kind, Overlay};
-use crate::app::state::days::Days;
 use crate::engine::supply::timetable::Call;
-use crate::projection::Projection;
 use crate::scenario::Event;
 
-/// Dashes and the gaps after them, points: dots and dashes, dots, long dashes, two dots and a dash.
-const PATTERNS: [(&[f32], &[f32]); 4] =
-    [(&[8.0, 1.5], &[3.5, 3.5]), (&[1.5], &[3.5]), (&[14.0], &[5.0]), (&[1.5, 1.5, 8.0], &[3.0, 3.0, 3.0])];
 /// Least of a line above the tracks that one of several takes, points.
 const LEAST: f32 = 150.0;
-/// Strength of a line.
-const WIDTH: f32 = 1.5;
-/// Nearer than this to its forerunner a point of a line is left out.
-const NEAR: f32 = 0.6;
-/// Shares of a plot's width: where the first mark stands, and how far on the next of the same lane, and of the next lane.
-const MARKS: [f32; 3] = [0.06, 0.2, 0.05];
-
-/// A line in the pattern of an overlay, by its place.
-fn dashed(path: &[Pos2], stroke: Stroke, place: usize) -> Vec<Shape> {
-    let (dashes, gaps) = PATTERNS[place % PATTERNS.len()];
-    Shape::dashed_line_with_offset(path, stroke, dashes, gaps, 0.0)
-}
-
-/// The layer of an overlay: on the same day where it goes day by day as what is shown does, else its one day on every day. Where it has no such
-/// day its last stands there; beside all days it has as many as it has.
-#[must_use]
-pub fn layer<'a>(overlay: &'a Overlay, shown: &Projection, days: Days) -> Layer<'a> {
-    let of = &overlay.projection;
-    let only = if of.settled.is_some() || shown.settled.is_some() {
-        Some(of.day)
-    } else {
-        (days != Days::All).then(|| shown.day.min(of.days() - 1))
-    };
-    Layer::over(of, &overlay.lanes, only)
-}
-
-/// Draws a quantity of the lanes of an overlay, each with its mark.
-pub fn lines(
-    ui: &Ui,
-    scene: &Scene<'_>,
-    (plot, chart): (Rect, &Chart),
-    (overlay, place): (&Overlay, usize),
-    layer: &Layer<'_>,
-    value: Value<'_>,
-) {
-    let (t, span) = (scene.t, scene.span);
-    let paint = ui.painter().with_clip_rect(plot);
-    for (stands_for, run) in layer.lanes() {
-        let colour = t.pinned(t.lane(stands_for));
-        let mut all: Vec<Pos2> = Vec::new();
-        for day in span.days() {
-            let mut line: Vec<Pos2> = Vec::new();
-            points(layer, run, day, span, value, |hour, v| {
-                let at = pos2(span.x(plot, hour), chart.y(plot, v));
-                if line.last().is_none_or(|p| (at.x - p.x).abs() > NEAR || (at.y - p.y).abs() > NEAR) {
-                    line.push(at);
-                }
-            });
-            paint.extend(dashed(&line, Stroke::new(WIDTH, colour), place));
-            all.append(&mut line);
-        }
-        mark(ui, t, plot, &all, &overlay.mark, (place, stands_for));
-    }
-}
-
-/// The mark of an overlay at a curve, where the marks of others do not stand.
-fn mark(ui: &Ui, t: &Tokens, plot: Rect, line: &[Pos2], text: &str, (place, lane): (usize, usize)) {
-    #[allow(clippy::cast_precision_loss)]
-    let share = (MARKS[0] + MARKS[1] * place as f32 + MARKS[2] * (lane % 4) as f32).min(0.95);
-    let wanted = plot.left() + share * plot.width();
-    let nearest = line.iter().min_by(|a, b| (a.x - wanted).abs().total_cmp(&(b.x - wanted).abs()));
-    if let Some(at) = nearest.filter(|p| plot.contains(**p)) {
-        note(ui, t, *at, Align2::CENTER_CENTER, text, t.ink);
-    }
-}
 
 /// Every event that overlays give, so that the track has room for them.
 pub fn events(bench: &Bench) -> Vec<Event> {

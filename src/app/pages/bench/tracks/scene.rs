@@ -5,8 +5,8 @@ use eframe::egui::{Align2, Id, Rect, Sense, Stroke, Ui, WidgetInfo, pos2};
 
 use super::chart::Chart;
 use super::curves::{self, Layer, Moment, Role, Value, hours};
+use super::dashes;
 use super::measures::TITLE;
-use super::overlays;
 use super::span::{Span, time_of_day};
 use crate::app::look::theme::{self, NOTE, TEXT, Tokens};
 use crate::app::state::bench::Bench;
@@ -57,7 +57,7 @@ impl<'a> Scene<'a> {
         let pinned = bench.pinned().map(|pin| Layer::pinned(pin, shown));
         let before = bench.ghost().map(|ghost| Layer::plain(ghost, Role::Before));
         let layers = pinned.into_iter().chain(before).chain([Layer::plain(shown, Role::Shown)]).collect();
-        let over = bench.overlays().iter().map(|o| (o, overlays::layer(o, shown, bench.days()))).collect();
+        let over = bench.overlays().iter().map(|o| (o, dashes::layer(o, shown, bench.days()))).collect();
         Self { t, bench, units: bench.units, layers, over, spread, whole, span, cursor }
     }
 
@@ -70,7 +70,7 @@ impl<'a> Scene<'a> {
     /// Draws a quantity of every lane.
     pub fn lines(&self, ui: &mut Ui, id: &'static str, plot: Rect, chart: &Chart, value: Value<'_>) {
         for (place, (overlay, layer)) in self.over().enumerate() {
-            overlays::lines(ui, self, (plot, chart), (overlay, place), layer, value);
+            dashes::lines(ui, (self.t, self.span), (plot, chart), (overlay, place), layer, value);
         }
         curves::lines(ui, self.t, Id::unique(id), (plot, chart), &self.layers, self.span, value);
     }
