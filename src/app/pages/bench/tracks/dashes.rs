@@ -39,15 +39,25 @@ pub fn layer<'a>(overlay: &'a Overlay, shown: &Projection, days: Days) -> Layer<
     Layer::over(of, &overlay.lanes, only)
 }
 
-/// Draws a quantity of the lanes of an overlay, each with its mark.
-pub fn lines(
+/// The mark of a curve that was drawn: its letters, the way of the curve, and the places of overlay and lane.
+pub struct Mark<'a> {
+    text: &'a str,
+    line: Vec<Pos2>,
+    place: usize,
+    lane: usize,
+}
+
+/// Draws a quantity of the lanes of an overlay. Returns the mark of each curve, for when all curves are drawn.
+#[must_use]
+pub fn lines<'a>(
     ui: &Ui,
     (t, span): (&Tokens, Span),
     (plot, chart): (Rect, &Chart),
-    (overlay, place): (&Overlay, usize),
+    (overlay, place): (&'a Overlay, usize),
     layer: &Layer<'_>,
     value: Value<'_>,
-) {
+) -> Vec<Mark<'a>> {
+    let mut marks = Vec::new();
     let paint = ui.painter().with_clip_rect(plot);
     for (stands_for, run) in layer.lanes() {
         let colour = t.pinned(t.lane(stands_for));
@@ -63,17 +73,20 @@ pub fn lines(
             paint.extend(dashed(&line, Stroke::new(WIDTH, colour), place));
             all.append(&mut line);
         }
-        mark(ui, t, plot, &all, &overlay.mark, (place, stands_for));
+        marks.push(Mark { text: &overlay.mark, line: all, place, lane: stands_for });
     }
+    marks
 }
 
-/// The mark of an overlay at a curve, where the marks of others do not stand.
-fn mark(ui: &Ui, t: &Tokens, plot: Rect, line: &[Pos2], text: &str, (place, lane): (usize, usize)) {
-    #[allow(clippy::cast_precision_loss)]
-    let share = (MARKS[0] + MARKS[1] * place as f32 + MARKS[2] * (lane % 4) as f32).min(0.95);
-    let wanted = plot.left() + share * plot.width();
-    let nearest = line.iter().min_by(|a, b| (a.x - wanted).abs().total_cmp(&(b.x - wanted).abs()));
-    if let Some(at) = nearest.filter(|p| plot.contains(**p)) {
-        note(ui, t, *at, Align2::CENTER_CENTER, text, t.ink);
+impl Mark<'_> {
+    /// Draws it at its curve, where the marks of others do not stand.
+    pub fn show(&self, ui: &Ui, t: &Tokens, plot: Rect) {
+        #[allow(clippy::cast_precision_loss)]
+        let share = (MARKS[0] + MARKS[1] * self.place as f32 + MARKS[2] * (self.lane % 4) as f32).min(0.95);
+        let wanted = plot.left() + share * plot.width();
+        let nearest = self.line.iter().min_by(|a, b| (a.x - wanted).abs().total_cmp(&(b.x - wanted).abs()));
+        if let Some(at) = nearest.filter(|p| plot.contains(**p)) {
+            note(ui, t, *at, Align2::CENTER_CENTER, self.text, t.ink);
+        }
     }
 }

@@ -16,6 +16,8 @@ use crate::app::state::bench::overlay::{Kind, Overlay};
 use crate::engine::supply::timetable::Call;
 use crate::scenario::Event;
 
+/// Room for a mark above a bar, points.
+const MARK: f32 = 12.0;
 /// Least of a line above the tracks that one of several takes, points.
 const LEAST: f32 = 150.0;
 
@@ -41,7 +43,10 @@ pub fn bars(ui: &Ui, scene: &Scene<'_>, plot: Rect, ranges: &Ranges, told: bool)
                 let rect = bar(scene, plot, ranges, &call.event, day);
                 outline(ui, scene, plot, rect, (place, call));
                 if i == 0 && rect.intersects(plot) {
-                    let above = pos2(rect.center().x, (rect.top() - 8.0).max(plot.top() + 6.0));
+                    // Those of several, which may begin together, stand beside each other.
+                    #[allow(clippy::cast_precision_loss)]
+                    let by = MARK * place as f32;
+                    let above = pos2(rect.center().x - by, (rect.top() - 8.0).max(plot.top() + 6.0));
                     note(ui, scene.t, above, Align2::CENTER_CENTER, &overlay.mark, scene.t.ink);
                 }
                 let words = || {

@@ -69,10 +69,12 @@ impl<'a> Scene<'a> {
 
     /// Draws a quantity of every lane.
     pub fn lines(&self, ui: &mut Ui, id: &'static str, plot: Rect, chart: &Chart, value: Value<'_>) {
+        let mut marks = Vec::new();
         for (place, (overlay, layer)) in self.over().enumerate() {
-            dashes::lines(ui, (self.t, self.span), (plot, chart), (overlay, place), layer, value);
+            marks.extend(dashes::lines(ui, (self.t, self.span), (plot, chart), (overlay, place), layer, value));
         }
         curves::lines(ui, self.t, Id::unique(id), (plot, chart), &self.layers, self.span, value);
+        marks.iter().for_each(|mark| mark.show(ui, self.t, plot));
     }
 
     /// What stands over the tracks without being the bench's own.
