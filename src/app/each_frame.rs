@@ -50,6 +50,7 @@ impl eframe::App for App {
             self.carry_out(&ctx, action);
         }
         self.bench.follow(&ctx);
+        self.follow_draft();
         self.studies.follow(self.bench.documents());
         self.follow_others();
         self.follow_opening();

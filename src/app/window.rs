@@ -8,6 +8,7 @@ use super::pages::Pages;
 use super::pages::bench::tracks::Tracks;
 use super::state::bench::Bench;
 use super::state::disk::Disk;
+use super::state::drafting::Drafting;
 use super::state::notice::Notice;
 use super::state::preferences;
 use super::state::recent::Recent;
@@ -38,6 +39,7 @@ pub struct App {
     pub(in crate::app) bench: Bench,
     /// Questions asked of it.
     pub(in crate::app) studies: Studies,
+    pub(in crate::app) drafting: Drafting,
     /// What lies on disk for it.
     pub(in crate::app) disk: Disk,
     /// The pages, and which of them is shown.
@@ -70,6 +72,7 @@ impl App {
         let mut app = Self {
             bench,
             studies: Studies::default(),
+            drafting: Drafting::default(),
             disk: Disk { data, dismissed, recent, reopens, recovery, left, theme_file, ..Disk::default() },
             pages: Pages::default(),
             windows: Windows::default(),
@@ -146,6 +149,7 @@ impl App {
             || self.disk.exporting.underway().is_some()
             || self.shell.saving.is_underway()
             || self.bench.others.is_working()
+            || self.drafting.is_underway()
             || self.bench.is_behind()
     }
 

@@ -10,7 +10,7 @@ use super::output::{self, is_standard};
 use super::{input, interrupt};
 use crate::scenario::{Give, file};
 use crate::sheet::answers::Answer;
-use crate::studies::finder::{Asked, Budget, Found, Waiting, find, words};
+use crate::studies::finder::{Asked, Budget, Found, Waiting, find, usual_rinse, words};
 
 /// The bench, what is asked for and where the answer goes.
 #[derive(Clone, Debug, clap::Args)]
@@ -33,6 +33,12 @@ pub struct Arguments {
     /// Change the feed's EC, too
     #[arg(long)]
     feed_ec: bool,
+    /// EC of the water that a flood table may be rinsed with from above [default: as on the bench, else 0.3]
+    #[arg(long, value_name = "EC", conflicts_with = "no_rinse")]
+    rinse: Option<f64>,
+    /// Do without a rinse from above
+    #[arg(long)]
+    no_rinse: bool,
 }
 
 /// Runs the command.
@@ -40,7 +46,9 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     arguments.documents.apart(&[&arguments.file], &[("--save", arguments.save.as_deref())])?;
     let library = input::library();
     let scenario = input::load(&arguments.file, &library)?;
-    let asked = Asked { valve: arguments.valve.wrapping_sub(1), feed_too: arguments.feed_ec, ..arguments.equipment.asked(&scenario) };
+    let valve = arguments.valve.wrapping_sub(1);
+    let rinse_ec = (!arguments.no_rinse).then(|| arguments.rinse.unwrap_or_else(|| usual_rinse(&scenario, valve)));
+    let asked = Asked { valve, feed_too: arguments.feed_ec, rinse_ec, ..arguments.equipment.asked(&scenario) };
     interrupt::watch();
     let progress = |share: f64| {
         let _ = writeln!(io::stderr(), "{:.0} %", 100.0 * share);
@@ -75,7 +83,8 @@ fn table(out: &mut dyn Write, found: &Found) -> io::Result<()> {
             Give::Drip { ml } => format!("{ml:.0} mL"),
             Give::Flood { depth_cm } => format!("flood {depth_cm:.1} cm"),
         };
-        writeln!(out, "  {}  {:>5} s  {what}", event.start, event.seconds)?;
+        let ec = event.ec.map_or_else(String::new, |ec| format!(", EC {ec:.2}"));
+        writeln!(out, "  {}  {:>5} s  {what}{ec}", event.start, event.seconds)?;
     }
     for lane in &found.lanes {
         writeln!(out, "{} ({})", lane.lane, lane.told)?;

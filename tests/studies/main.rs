@@ -6,7 +6,10 @@ mod benches;
 
 mod choose;
 mod commands;
+mod drafts;
 mod finder;
+mod finder_claims;
+mod flood_tables;
 mod flush;
 mod grace;
 mod spread;

@@ -7,6 +7,7 @@ use eframe::egui::ThemePreference;
 use crate::app::state::bench::computing::Beside;
 use crate::app::state::bench::proposal::Proposal;
 use crate::app::state::days::Days;
+use crate::app::state::drafting::Order;
 use crate::app::state::exporting::Exports;
 use crate::app::state::notice::Choice;
 use crate::app::state::sides::Side;
@@ -260,6 +261,8 @@ pub enum Action {
     Compute,
     /// Ask a question of the bench as it stands; its answer stands on its page.
     Ask(Box<Question>),
+    /// Draft a schedule for a lane.
+    Draft(Box<Order>),
     /// Draw a schedule over the tracks that is proposed and not taken; `None` dismisses it.
     Propose(Option<Box<Proposal>>),
     /// Make a schedule that is proposed the bench's own.

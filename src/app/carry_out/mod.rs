@@ -1,6 +1,7 @@
 //! Carries out what pages, menus, keys and small windows ask for: the only place where the window changes anything.
 
 mod climate;
+mod draft;
 mod export;
 mod files;
 mod left_work;
@@ -159,6 +160,7 @@ impl App {
             Action::CancelOpening => self.disk.opening.cancel(),
             Action::Compute => self.bench.compute(),
             Action::Ask(question) => self.ask(ctx, *question),
+            Action::Draft(order) => self.draft(ctx, *order),
             Action::Propose(proposal) => self.bench.propose(proposal.map(|p| *p)),
             Action::TakeProposal(proposal) => {
                 self.bench.take_proposal(&proposal);

@@ -5,7 +5,7 @@ use eframe::egui;
 use crate::app::state::notice::Notice;
 use crate::app::window::App;
 use crate::app::windows::dialog::Dialog;
-use crate::app::windows::start_crop::{Asked, StartForm};
+use crate::app::windows::start_crop::{Asked, Made, StartForm};
 
 impl App {
     /// Opens the window.
@@ -24,6 +24,7 @@ impl App {
             None => return true,
             Some(Asked::Cancel) => {}
             Some(Asked::Do) => match form.made(scenario, self.bench.library(), self.bench.units) {
+                Ok(Made { order: Some(order), .. }) => self.draft(ctx, order),
                 Ok(made) => {
                     self.bench.apply(made.name, made.after);
                     self.shell.notice = Some(Notice::passing(made.told));

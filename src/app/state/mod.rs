@@ -5,6 +5,7 @@ pub mod bench;
 pub mod days;
 pub(crate) mod disk;
 pub mod dismissed;
+pub mod drafting;
 pub(crate) mod elsewhere;
 pub mod exactness;
 pub(crate) mod exporting;

@@ -5,10 +5,11 @@ use eframe::egui::{self, Align, Frame, Id, Layout, Modal, RichText, ScrollArea, 
 use crate::app::look::theme::{self, HEAD, NOTE, Tokens};
 use crate::app::look::widgets::{buttons, head};
 use crate::app::pages::bench::setup::use_form::USUAL;
+use crate::app::state::drafting::Order;
 use crate::edits::plan_edit::cleared;
 use crate::edits::{fit, lanes};
 use crate::scenario::presets::Library;
-use crate::scenario::{Climate, CropChoice, Demand, MAX_LANES, Scenario, Start, Valve};
+use crate::scenario::{Climate, CropChoice, Demand, MAX_LANES, Plan, Scenario, Start, Valve};
 use crate::studies::{daily_use, first_schedule};
 use crate::units::Units;
 
@@ -38,6 +39,8 @@ pub struct Made {
     pub after: Scenario,
     /// What was done, in words.
     pub told: String,
+    /// The same with a schedule that is still to be drafted for it.
+    pub order: Option<Order>,
 }
 
 /// What the window asks for.
@@ -141,7 +144,9 @@ impl StartForm {
             }
         }
         told += " One undo takes all of it back.";
-        Ok(Made { name, after, told })
+        let plan = Plan::first(after.valve_of(index));
+        let order = self.draft.then(|| Order { name: name.clone(), after: after.clone(), plan, lane: index, told: told.clone() });
+        Ok(Made { name, after, told, order })
     }
 
     /// Draws the window.
@@ -164,8 +169,7 @@ impl StartForm {
             self.lists(ui, library, (room.height() - 300.0 - besides).clamp(100.0, 360.0));
             self.lane_choice(ui, scenario);
             let draft = ui.checkbox(&mut self.draft, "Draft a schedule for it, in place of the events there are");
-            let hover = "What the plants use and a fifth more to drain (common practice, no source). Something to begin from, for every day: \
-                rules, and schedules from later days on, go with the events.";
+            let hover = "What its settled day needs to meet the lane's aims, as far as a quick search finds it: what is missed is said. For every day: rules, and schedules from later days on, go with the events.";
             draft.on_hover_text(hover);
             if let Some(gone) = gone {
                 ui.label(RichText::new(format!("With the events go {gone}.")).color(t.attention));

@@ -5,7 +5,8 @@ use serde::Serialize;
 use super::hardware::Hardware;
 use crate::engine::column::Column;
 use crate::scenario::presets::Library;
-use crate::scenario::{Clock, Problem, Scenario, Targets};
+use crate::scenario::{Clock, Problem, Scenario, Targets, ranges};
+use crate::studies::flush::PLAIN_WATER_EC;
 
 /// What is asked for beside the aims that the lanes carry.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -20,6 +21,9 @@ pub struct Asked {
     pub hardware: Hardware,
     /// The feed's EC may be changed, too.
     pub feed_too: bool,
+    /// A flood table may be rinsed from above with water of this EC, mS/cm; `None` for no rinse. Where emitters give the water it counts for
+    /// nothing.
+    pub rinse_ec: Option<f64>,
     /// Which half of the dry-back range is aimed at.
     pub lean: Lean,
 }
@@ -65,12 +69,27 @@ impl Lean {
     }
 }
 
+/// EC of what a valve's flood table is rinsed with, mS/cm: as it is on the bench, or else plain water.
+#[must_use]
+pub fn usual_rinse(scenario: &Scenario, valve: usize) -> f64 {
+    let rinses = scenario.valves.get(valve).and_then(|v| v.schedule.iter().find(|e| !e.give.is_flood()).and_then(|e| e.ec));
+    rinses.unwrap_or(PLAIN_WATER_EC)
+}
+
 impl Asked {
     /// Anything within the light on the first valve, on equipment that can do all but what the bench's pump cannot.
     #[must_use]
     pub fn within_the_light(scenario: &Scenario) -> Self {
         let hardware = Hardware { pump_l_per_h: scenario.pump.map(|p| p.litres_per_hour), ..Hardware::default() };
-        Self { valve: 0, first: scenario.light.on, last: scenario.light.off, hardware, feed_too: false, lean: Lean::Balanced }
+        Self {
+            valve: 0,
+            first: scenario.light.on,
+            last: scenario.light.off,
+            hardware,
+            feed_too: false,
+            rinse_ec: Some(usual_rinse(scenario, 0)),
+            lean: Lean::Balanced,
+        }
     }
 
     /// What cannot be asked of a bench, each by name.
@@ -83,6 +102,15 @@ impl Asked {
                 value: self.valve.wrapping_add(1).to_string(),
                 allowed: format!("1 to {}", scenario.valves.len()),
                 why: "a schedule is a valve's".to_owned(),
+            });
+        }
+        let (low, high) = ranges::FEED_EC;
+        if let Some(ec) = self.rinse_ec.filter(|ec| !(low..=high).contains(ec)) {
+            problems.push(Problem {
+                field: "--rinse".to_owned(),
+                value: ec.to_string(),
+                allowed: format!("{low} to {high} mS/cm"),
+                why: "the EC of what a rinse from above is given with".to_owned(),
             });
         }
         if self.last <= self.first {

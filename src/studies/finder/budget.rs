@@ -48,6 +48,18 @@ impl Budget {
         trade_off: false,
         in_turn: true,
     };
+    /// For something to begin from.
+    pub const DRAFT: Self = Self {
+        amounts: &[1.0, 1.2, 1.5],
+        counts: &[1.0],
+        windows: &[(0.0, 0.0), (0.15, -0.1)],
+        rounds: 3,
+        best: 1,
+        settled: 2,
+        polished: 3,
+        trade_off: false,
+        in_turn: false,
+    };
     /// For something to look at while the search goes on.
     pub(super) const FIRST: Self = Self {
         amounts: &[0.85, 1.0, 1.3],

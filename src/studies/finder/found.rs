@@ -44,8 +44,10 @@ pub struct Found {
 pub struct Point {
     /// Events a day.
     pub events_a_day: usize,
-    /// Given at a dose of 1, mL per plant and day; `None` of floods.
+    /// Given from above at a dose of 1, mL per plant and day; `None` of floods alone.
     pub given_ml: Option<f64>,
+    /// Of a flood table: a rinse from above, mL per plant and day at a dose of 1, 0 for none; `None` where emitters give the water.
+    pub rinse_ml: Option<f64>,
     /// The feed's EC, mS/cm.
     pub feed_ec: f64,
     /// What each lane comes to, in the bench's order.

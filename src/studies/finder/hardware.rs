@@ -82,13 +82,14 @@ impl Hardware {
     #[must_use]
     pub fn event(&self, ml: f64, scenario: &Scenario) -> Option<Event> {
         let rate = self.rate(scenario);
-        let seconds = if self.emitter_l_per_h.is_some() { ml / rate } else { (ml / rate).max(USUAL_S) };
-        let seconds = seconds.ceil().max(f64::from(self.shortest_s));
+        // A pump gives no more for a volume being rounded up.
+        let (ml, least) = if self.emitter_l_per_h.is_some() { (ml, 0.0) } else { (rounded(ml), USUAL_S) };
+        let seconds = (ml / rate).max(least).ceil().max(f64::from(self.shortest_s));
         if !(1.0..=LONGEST_S).contains(&seconds) {
             return None;
         }
         // An emitter gives what it gives; a pump too small for it gives less.
-        let ml = if self.emitter_l_per_h.is_some() { rate * seconds } else { rounded(ml) };
+        let ml = if self.emitter_l_per_h.is_some() { rate * seconds } else { ml };
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
         let seconds = seconds as u32;
         Some(Event { start: crate::scenario::Clock::MIDNIGHT, seconds, give: Give::Drip { ml }, ec: None })

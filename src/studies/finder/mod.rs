@@ -1,7 +1,8 @@
 //! The schedule finder: a clock schedule that meets the aims of one lane, or of several on one valve as well as one schedule can, on the day
 //! that repeats itself.
 //!
-//! A plan is a handful of numbers: how much a day, in how many events, from when to when, and the feed's EC where that may change. Plans are
+//! A plan is a handful of numbers: how much a day, in how many events, from when to when, and the feed's EC where that may change; for a flood
+//! table how deep and how long floods stand, and how much of a rinse from above goes with them (`flood.rs`). Plans are
 //! turned into events that timer, emitters and pump can do, and run. The aims are those that fit each lane (`figures/aims.rs`). A coarse look goes through a grid of plans and closes in on the best of
 //! them, each run for a few days from the salt that such a day would end at; the best are then run until they settle, improved there, and
 //! the one that misses least is proposed with its settled figures. So nothing that is proposed is unsimulated. No chance is in it: the same
@@ -10,6 +11,8 @@
 mod answers;
 mod asked;
 mod budget;
+mod draft;
+mod flood;
 mod found;
 mod hardware;
 mod judged;
@@ -20,8 +23,9 @@ mod told;
 mod waiting;
 mod words;
 
-pub use self::asked::{Asked, Lean};
+pub use self::asked::{Asked, Lean, usual_rinse};
 pub use self::budget::Budget;
+pub use self::draft::{Draft, draft};
 pub use self::found::{Found, Point, PointLane};
 pub use self::hardware::Hardware;
 pub use self::judged::{AimTold, Figure, LaneSettled, NotJudged};

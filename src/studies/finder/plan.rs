@@ -2,9 +2,13 @@
 
 use super::asked::Asked;
 use super::budget::Budget;
-use crate::scenario::{Event, Give, Scenario};
+use super::flood;
+use crate::scenario::{DAY_S, Event, Scenario};
 use crate::studies::first_schedule::by_light;
 use crate::units::HOUR_S;
+
+/// Least and most EC of a feed that is proposed, mS/cm (judgement).
+const FEEDS: (f64, f64) = (0.2, 8.0);
 
 /// A day's schedule in a few numbers.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -19,6 +23,19 @@ pub(super) struct Plan {
     pub last_s: f64,
     /// The feed's EC, mS/cm.
     pub feed_ec: f64,
+    /// What else a flood table's day has.
+    pub floods: Floods,
+}
+
+/// What the day of a flood table has besides; nothing of it counts where emitters give the water.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(super) struct Floods {
+    /// How long each flood stands, s.
+    pub seconds: f64,
+    /// Rinse from above, mL per plant at a dose of 1; 0 for none.
+    pub rinse_ml: f64,
+    /// It comes after the last flood, onto what that has filled; else before the first.
+    pub rinse_last: bool,
 }
 
 /// A bench with events in place of a valve's schedule, rules and later plans, and with a feed of that EC (mS/cm): the bench's own where it has
@@ -46,8 +63,8 @@ pub fn laid_on(bench: &Scenario, valve: usize, events: Vec<Event>, feed_ec: f64)
 pub(super) enum Way {
     /// By emitters.
     Drip,
-    /// By floods that stand so long, s.
-    Flood(u32),
+    /// By floods, and where one may be given a rinse from above.
+    Flood,
 }
 
 impl Plan {
@@ -55,22 +72,20 @@ impl Plan {
     pub fn events(&self, way: Way, asked: &Asked, scenario: &Scenario) -> Vec<Event> {
         #[allow(clippy::cast_precision_loss)]
         let count = self.count.clamp(1, asked.hardware.most_events);
-        let event = match way {
-            #[allow(clippy::cast_precision_loss)]
-            Way::Drip => asked.hardware.event(self.amount / count as f64, scenario),
-            Way::Flood(seconds) => {
-                let depth_cm = (self.amount * 10.0).round() / 10.0;
-                Some(Event { start: asked.first, seconds, give: Give::Flood { depth_cm }, ec: None })
-            }
-        };
-        let Some(event) = event else { return Vec::new() };
+        if way == Way::Flood {
+            return flood::events(self, asked, scenario);
+        }
+        #[allow(clippy::cast_precision_loss)]
+        let Some(event) = asked.hardware.event(self.amount / count as f64, scenario) else { return Vec::new() };
+        let (first, last) = (self.inside(self.first_s, asked), self.inside(self.last_s.max(self.first_s), asked));
+        spread(asked, scenario, (first, last), count, &event)
+    }
+
+    /// A time held within the hours asked for; the timer's grid may not lead out of them.
+    pub fn inside(&self, s: f64, asked: &Asked) -> f64 {
         let grid = f64::from(asked.hardware.timer_step_s);
-        // The grid may not lead out of the window.
-        let inside = |s: f64| s.clamp((asked.first.seconds() / grid).ceil() * grid, (asked.last.seconds() / grid).floor() * grid);
-        let (first, last) = (inside(self.first_s), inside(self.last_s.max(self.first_s)));
-        let until = (asked.last.seconds() + f64::from(event.seconds)).min(86_400.0);
-        let events = by_light(&scenario.light, (first, last), count, &event, grid, until);
-        events.into_iter().filter(|e| (asked.first..=asked.last).contains(&e.start)).collect()
+        let (low, high) = ((asked.first.seconds() / grid).ceil() * grid, (asked.last.seconds() / grid).floor() * grid);
+        s.max(low).min(high.max(low))
     }
 
     /// A bench with this plan in place of a valve's schedule, rules and later plans. `on_valve` is the bench that the plan was made for, with
@@ -92,7 +107,7 @@ impl Plan {
                         count: ((self.count as f64 * count).round() as usize).clamp(1, most_events),
                         first_s: self.first_s + first * length,
                         last_s: self.last_s + last * length,
-                        feed_ec: self.feed_ec,
+                        ..*self
                     });
                 }
             }
@@ -104,12 +119,7 @@ impl Plan {
     pub fn around(&self, stride: f64, asked: &Asked) -> Vec<Self> {
         let p = self;
         let hour = 2.0 * HOUR_S * stride;
-        let few = |count: usize, more: f64| {
-            #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, clippy::cast_precision_loss)]
-            let next = (count as f64 * more).round() as usize;
-            let next = if next == count { if more > 1.0 { count + 1 } else { count.saturating_sub(1) } } else { next };
-            next.clamp(1, asked.hardware.most_events)
-        };
+        let few = |count: usize, more: f64| few(count, more, asked.hardware.most_events);
         let (more, less) = (1.0 + 0.2 * stride, 1.0 / (1.0 + 0.2 * stride));
         let mut plans = vec![
             Self { amount: p.amount * more, ..*p },
@@ -124,17 +134,25 @@ impl Plan {
             Self { amount: p.amount * more, last_s: (p.last_s - hour).max(p.first_s), ..*p },
             Self { amount: p.amount * less, last_s: p.last_s + hour, ..*p },
         ];
+        plans.extend(p.other_feeds(stride, asked));
         if asked.feed_too {
-            let ec = |share: f64| (p.feed_ec * share).clamp(0.2, 8.0);
-            plans.push(Self { feed_ec: ec(1.0 + 0.15 * stride), ..*p });
-            plans.push(Self { feed_ec: ec(1.0 / (1.0 + 0.15 * stride)), ..*p });
-            plans.push(Self { feed_ec: ec(1.0 / (1.0 + 0.15 * stride)), amount: p.amount * less, ..*p });
+            plans.push(Self { feed_ec: p.fed(1.0 / (1.0 + 0.15 * stride)), amount: p.amount * less, ..*p });
         }
         let (low, high) = (asked.first.seconds(), asked.last.seconds());
         for plan in &mut plans {
             (plan.first_s, plan.last_s) = (plan.first_s.clamp(low, high), plan.last_s.clamp(low, high));
         }
         plans
+    }
+
+    /// The same with a little more and a little less in the feed, where that may change.
+    pub fn other_feeds(&self, stride: f64, asked: &Asked) -> Vec<Self> {
+        let by = [1.0 + 0.15 * stride, 1.0 / (1.0 + 0.15 * stride)];
+        by.iter().filter(|_| asked.feed_too).map(|share| Self { feed_ec: self.fed(*share), ..*self }).collect()
+    }
+
+    fn fed(&self, share: f64) -> f64 {
+        (self.feed_ec * share).clamp(FEEDS.0, FEEDS.1)
     }
 
     /// Plans beside this one that trade dry-back for drain and salt: more or less water, which ends earlier or later.
@@ -144,4 +162,19 @@ impl Plan {
         let amounts = [0.85, 0.93, 1.1, 1.3];
         amounts.iter().flat_map(|by| ends.map(|last_s| Self { amount: self.amount * by, last_s, ..*self })).collect()
     }
+}
+
+/// So many more events, or fewer: at least one, where there is room.
+pub(super) fn few(count: usize, more: f64, most: usize) -> usize {
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, clippy::cast_precision_loss)]
+    let next = (count as f64 * more).round() as usize;
+    let next = if next == count { if more > 1.0 { count + 1 } else { count.saturating_sub(1) } } else { next };
+    next.clamp(1, most)
+}
+
+/// So many events like one between two times, as the light runs, on the timer's grid and within the hours asked for.
+pub(super) fn spread(asked: &Asked, scenario: &Scenario, between: (f64, f64), count: usize, event: &Event) -> Vec<Event> {
+    let until = (asked.last.seconds() + f64::from(event.seconds)).min(DAY_S);
+    let events = by_light(&scenario.light, between, count, event, f64::from(asked.hardware.timer_step_s), until);
+    events.into_iter().filter(|e| (asked.first..=asked.last).contains(&e.start)).collect()
 }

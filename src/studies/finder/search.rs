@@ -5,8 +5,8 @@ use rayon::prelude::*;
 use super::answers::{Answers, Tried};
 use super::budget::Budget;
 use super::found::Found;
-use super::plan::Plan;
-use super::setup::Setup;
+use super::plan::{Plan, Way};
+use super::setup::{DAYS, Setup};
 use super::told::Telling;
 use super::waiting::Waiting;
 use crate::engine::run::Settled;
@@ -29,7 +29,12 @@ impl<'a> Search<'a> {
     pub fn run(mut self, budget: &Budget, waiting: Waiting<'_>) -> Result<Option<Found>, StudyError> {
         let Waiting { go_on, progress, first } = waiting;
         if budget.trade_off {
-            self.close_in(&Budget::FIRST, go_on, &|_| ());
+            // Where settling takes long, a few days of the best are something to look at.
+            let quick = self.look(&self.setup.grid(&Budget::FIRST), &Budget::FIRST, go_on);
+            if let Some(best) = quick.first().filter(|best| self.answers.settled.is_empty() && best.lanes.iter().all(Option::is_some)) {
+                first(self.telling().found(best, &vec![Settled::NotWithin(DAYS); best.lanes.len()]));
+            }
+            self.settle(&quick.iter().map(|t| t.plan).collect::<Vec<_>>(), &Budget::FIRST, go_on);
             if let Some(found) = self.best_found() {
                 first(found);
             }
@@ -38,7 +43,7 @@ impl<'a> Search<'a> {
         if budget.trade_off
             && let Some(plan) = self.answers.best().map(|(tried, _)| tried.plan)
         {
-            let traded = plan.traded(self.setup.asked);
+            let traded = self.setup.traded(&plan);
             self.settle(&traded, budget, go_on);
         }
         progress(1.0);
@@ -51,16 +56,18 @@ impl<'a> Search<'a> {
 
     /// Looks over a grid, closes in on the best by days run from a guessed salt, and from there on their settled days.
     fn close_in(&mut self, budget: &Budget, go_on: &(dyn Fn() -> bool + Sync), progress: &(dyn Fn(f64) + Sync)) {
-        let mut best = self.look(&self.setup.begins.grid(budget, self.setup.asked.hardware.most_events), budget, go_on);
+        let mut best = self.look(&self.setup.grid(budget), budget, go_on);
         progress(0.3);
         let mut stride = 1.0;
+        // Where each look is a settled day, there is less to close in on before those are improved.
+        let budget = &if self.setup.way == Way::Flood { Budget { best: 1, rounds: budget.rounds.min(3), ..*budget } } else { *budget };
         for round in 0..budget.rounds {
             // What meets every aim can get no better by days that are only a guess.
             if !go_on() || best.first().is_none_or(|b| b.cost < MET) {
                 break;
             }
             let before = best[0].cost;
-            let around: Vec<Plan> = best.iter().flat_map(|t| t.plan.around(stride, self.setup.asked)).collect();
+            let around: Vec<Plan> = best.iter().flat_map(|t| self.setup.around(&t.plan, stride)).collect();
             let known: Vec<Plan> = best.iter().map(|t| t.plan).collect();
             best.extend(self.look(&around, budget, go_on));
             sort(&mut best);
@@ -78,7 +85,7 @@ impl<'a> Search<'a> {
         let mut stride = 0.35;
         for round in 0..budget.polished {
             let Some((cost, plan)) = self.answers.best().map(|(t, _)| (t.cost, t.plan)).filter(|b| go_on() && b.0 >= MET) else { break };
-            self.settle(&plan.around(stride, self.setup.asked), budget, go_on);
+            self.settle(&self.setup.around(&plan, stride), budget, go_on);
             if self.answers.best().is_some_and(|(t, _)| t.cost >= cost) {
                 stride *= 0.5;
             }
@@ -89,6 +96,12 @@ impl<'a> Search<'a> {
 
     /// Runs plans for a few days each, side by side; the best of them first.
     fn look(&mut self, plans: &[Plan], budget: &Budget, go_on: &(dyn Fn() -> bool + Sync)) -> Vec<Tried> {
+        if self.setup.way == Way::Flood {
+            // No closed form tells the salt that floods lead to: they are run until it stands.
+            self.settle(plans, budget, go_on);
+            let best = self.answers.settled.iter().filter(|(t, _)| plans.contains(&t.plan));
+            return best.take(budget.best).map(|(t, _)| t.clone()).collect();
+        }
         let setup = &self.setup;
         let mut tried: Vec<Tried> = plans
             .par_iter()
@@ -114,7 +127,11 @@ impl<'a> Search<'a> {
     /// The best that settled, told.
     fn best_found(&self) -> Option<Found> {
         let (tried, when) = self.answers.best()?;
-        Some(Telling { setup: &self.setup, answers: &self.answers }.found(tried, when))
+        Some(self.telling().found(tried, when))
+    }
+
+    fn telling(&self) -> Telling<'_> {
+        Telling { setup: &self.setup, answers: &self.answers }
     }
 }
 

@@ -4,21 +4,29 @@ use std::sync::Arc;
 
 use super::answers::Tried;
 use super::asked::Asked;
+use super::budget::Budget;
+use super::flood;
 use super::judged::Judged;
-use super::plan::{Plan, Way};
+use super::plan::{Floods, Plan, Way};
 use crate::engine::column::Column;
 use crate::engine::column::capacity::container_capacity;
 use crate::engine::run::{Settled, Workshop, run};
 use crate::scenario::presets::Library;
-use crate::scenario::{Event, Give, Lane, Scenario, StartSalt, StartWater, Targets};
+use crate::scenario::{Event, Lane, Scenario, StartSalt, StartWater, Targets};
 use crate::studies::{StudyError, daily_use};
 
 /// Days of a coarse look: water settles within them.
-const DAYS: u32 = 4;
+pub(super) const DAYS: u32 = 4;
 /// EC that a guess of the root zone's salt is held within, mS/cm.
 const GUESS: (f64, f64) = (0.2, 20.0);
 /// Share that is to drain where no aim says (judgement).
 const USUAL_DRAIN: f64 = 0.2;
+/// Fewest and most events that a search begins with.
+const COUNTS: (f64, f64) = (3.0, 40.0);
+/// Times what a search would begin with that surely keeps walls wet (judgement).
+const PLENTY: f64 = 2.0;
+/// A lane that gets so little of what is given does not say how much is.
+const LEAST_DOSE: f64 = 0.1;
 /// What a plant must get at least of what it uses for a search to be worth while.
 const ENOUGH: f64 = 0.98;
 
@@ -35,8 +43,12 @@ pub(super) struct Setup<'a> {
     pub way: Way,
     /// What the lanes use in a day, mL per plant.
     uses: Vec<f64>,
+    /// What goes up from wet walls and tops in a day, mL per plant, as far as it is known.
+    evaporates: Vec<f64>,
     /// EC that their plants take up.
     uptake_ec: Vec<f64>,
+    /// What the thirstiest of them uses in a day, mL per plant at a dose of 1.
+    most_used: f64,
     /// Where the search begins.
     pub begins: Plan,
 }
@@ -67,33 +79,29 @@ impl<'a> Setup<'a> {
         if uses.iter().all(|u| *u <= 0.0) {
             return Err(StudyError::NothingUsed);
         }
-        let flood = given_on(&scenario).iter().find_map(|e| match e.give {
-            Give::Flood { depth_cm } => Some((e.seconds, depth_cm)),
-            Give::Drip { .. } => None,
-        });
         let (first, last) = (asked.first.seconds(), asked.last.seconds());
-        if flood.is_none() {
-            enough(&scenario, asked, &uses)?;
-        }
         let length = last - first;
         let (first_s, last_s) = (first + 0.1 * length, first + 0.8 * length);
         let per_dose = |(ml, lane): (f64, &Lane)| ml / lane.dose;
-        // What the thirstiest lane uses and the middle of its drain more, in events of a twenty-fifth of the least root zone (judgement; only
-        // where the search begins hangs on it).
-        let drains = |lane: &Lane| lane.targets.drain_percent.map_or(USUAL_DRAIN, |(low, high)| 0.005 * (low + high)).clamp(0.0, 0.9);
-        let wanted = uses.iter().zip(&scenario.lanes).map(|(ml, lane)| per_dose((ml / (1.0 - drains(lane)), lane)));
-        let amount = wanted.fold(0.0, f64::max);
+        // Events of a twenty-fifth of the least root zone (judgement; only where the search begins hangs on it).
+        let amount = wanted(&scenario, &uses);
         let holds = lanes().map(|(lane, c)| per_dose((container_capacity(c) * c.volume, lane)));
         let least = holds.fold(f64::INFINITY, f64::min);
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
-        let count = (amount / (0.04 * least)).ceil().clamp(3.0, 40.0) as usize;
-        let feed_ec = scenario.feed_ec(0);
-        let (way, begins) = match flood {
-            Some((seconds, depth)) => (Way::Flood(seconds), Plan { amount: depth, count: 3, first_s, last_s, feed_ec }),
-            None => (Way::Drip, Plan { amount, count, first_s, last_s, feed_ec }),
+        let count = (amount / (0.04 * least)).ceil().clamp(COUNTS.0, COUNTS.1) as usize;
+        let drips = Plan { amount, count, first_s, last_s, feed_ec: scenario.feed_ec(0), floods: Floods::default() };
+        let (way, begins) = match flood::begins(given_on(&scenario), drips) {
+            Some(floods) => (Way::Flood, floods),
+            None => (Way::Drip, drips),
         };
+        if way == Way::Drip {
+            enough(&scenario, asked, &uses)?;
+        }
+        let evaporates = vec![0.0; uses.len()];
         Ok(Self {
+            evaporates,
             uptake_ec: columns.iter().map(|c| c.crop.uptake_ec).collect(),
+            most_used: uses.iter().zip(&scenario.lanes).map(|(ml, lane)| ml / lane.dose.max(LEAST_DOSE)).fold(0.0, f64::max),
             scenario,
             proposed_on,
             starting_aims,
@@ -102,7 +110,54 @@ impl<'a> Setup<'a> {
             way,
             uses,
             begins,
-        })
+        }
+        .with_evaporation())
+    }
+
+    /// The same begun with what wet walls and tops give to the air, too: of a large bag of fabric that is more than a small plant uses.
+    fn with_evaporation(mut self) -> Self {
+        if self.way == Way::Flood {
+            return self;
+        }
+        // Wet as a plan with plenty keeps it, then as the plan that follows from that does.
+        let mut plan = Plan { amount: PLENTY * self.begins.amount, ..self.begins };
+        for _ in 0..2 {
+            let Some(tried) = self.coarse(&plan) else { break };
+            for (known, judged) in self.evaporates.iter_mut().zip(&tried.lanes) {
+                *known = judged.as_ref().map_or(*known, |j| known.max(j.figures.evaporated_ml));
+            }
+            let goes: Vec<f64> = self.uses.iter().zip(&self.evaporates).map(|(uses, evaporates)| uses + evaporates).collect();
+            let amount = wanted(&self.scenario, &goes);
+            #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, clippy::cast_precision_loss)]
+            let count = (self.begins.count as f64 * amount / self.begins.amount).round().min(COUNTS.1) as usize;
+            plan = Plan { amount, count: count.max(self.begins.count), ..self.begins };
+        }
+        self.begins = plan;
+        self
+    }
+
+    /// Plans to begin with.
+    pub fn grid(&self, budget: &Budget) -> Vec<Plan> {
+        match self.way {
+            Way::Drip => self.begins.grid(budget, self.asked.hardware.most_events),
+            Way::Flood => flood::grid(&self.begins, self.asked, self.most_used, budget.rounds < Budget::WHOLE.rounds),
+        }
+    }
+
+    /// Plans one step from a plan.
+    pub fn around(&self, plan: &Plan, stride: f64) -> Vec<Plan> {
+        match self.way {
+            Way::Drip => plan.around(stride, self.asked),
+            Way::Flood => flood::around(plan, stride, self.asked, self.most_used),
+        }
+    }
+
+    /// Plans beside one that show what is traded for what.
+    pub fn traded(&self, plan: &Plan) -> Vec<Plan> {
+        match self.way {
+            Way::Drip => plan.traded(self.asked),
+            Way::Flood => flood::traded(plan, self.asked, self.most_used),
+        }
     }
 
     /// A few days of a plan, from the salt that the drain's closed form leads to and water as at rest; `None` for a plan without events.
@@ -117,10 +172,12 @@ impl<'a> Setup<'a> {
             // The guess of the salt stands in for a run-in.
             (lane.start.water, lane.start.run_in_days) = (StartWater::AtCapacity, None);
             if given > 0.0 {
-                // What stays takes its salt along at the plants' uptake EC, the rest leaves (closed form, FAO-29's balance).
+                // What plants take they take along at their uptake EC, what evaporates leaves its salt, the rest drains (closed form, FAO-29's
+                // balance).
                 let given = given * lane.dose;
-                let drains = (1.0 - self.uses[i] / given).clamp(0.03, 1.0);
-                let ec = (plan.feed_ec - (1.0 - drains) * self.uptake_ec[i]) / drains;
+                let drains = (1.0 - (self.uses[i] + self.evaporates[i]) / given).clamp(0.03, 1.0);
+                let taken = (self.uses[i] / given).min(1.0 - drains);
+                let ec = (plan.feed_ec - taken * self.uptake_ec[i]) / drains;
                 lane.start.salt = StartSalt::Ec(((0.5 * (ec + plan.feed_ec)).min(ec.max(plan.feed_ec))).clamp(GUESS.0, GUESS.1));
             }
         }
@@ -141,6 +198,13 @@ impl<'a> Setup<'a> {
         let lanes = days.iter().zip(&with.lanes).map(|((_, r), l)| Judged::of(&with, l, r, 0)).collect();
         Some((Tried::of(*plan, lanes, given_on(&with).len()), days.iter().map(|d| d.0).collect()))
     }
+}
+
+/// What is given in a day at a dose of 1 so that the lane which asks for most of it has what goes from it (mL per plant) and the middle of its
+/// drain more.
+fn wanted(scenario: &Scenario, goes: &[f64]) -> f64 {
+    let drains = |lane: &Lane| lane.targets.drain_percent.map_or(USUAL_DRAIN, |(low, high)| 0.005 * (low + high)).clamp(0.0, 0.9);
+    goes.iter().zip(&scenario.lanes).map(|(ml, lane)| ml / (1.0 - drains(lane)) / lane.dose).fold(0.0, f64::max)
 }
 
 /// The bench with the lanes of one valve alone, and their columns.

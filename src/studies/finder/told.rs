@@ -70,6 +70,7 @@ impl Telling<'_> {
             Point {
                 events_a_day: events.len(),
                 given_ml: (drips > 0.0).then_some(drips),
+                rinse_ml: events.iter().any(|e| e.give.is_flood()).then_some(drips),
                 feed_ec: tried.plan.feed_ec,
                 lanes: tried.lanes.iter().flatten().map(lane).collect(),
                 cost: tried.lanes.iter().flatten().map(Judged::cost).sum(),

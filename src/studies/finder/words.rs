@@ -9,21 +9,22 @@ use crate::figures::aims::{Band, Unfit};
 pub fn words(found: &Found) -> Vec<String> {
     let missed: Vec<&AimTold> = found.aims.iter().filter(|a| !a.met).collect();
     let mut out = Vec::new();
-    let looked = format!("{} schedules were run for a few days, and {} until they settled.", found.tried, found.settled);
+    let looked = match (found.tried, found.settled) {
+        (tried, 0) => format!("{tried} schedules were run for a few days; this is the best of them, and is being run until it settles."),
+        (0, _) => format!("{} schedules were run until they settled.", found.settled),
+        (tried, _) => format!("{tried} schedules were run for a few days, and {} until they settled.", found.settled),
+    };
     if missed.is_empty() {
         out.push(format!("Every aim is met. {looked}"));
     } else {
         let met = found.aims.len() - missed.len();
-        out.push(format!("{looked} None of these last meets every aim; this one misses least, with {met} of {} met.", found.aims.len()));
+        let none = if found.settled == 0 { "It" } else { "None of these last meets every aim; this one misses least and" };
+        out.push(format!("{looked} {none} meets {met} of {}.", found.aims.len()));
     }
-    out.extend(missed.iter().map(|told| sentence(told)));
+    out.extend(missed_words(found));
     out.extend(found.lanes.iter().enumerate().filter_map(|(i, lane)| drain_or_salt(found, i, lane)));
-    for lane in &found.lanes {
-        out.extend(lane.not_judged.iter().map(|n| not_judged(&lane.lane, n)));
-        if !lane.repeats() {
-            out.push(format!("{}: {}; its figures are those of the last day run and will go on changing.", lane.lane, lane.told));
-        }
-    }
+    out.extend(rinse_words(found));
+    out.extend(of_lane(found));
     for lane in &found.starting_aims {
         out.push(format!("{lane} has no targets, so usual ones were aimed at (bands: judgement); they come with the schedule."));
     }
@@ -32,6 +33,49 @@ pub fn words(found: &Found) -> Vec<String> {
     }
     if found.leaves_out_valves {
         out.push("Other valves stay as they are; what they draw from pump and tank is not part of it.".to_owned());
+    }
+    out
+}
+
+/// A sentence on each aim that is not met.
+pub(super) fn missed_words(found: &Found) -> Vec<String> {
+    found.aims.iter().filter(|a| !a.met).map(sentence).collect()
+}
+
+/// What is not judged, and what does not repeat itself.
+pub(super) fn of_lane(found: &Found) -> Vec<String> {
+    let mut out = Vec::new();
+    for lane in &found.lanes {
+        out.extend(lane.not_judged.iter().map(|n| not_judged(&lane.lane, n)));
+        if !lane.repeats() {
+            out.push(format!("{}: {}; its figures are those of the last day run and will go on changing.", lane.lane, lane.told));
+        }
+    }
+    out
+}
+
+/// What a rinse from above does on a flood table.
+fn rinse_words(found: &Found) -> Vec<String> {
+    let mut out = Vec::new();
+    let rinse = found.events.iter().find(|e| !e.give.is_flood()).filter(|_| found.events.iter().any(|e| e.give.is_flood()));
+    if let Some(rinse) = rinse {
+        let ec = rinse.ec.unwrap_or(found.feed_ec);
+        out.push(format!(
+            "A rinse from above at {} with an EC of {} goes with the floods every day: collect what drains.",
+            rinse.start,
+            number(Figure::RootZoneEc, ec)
+        ));
+    }
+    let without = found.points.iter().filter(|p| p.rinse_ml == Some(0.0));
+    for (place, lane) in found.lanes.iter().enumerate() {
+        let aim = found.aims.iter().find(|a| a.lane == lane.lane && a.figure == Figure::RootZoneEc);
+        let least = without.clone().filter_map(|p| p.lanes.get(place)).map(|l| l.root_zone_ec).reduce(f64::min);
+        if let (Some(aim), Some(least)) = (aim, least)
+            && least > aim.aim.1
+        {
+            let least = number(Figure::RootZoneEc, least);
+            out.push(format!("{}: without a rinse from above none of those that settled came below {least} mS/cm.", lane.lane));
+        }
     }
     out
 }

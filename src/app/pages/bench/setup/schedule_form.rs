@@ -8,6 +8,7 @@ use crate::app::look::form::Form;
 use crate::app::look::theme::{self, HEAD};
 use crate::app::state::bench::Bench;
 use crate::app::state::days::Days;
+use crate::app::state::drafting::Order;
 use crate::edits::plan_edit;
 use crate::engine::supply::timetable::frozen;
 use crate::projection::{Projection, pump_words};
@@ -66,22 +67,21 @@ fn draft(form: &mut Form<'_>, ui: &mut Ui) {
             if ui.button(format!("for lane {} · {}", index + 1, lane.name)).clicked() {
                 ui.close();
                 let plan = form.plan;
+                // That there is something to give is known at once.
                 match first_schedule::for_lane(form.scenario, index, form.library) {
                     Err(why) => form.actions.push(Action::Say(why)),
-                    Ok(events) => {
+                    Ok(_) => {
                         let name = plan_edit::of_plan(form.scenario, plan, format!("Draft a schedule for lane {}", index + 1));
-                        form.set(name, |s| {
-                            s.set_events(plan, events);
-                            s.clear_rules(plan);
-                        });
+                        let told = format!("A schedule is drafted for lane {}.", index + 1);
+                        let order = Order { name, after: form.scenario.clone(), plan, lane: index, told };
+                        form.actions.push(Action::Draft(Box::new(order)));
                     }
                 }
             }
         }
     });
-    let hover = "Something to begin from, in place of the events and rules there are: what the plants of a lane use and a fifth more to drain, \
-        in events of a twenty-fifth of what it holds, the closer together the more light there is (common practice, no source). \
-        Undo brings the old events back.";
+    let hover = "Something to begin from, in place of the events and rules there are: what a quick search finds for the aims of a lane on its \
+        settled day, the events the closer together the more light there is. What is missed is said. Undo brings the old events back.";
     if ui.data_mut(|d| d.remove_temp::<bool>(asked())).is_some() {
         menu.response.request_focus();
     }
