@@ -146,7 +146,7 @@ fn wrong(seed: u64, library: &Library) -> (&'static str, Option<String>) {
     // Written, read and simulated.
     let text = file::to_text(&found.scenario).unwrap();
     let read = file::parse(&text).unwrap();
-    if read.validate(library) != [] {
+    if !read.validate(library).is_empty() {
         return ("found", Some(format!("{:?}", read.validate(library))));
     }
     if let Some(what) = beyond(&asked, &bench, &read.valves[0].schedule) {

@@ -2,6 +2,7 @@
 
 use super::asked::Asked;
 use super::budget::Budget;
+use super::judged::LaneSettled;
 use super::waiting::Waiting;
 use super::words::{missed_words, of_lane};
 use super::{Hardware, find};
@@ -38,7 +39,7 @@ pub fn draft(scenario: &Scenario, lane: usize, library: &Library, go_on: &(dyn F
     let hardware = Hardware { timer_step_s: GRID_S, ..usual.hardware };
     let asked = Asked { valve, hardware, rinse_ec: Some(super::usual_rinse(&alone, valve)), ..usual };
     let Some(found) = find(&alone, library, &asked, &Budget::DRAFT, Waiting { go_on, ..Waiting::NOBODY })? else { return Ok(None) };
-    let day = if found.lanes.iter().all(|l| l.repeats()) { "its settled day" } else { "the last day run" };
+    let day = if found.lanes.iter().all(LaneSettled::repeats) { "its settled day" } else { "the last day run" };
     let missed = missed_words(&found);
     let first = if missed.is_empty() { format!("On {day} every aim is met.") } else { format!("On {day} not every aim is met.") };
     let mut told = vec![first];
