@@ -1,11 +1,13 @@
 //! A draft: the finder's quick form, for one lane alone.
 
-use super::asked::Asked;
+use super::asked::{Asked, usual_rinse};
 use super::budget::Budget;
+use super::hardware::Hardware;
 use super::judged::LaneSettled;
+use super::search::Search;
+use super::setup::Setup;
 use super::waiting::Waiting;
 use super::words::{missed_words, of_lane};
-use super::{Hardware, find};
 use crate::scenario::presets::Library;
 use crate::scenario::{Event, Scenario};
 use crate::studies::StudyError;
@@ -37,8 +39,9 @@ pub fn draft(scenario: &Scenario, lane: usize, library: &Library, go_on: &(dyn F
     alone.lanes.retain(|l| at.next() == Some(lane) || l.valve != valve);
     let usual = Asked::within_the_light(&alone);
     let hardware = Hardware { timer_step_s: GRID_S, ..usual.hardware };
-    let asked = Asked { valve, hardware, rinse_ec: Some(super::usual_rinse(&alone, valve)), ..usual };
-    let Some(found) = find(&alone, library, &asked, &Budget::DRAFT, Waiting { go_on, ..Waiting::NOBODY })? else { return Ok(None) };
+    let asked = Asked { valve, hardware, rinse_ec: Some(usual_rinse(&alone, valve)), ..usual };
+    let waiting = Waiting { go_on, ..Waiting::NOBODY };
+    let Some(found) = Search::new(Setup::new(&alone, library, &asked)?).run(&Budget::DRAFT, waiting)? else { return Ok(None) };
     let day = if found.lanes.iter().all(LaneSettled::repeats) { "its settled day" } else { "the last day run" };
     let missed = missed_words(&found);
     let first = if missed.is_empty() { format!("On {day} every aim is met.") } else { format!("On {day} not every aim is met.") };

@@ -16,6 +16,7 @@ mod flood;
 mod found;
 mod hardware;
 mod judged;
+mod laid;
 mod plan;
 mod search;
 mod setup;

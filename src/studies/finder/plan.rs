@@ -2,7 +2,6 @@
 
 use super::asked::Asked;
 use super::budget::Budget;
-use super::flood;
 use crate::scenario::{DAY_S, Event, Scenario};
 use crate::studies::first_schedule::by_light;
 use crate::units::HOUR_S;
@@ -58,23 +57,10 @@ pub fn laid_on(bench: &Scenario, valve: usize, events: Vec<Event>, feed_ec: f64)
     with
 }
 
-/// What comes to the roots.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) enum Way {
-    /// By emitters.
-    Drip,
-    /// By floods, and where one may be given a rinse from above.
-    Flood,
-}
-
 impl Plan {
-    /// Its events, as the equipment can give them; none where it cannot.
-    pub fn events(&self, way: Way, asked: &Asked, scenario: &Scenario) -> Vec<Event> {
-        #[allow(clippy::cast_precision_loss)]
+    /// Its events by emitters, as the equipment can give them; none where it cannot.
+    pub fn drips(&self, asked: &Asked, scenario: &Scenario) -> Vec<Event> {
         let count = self.count.clamp(1, asked.hardware.most_events);
-        if way == Way::Flood {
-            return flood::events(self, asked, scenario);
-        }
         #[allow(clippy::cast_precision_loss)]
         let Some(event) = asked.hardware.event(self.amount / count as f64, scenario) else { return Vec::new() };
         let (first, last) = (self.inside(self.first_s, asked), self.inside(self.last_s.max(self.first_s), asked));
@@ -86,12 +72,6 @@ impl Plan {
         let grid = f64::from(asked.hardware.timer_step_s);
         let (low, high) = ((asked.first.seconds() / grid).ceil() * grid, (asked.last.seconds() / grid).floor() * grid);
         s.max(low).min(high.max(low))
-    }
-
-    /// A bench with this plan in place of a valve's schedule, rules and later plans. `on_valve` is the bench that the plan was made for, with
-    /// that valve's lanes alone.
-    pub fn on(&self, way: Way, asked: &Asked, on_valve: &Scenario, bench: &Scenario, valve: usize) -> Scenario {
-        laid_on(bench, valve, self.events(way, asked, on_valve), self.feed_ec)
     }
 
     /// Plans spread over what makes sense, this one first.

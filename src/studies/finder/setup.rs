@@ -7,7 +7,8 @@ use super::asked::Asked;
 use super::budget::Budget;
 use super::flood;
 use super::judged::Judged;
-use super::plan::{Floods, Plan, Way};
+use super::laid::Way;
+use super::plan::{Floods, Plan};
 use crate::engine::column::Column;
 use crate::engine::column::capacity::container_capacity;
 use crate::engine::run::{Settled, Workshop, run};
@@ -162,7 +163,7 @@ impl<'a> Setup<'a> {
 
     /// A few days of a plan, from the salt that the drain's closed form leads to and water as at rest; `None` for a plan without events.
     pub fn coarse(&self, plan: &Plan) -> Option<Tried> {
-        let mut with = plan.on(self.way, self.asked, &self.scenario, &self.scenario, 0);
+        let mut with = self.way.on(plan, self.asked, &self.scenario, &self.scenario, 0);
         if given_on(&with).is_empty() {
             return None;
         }
@@ -189,7 +190,7 @@ impl<'a> Setup<'a> {
 
     /// A plan run until it settles, and when each lane did; `None` for a plan without events, or when `go_on` said no.
     pub fn settled(&self, plan: &Plan, go_on: &dyn Fn() -> bool) -> Option<(Tried, Vec<Settled>)> {
-        let mut with = plan.on(self.way, self.asked, &self.scenario, &self.scenario, 0);
+        let mut with = self.way.on(plan, self.asked, &self.scenario, &self.scenario, 0);
         if given_on(&with).is_empty() || !go_on() {
             return None;
         }

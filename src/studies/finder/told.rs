@@ -19,7 +19,7 @@ impl Telling<'_> {
     /// A proposal.
     pub fn found(self, found: &Tried, when: &[Settled]) -> Found {
         let valve = self.setup.asked.valve;
-        let scenario = found.plan.on(self.setup.way, self.setup.asked, &self.setup.scenario, &self.setup.proposed_on, valve);
+        let scenario = self.setup.way.on(&found.plan, self.setup.asked, &self.setup.scenario, &self.setup.proposed_on, valve);
         let (mut aims, mut lanes) = (Vec::new(), Vec::new());
         for (i, (lane, judged)) in self.setup.scenario.lanes.iter().zip(&found.lanes).enumerate() {
             let Some(judged) = judged else { continue };
@@ -58,7 +58,7 @@ impl Telling<'_> {
     fn points(self, proposed: &Tried) -> Vec<Point> {
         let misses: Vec<Vec<f64>> = self.answers.settled.iter().map(|(t, _)| missed(t)).collect();
         let point = |(at, (tried, _)): (usize, &(Tried, Vec<Settled>))| {
-            let events = tried.plan.events(self.setup.way, self.setup.asked, &self.setup.scenario);
+            let events = self.setup.way.events(&tried.plan, self.setup.asked, &self.setup.scenario);
             let drips: f64 = events.iter().filter_map(Event::ml).sum();
             let lane = |judged: &Judged| PointLane {
                 dry_back_points: Figure::DryBackPoints.value(&judged.figures),
