@@ -3,8 +3,10 @@
 //! An edit is pure: a scenario or a schedule in, another one and its name out. [`document::Document`] is the one list that undo,
 //! redo and the log of changes go by.
 
+pub mod called;
 pub mod climate_use;
 pub mod document;
+pub mod drained;
 pub mod event_set;
 pub mod event_text;
 pub mod fit;

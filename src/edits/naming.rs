@@ -1,8 +1,9 @@
 //! What is changed by hand is called so: names follow values.
 //!
 //! A container, a medium, a crop or a climate that has the name of a preset and no longer its values is called "changed from" it; with those
-//! values again it has its name back. Whoever names it by hand is right.
+//! values again it has its name back. Whoever names it by hand is right. What bears no name is told by `called.rs`.
 
+use super::called;
 use crate::scenario::presets::Library;
 use crate::scenario::{Climate, Container, Crop, CropChoice, LightLevel, Medium, MediumChoice, Scenario, TypicalDay};
 use crate::scenario::{Light, naming};
@@ -20,6 +21,7 @@ pub fn follow(scenario: &mut Scenario, before: &Scenario, library: &Library) {
             }
         }
     }
+    called::follow(scenario, before, library);
     let light = scenario.light;
     if let (Some(Climate::Typical(day)), Some(Climate::Typical(before_day))) = (&mut scenario.climate, &before.climate)
         && (day != before_day || light != before.light)
@@ -61,7 +63,9 @@ fn follow_medium(medium: &mut Medium, before: &Medium, library: &Library) {
         && *medium != *before
         && let Some(preset) = library.medium(naming::preset_of(&medium.name))
     {
-        let is_it = Medium { name: preset.name.clone(), source: preset.source.clone(), ..medium.clone() } == *preset;
+        // The height that its answers are told for is nothing of the medium.
+        let told_at_cm = preset.told_at_cm;
+        let is_it = Medium { name: preset.name.clone(), source: preset.source.clone(), told_at_cm, ..medium.clone() } == *preset;
         medium.name = if is_it { naming::own(&preset.name) } else { naming::changed_from(&preset.name) };
     }
 }

@@ -29,6 +29,7 @@ fn empty_scenario() -> Scenario {
         tank: None,
         lanes: Vec::new(),
         solver: Solver::default(),
+        changed_from: std::collections::BTreeMap::new(),
     }
 }
 

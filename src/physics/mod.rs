@@ -3,6 +3,7 @@
 pub mod big_leaf;
 pub mod canopy;
 pub mod curves;
+pub mod drained;
 pub mod hydraulics;
 pub mod hysteresis;
 pub mod light;

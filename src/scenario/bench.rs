@@ -1,5 +1,7 @@
 //! Everything that is projected: root zones under their valves, one light, one feed.
 
+use std::collections::BTreeMap;
+
 use serde::{Deserialize, Serialize};
 
 use super::climate::Climate;
@@ -58,6 +60,9 @@ pub struct Scenario {
     /// Settings of the numerical solution.
     #[serde(default)]
     pub solver: Solver,
+    /// What was changed by hand and bears no name of its own, and the preset that it was: see [`crate::edits::called`]. No run looks at it.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub changed_from: BTreeMap<String, String>,
 }
 
 pub(super) fn one_day() -> u32 {

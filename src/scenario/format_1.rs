@@ -1,5 +1,7 @@
 //! Files of format 1: one schedule for all lanes. They are read as one valve, and mean what they meant.
 
+use std::collections::BTreeMap;
+
 use serde::Deserialize;
 
 use super::bench::{FORMAT, Scenario};
@@ -59,6 +61,7 @@ impl From<Format1> for Scenario {
             tank: of.tank,
             lanes: of.lanes,
             solver: of.solver,
+            changed_from: BTreeMap::new(),
         }
     }
 }

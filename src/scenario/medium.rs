@@ -48,6 +48,10 @@ pub struct Medium {
     /// Diffusion coefficient of salt in the medium's water, cm²/s, 0–0.1.
     #[serde(default = "default_diffusion")]
     pub diffusion_cm2_s: f64,
+    /// Height of the container or ring, cm, 5–100, that its answers in plain words (water and air when drained) are told for. No run looks
+    /// at it. `None`: as high as the part that it fills.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub told_at_cm: Option<f64>,
 }
 
 impl Medium {

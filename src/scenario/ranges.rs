@@ -114,6 +114,8 @@ pub const EXCHANGE: Range = (0.0, 100.0);
 pub const DISPERSIVITY: Range = (0.0, 100.0);
 /// Diffusion of salt in the medium's water, cm²/s.
 pub const DIFFUSION: Range = (0.0, 0.1);
+/// Height of the container or ring that a medium's answers are told for, cm.
+pub const TOLD_AT: Range = (5.0, 100.0);
 /// Water content when full, m³/m³.
 pub const THETA_S: Range = (0.05, 0.99);
 /// Least residual water content, m³/m³: every medium keeps a film.

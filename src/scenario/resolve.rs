@@ -103,6 +103,7 @@ fn mixed(parts: &[(&Medium, f64)]) -> Result<Medium, Unresolved> {
         exchange_ml_per_g: by_mass(|m| m.exchange_ml_per_g),
         dispersivity_cm: mean(|m| m.dispersivity_cm),
         diffusion_cm2_s: mean(|m| m.diffusion_cm2_s),
+        told_at_cm: None,
         name,
     })
 }

@@ -23,6 +23,9 @@ use super::problem::Problem;
 use super::ranges;
 use super::solver::Solver;
 
+/// Most that can have been changed: feed, aims and stage of every lane, and schedules.
+const MOST_CHANGED: usize = 8000;
+
 impl Scenario {
     /// Everything that is wrong with the values; empty when the scenario can be run. `library` resolves preset names.
     #[must_use]
@@ -53,6 +56,9 @@ impl Scenario {
             }
         }
         check_solver(&mut check.at("solver"), &self.solver, library);
+        check.count("changed_from", self.changed_from.len(), 0, MOST_CHANGED, "one for each feed, aims, stage and schedule");
+        let names = self.changed_from.values().take(MOST_CHANGED);
+        names.for_each(|name| check.at("changed_from").name(name));
         problems
     }
 }

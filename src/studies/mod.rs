@@ -3,6 +3,7 @@
 pub mod choose;
 pub mod compare;
 pub mod daily_use;
+pub mod dripping;
 pub mod error;
 pub mod exactness;
 pub mod finder;

@@ -9,6 +9,7 @@ mod painted;
 
 mod aims;
 mod around;
+mod called;
 mod climate;
 mod climate_bench;
 mod climate_window;
@@ -22,6 +23,7 @@ mod largest;
 mod layout;
 mod left_work;
 mod names;
+mod own_medium;
 mod pages;
 mod presets;
 mod run_in;

@@ -227,6 +227,7 @@ fn what_was_changed_by_hand_is_called_so_and_has_its_name_back_with_its_values()
     let preset = own.strip_prefix("own ").unwrap().to_owned();
     assert_eq!(name(&window), "changed from pot, round, plastic, 12 L");
     let porosity = Library::shipped().medium(&preset).unwrap().porosity;
+    click(&mut window, "Advanced: all its values");
     type_number(&mut window, "All pores", "96.5");
     assert_eq!((medium(&window), shown(&window, "Medium")), (format!("changed from {preset}"), Some(format!("changed from {preset}"))));
     type_number(&mut window, "All pores", &format!("{}", 100.0 * porosity));

@@ -54,6 +54,7 @@ pub fn bench(seed: u64, library: &Library) -> Scenario {
         tank: None,
         lanes: vec![lane],
         solver: Solver::default(),
+        changed_from: std::collections::BTreeMap::new(),
     };
     let ml = demand(&mut rng, &mut scenario, &crop);
     scenario.valves[0].schedule =

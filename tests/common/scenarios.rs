@@ -27,6 +27,7 @@ pub fn scenario() -> impl Strategy<Value = Scenario> {
             lanes: vec![if climate.is_some() { under_climate(lane) } else { lane }],
             climate,
             solver: Solver::default(),
+            changed_from: std::collections::BTreeMap::new(),
         };
         calls.onto(&mut scenario);
         scenario
@@ -286,6 +287,7 @@ fn other_medium() -> impl Strategy<Value = MediumChoice> {
             exchange_ml_per_g: 0.0,
             dispersivity_cm: 1.0,
             diffusion_cm2_s: 1e-5,
+            told_at_cm: None,
         }))
     })
 }
@@ -322,6 +324,7 @@ fn van_genuchten_medium() -> impl Strategy<Value = MediumChoice> {
             exchange_ml_per_g: exchange,
             dispersivity_cm: dispersivity,
             diffusion_cm2_s: diffusion,
+            told_at_cm: None,
         }))
     })
 }

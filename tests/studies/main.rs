@@ -12,5 +12,6 @@ mod finder_claims;
 mod flood_tables;
 mod flush;
 mod grace;
+mod own_medium;
 mod spread;
 mod tables;

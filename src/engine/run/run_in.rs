@@ -4,6 +4,7 @@
 //! on. What it carries from there is a checkpoint whose clock and books are set back. What was run stays as long as all it hangs on stays:
 //! [`RunIns`] knows it again. See [`Scenario::run_in`].
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use rayon::prelude::*;
@@ -127,7 +128,13 @@ impl RunIns {
 impl Days {
     /// Whether all that has a say in what is given is the same.
     fn give_the_same(&self, other: &Self) -> bool {
-        let bare = |s: &Scenario| Scenario { name: String::new(), note: String::new(), lanes: Vec::new(), ..s.clone() };
+        let bare = |s: &Scenario| Scenario {
+            name: String::new(),
+            note: String::new(),
+            lanes: Vec::new(),
+            changed_from: BTreeMap::new(),
+            ..s.clone()
+        };
         // What the pump can give hangs on every lane.
         let drawn = |s: &Scenario| s.lanes.iter().map(|l| (l.valve, l.plants, l.dose)).collect::<Vec<_>>();
         let mattering = |days: &'_ Self| -> Vec<(String, f64, Ready)> {

@@ -1,6 +1,6 @@
 //! The numbers of a medium, in the order of its form.
 
-use super::entry::{CONTENT, Entry, SHARE, Spread, THIN};
+use super::entry::{CONTENT, Entry, LENGTH, SHARE, Spread, THIN};
 use crate::scenario::medium::{Curve, Medium};
 use crate::scenario::ranges::{self, Range};
 use crate::units::Quantity;
@@ -65,6 +65,9 @@ const NARROW: &str = "Larger: the medium empties over a narrower range of suctio
 const fn shape(unit: &'static str) -> (Quantity, &'static str) {
     (Quantity::Plain("", 4), unit)
 }
+
+/// The one that a run does not look at.
+pub const TOLD_AT: &str = "told_at_cm";
 
 /// All of them.
 pub static MEDIUM: &[Entry<Medium>] = &[
@@ -197,4 +200,7 @@ pub static MEDIUM: &[Entry<Medium>] = &[
     .called("Drift of salt", "How fast salt evens out in still water (diffusion).")
     .since("cm²/s; salt in free water is about 1.5e-5")
     .within(Spread::Factor(1.5), GENERIC),
+    Entry::<Medium>::new(TOLD_AT, LENGTH, ranges::TOLD_AT, |m, _| m.told_at_cm, |m, v| m.told_at_cm = Some(v))
+        .called("Test height", "Height of the container or ring that the answers below are for. Changing it changes no value of the medium.")
+        .since("height that water and air when drained are told for"),
 ];

@@ -1,5 +1,7 @@
 //! The whole setup of a crop as one preset: a root zone with its plant and aims, its light and climate, feed and schedule.
 
+use std::collections::BTreeMap;
+
 use serde::{Deserialize, Serialize};
 
 use crate::scenario::bench::{FORMAT, Scenario};
@@ -101,6 +103,7 @@ impl CropSetup {
             tank: None,
             lanes: vec![Lane { valve: 0, ..self.lane.clone() }],
             solver: Solver::default(),
+            changed_from: BTreeMap::new(),
         }
     }
 }

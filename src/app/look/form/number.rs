@@ -30,6 +30,8 @@ pub struct Field<'a> {
     one: Option<Quantity>,
     range: Range,
     hover: &'a str,
+    /// Why nothing else can be, where the range alone does not tell.
+    why: Option<String>,
 }
 
 impl<'a> Field<'a> {
@@ -38,7 +40,7 @@ impl<'a> Field<'a> {
     #[must_use]
     pub fn new(label: &'a str, of: &str, quantity: Quantity, range: Range, hover: &'a str) -> Self {
         let what = if of.is_empty() { lower(label) } else { format!("{} of {of}", lower(label)) };
-        Self { label, spoken: None, what, quantity, one: None, range, hover }
+        Self { label, spoken: None, what, quantity, one: None, range, hover, why: None }
     }
 
     /// The field of a number that its owner has, by its entry.
@@ -57,6 +59,12 @@ impl<'a> Field<'a> {
     #[must_use]
     pub fn singular(self, one: Quantity) -> Self {
         Self { one: Some(one), ..self }
+    }
+
+    /// Why nothing beyond its range can be: told with a refusal.
+    #[must_use]
+    pub fn since(self, why: String) -> Self {
+        Self { why: Some(why), ..self }
     }
 
     /// What a value is.
@@ -103,8 +111,9 @@ impl Form<'_> {
                     let found = q.typed(text, units).filter(|v| (low..=high).contains(v));
                     if found.is_none() {
                         let text: String = text.chars().take(30).collect();
-                        *refused.borrow_mut() =
-                            Some(format!("{}: \"{text}\" is refused. It takes a number, {bounds}.", field.spoken.unwrap_or(field.label)));
+                        let (label, why) = (field.spoken.unwrap_or(field.label), field.why.as_deref().unwrap_or_default());
+                        let told = format!("{label}: \"{text}\" is refused. It takes a number, {bounds}. {why}");
+                        *refused.borrow_mut() = Some(told.trim_end().to_owned());
                     }
                     found
                 });

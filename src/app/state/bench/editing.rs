@@ -4,7 +4,7 @@ use super::Bench;
 use crate::app::state::days::Days;
 use crate::edits::Refused;
 use crate::edits::event_set::SetEdit;
-use crate::edits::plan_edit;
+use crate::edits::{naming, plan_edit};
 use crate::edits::schedule_edit::EventEdit;
 use crate::scenario::{Event, Plan, Scenario};
 
@@ -57,10 +57,11 @@ impl Bench {
         true
     }
 
-    /// Makes a change under a name.
-    pub fn apply(&mut self, name: String, after: Scenario) {
+    /// Makes a change under a name; other names follow what it changed.
+    pub fn apply(&mut self, name: String, mut after: Scenario) {
         self.let_trial_go();
         let before = self.edited();
+        naming::follow(&mut after, self.document.scenario(), &self.library);
         if self.document.apply(name.clone(), |s| *s = after) {
             self.follow_document(name);
             self.let_go_of_others(before);

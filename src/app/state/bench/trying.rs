@@ -6,6 +6,7 @@ use super::Bench;
 use super::computing::For;
 use super::trial::Trial;
 use crate::edits::event_set::SetEdit;
+use crate::edits::naming;
 use crate::edits::schedule_edit::EventEdit;
 use crate::jobs::Wake;
 use crate::projection::Projection;
@@ -59,7 +60,8 @@ impl Bench {
     }
 
     /// Shows a scenario that is not made. What takes longer than a frame is computed beside it, with the last picture meanwhile.
-    fn try_scenario(&mut self, after: Scenario, name: String, change: Change, set: Vec<usize>) -> bool {
+    fn try_scenario(&mut self, mut after: Scenario, name: String, change: Change, set: Vec<usize>) -> bool {
+        naming::follow(&mut after, self.document.scenario(), &self.library);
         if self.trial.as_ref().is_some_and(|t| t.name == name && *t.scenario == after) {
             return false;
         }

@@ -3,14 +3,15 @@
 use eframe::egui::accesskit::Role;
 use eframe::egui::{Color32, Rect, Sense, Ui, WidgetInfo, pos2, vec2};
 
-use super::entered::part;
+use super::entered::{own_medium, part};
+use super::medium_answers;
 use crate::app::actions::action::Action;
 use crate::app::look::form::{Field, Form, Kept};
 use crate::app::look::theme::{self, NOTE, Tokens};
 use crate::edits::own_preset::OwnPreset;
 use crate::scenario::mix::{in_tenths, set_share, share_range};
 use crate::scenario::naming::own;
-use crate::scenario::parameter::medium::MEDIUM;
+use crate::scenario::parameter::medium::{MEDIUM, TOLD_AT};
 use crate::scenario::{Component, Curve, Medium, MediumChoice, Scenario, resolve};
 use crate::units::Quantity;
 
@@ -174,11 +175,6 @@ fn save_mix(form: &mut Form<'_>, ui: &mut Ui, lane: usize, p: usize) {
     }
 }
 
-/// The medium in hand, to be changed.
-fn own_medium(s: &mut Scenario, lane: usize, p: usize) -> Option<&mut Medium> {
-    if let MediumChoice::Custom(medium) = &mut part(s, lane, p).medium { Some(medium) } else { None }
-}
-
 fn custom(form: &mut Form<'_>, ui: &mut Ui, lane: usize, p: usize, m: &Medium) {
     let kept = Kept {
         id: form.id(lane, ("medium name", p)),
@@ -193,8 +189,9 @@ fn custom(form: &mut Form<'_>, ui: &mut Ui, lane: usize, p: usize, m: &Medium) {
         }
     };
     let name = form.name_of(ui, &kept, rename);
-    form.fold(ui, form.id(lane, ("own values", p)), "Own values", true, |form, ui| {
-        for entry in MEDIUM {
+    medium_answers::show(form, ui, lane, p, m);
+    form.fold(ui, form.id(lane, ("own values", p)), "Advanced: all its values", false, |form, ui| {
+        for entry in MEDIUM.iter().filter(|entry| entry.name != TOLD_AT) {
             form.entry(ui, entry, &m.name, m, |s| own_medium(s, lane, p));
         }
     });

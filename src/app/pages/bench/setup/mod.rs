@@ -13,6 +13,7 @@ mod container_form;
 mod entered;
 mod keys;
 mod lane_card;
+mod medium_answers;
 mod medium_form;
 mod plant_form;
 mod preset_menus;

@@ -4,49 +4,48 @@ use eframe::egui::{Id, Ui};
 
 use crate::app::actions::action::Action;
 use crate::app::look::form::Form;
+use crate::edits::called::Called;
 use crate::edits::fit;
 use crate::edits::own_preset::OwnPreset;
 use crate::edits::plan_edit;
 use crate::scenario::presets::{CropSetup, FeedPreset, SchedulePreset, TargetsPreset};
-use crate::scenario::{Plan, Scenario, Solver, Targets, resolve};
+use crate::scenario::{Plan, Scenario, Solver, Targets, naming, resolve};
 
 /// A menu of presets whose last entry saves what there is. Returns the one just chosen; one past the last is saving.
-/// `own`: what it shows where the bench is as no preset has it; `save`: its last entry.
+/// `own`: what it shows where the bench never was as a preset has it; `save`: its last entry.
 fn menu(
     form: &mut Form<'_>,
     ui: &mut Ui,
     id: Id,
     words: [&str; 2],
-    now: Option<usize>,
+    now: Option<&String>,
     names: &[&str],
     [own, save]: [&str; 2],
 ) -> Option<usize> {
     let mut entries: Vec<String> = names.iter().map(|n| (*n).to_owned()).collect();
-    let shown = now.and_then(|i| entries.get(i)).map_or(own, String::as_str).to_owned();
     entries.push(save.to_owned());
-    form.choice(ui, id, words, &shown, &entries)
+    form.choice(ui, id, words, now.map_or(own, String::as_str), &entries)
+}
+
+/// The name that is proposed for what is called so.
+fn proposed(called: Option<&str>, what: &str) -> String {
+    naming::mine(called.map_or(what, naming::preset_of))
 }
 
 /// The feed of all lanes.
 pub(super) fn feed(form: &mut Form<'_>, ui: &mut Ui) {
     let (feeds, ec) = (&form.library.feeds, form.scenario.feed.ec);
     let names: Vec<&str> = feeds.iter().map(|f| f.name.as_str()).collect();
-    // A guide of another crop that happens to have this EC is not what the grower chose.
-    let grown: Vec<String> = form.scenario.lanes.iter().filter_map(|l| Some(resolve::crop(&l.crop, form.library).ok()?.name)).collect();
-    let other = |f: &FeedPreset| {
-        let mut named = form.library.crops.iter().filter(|c| f.name.contains(&c.name)).peekable();
-        named.peek().is_some() && !named.any(|c| grown.contains(&c.name))
-    };
-    let now = feeds.iter().position(|f| f.ec.to_bits() == ec.to_bits() && !other(f));
+    let now = Called::Feed.name(form.scenario, form.library);
     let words = ["Solution", "Sets the EC of the nutrient solution, as it is commonly mixed for a crop. The last entry saves your own."];
-    let Some(i) = menu(form, ui, Id::unique("feed preset"), words, now, &names, ["own value", "save this feed…"]) else { return };
+    let Some(i) = menu(form, ui, Id::unique("feed preset"), words, now.as_ref(), &names, ["own value", "save this feed…"]) else { return };
     match feeds.get(i) {
         Some(feed) => {
             let ec = feed.ec;
             form.set(format!("Set feed to {}", feed.name), |s| s.feed.ec = ec);
         }
         None => {
-            let feed = FeedPreset { name: "my feed".to_owned(), source: "saved from a bench".to_owned(), ec, note: String::new() };
+            let feed = FeedPreset { name: proposed(now.as_deref(), "feed"), source: "saved from a bench".to_owned(), ec, note: String::new() };
             form.actions.push(Action::NamePreset(OwnPreset::Feed(Box::new(feed))));
         }
     }
@@ -57,10 +56,10 @@ pub(super) fn targets(form: &mut Form<'_>, ui: &mut Ui, index: usize) {
     let Some(now) = form.scenario.lanes.get(index).map(|l| l.targets) else { return };
     let presets = &form.library.targets;
     let names: Vec<&str> = presets.iter().map(|p| p.name.as_str()).collect();
-    let at = presets.iter().position(|p| p.targets == now);
+    let called = Called::Aims(index).name(form.scenario, form.library);
     let words = ["Aims", "Sets all bands below, as growers steer towards leaf or fruit (judgement). The last entry saves your own."];
     let own = if now == Targets::default() { "none" } else { "own values" };
-    let Some(i) = menu(form, ui, form.id(index, "aims"), words, at, &names, [own, "save these targets…"]) else { return };
+    let Some(i) = menu(form, ui, form.id(index, "aims"), words, called.as_ref(), &names, [own, "save these targets…"]) else { return };
     match presets.get(i) {
         Some(preset) => {
             let targets = preset.targets;
@@ -70,7 +69,7 @@ pub(super) fn targets(form: &mut Form<'_>, ui: &mut Ui, index: usize) {
             form.actions.push(Action::Say("There is no target to save yet. Switch one on first.".to_owned()));
         }
         None => {
-            let preset = TargetsPreset { name: "my targets".to_owned(), source: "saved from a bench".to_owned(), targets: now };
+            let preset = TargetsPreset { name: proposed(called.as_deref(), "targets"), source: "saved from a bench".to_owned(), targets: now };
             form.actions.push(Action::NamePreset(OwnPreset::Targets(Box::new(preset))));
         }
     }
@@ -81,10 +80,10 @@ pub(super) fn schedule(form: &mut Form<'_>, ui: &mut Ui) {
     let (s, plan) = (form.scenario, form.plan);
     let presets = &form.library.schedules;
     let names: Vec<&str> = presets.iter().map(|p| p.name.as_str()).collect();
-    let at = presets.iter().position(|p| p.under(&s.usual_light()).is_ok_and(|events| events == s.events(plan)));
+    let called = Called::Schedule(plan).name(s, form.library);
     let words =
         ["Schedule", "Events of a day in place of those there are; they move with the bench's light. The last entry saves your own."];
-    let Some(i) = menu(form, ui, Id::unique("schedule preset"), words, at, &names, ["own events", "save this schedule…"]) else { return };
+    let Some(i) = menu(form, ui, Id::unique("schedule preset"), words, called.as_ref(), &names, ["own events", "save this schedule…"]) else { return };
     match presets.get(i).map(|p| (p, p.under(&s.usual_light()))) {
         Some((preset, Ok(events))) => {
             let name = plan_edit::of_plan(s, plan, format!("Set schedule to {}", preset.name));
@@ -93,7 +92,7 @@ pub(super) fn schedule(form: &mut Form<'_>, ui: &mut Ui) {
         Some((_, Err(why))) => form.actions.push(Action::Say(why)),
         None => {
             let preset = SchedulePreset {
-                name: "my schedule".to_owned(),
+                name: proposed(called.as_deref(), "schedule"),
                 source: "saved from a bench".to_owned(),
                 light: Some(s.usual_light()),
                 events: s.events(plan).to_vec(),

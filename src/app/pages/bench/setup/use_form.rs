@@ -6,8 +6,9 @@ use eframe::egui::{Id, Ui};
 
 use super::entered::lane_entries;
 use crate::app::look::form::{Field, Form};
+use crate::edits::called::Called;
 use crate::scenario::parameter::lane::{COMPUTED as COMPUTED_FROM, MEASURED};
-use crate::scenario::{Canopy, Climate, Crop, Demand, Lane, LogRow, Scenario, Stage, ranges, resolve};
+use crate::scenario::{Canopy, Climate, Crop, Demand, Lane, LogRow, Scenario, ranges, resolve};
 use crate::studies::daily_use::{entered, litres};
 use crate::units::Quantity;
 
@@ -18,7 +19,7 @@ pub const USUAL: &str = "glasshouse, spring day";
 pub fn show(form: &mut Form<'_>, ui: &mut Ui, index: usize, lane: &Lane) {
     let crop = resolve::crop(&lane.crop, form.library).ok();
     if let Some(crop) = &crop {
-        stage(form, ui, index, lane, crop);
+        stage(form, ui, index, crop);
     }
     kind(form, ui, index, lane, crop.as_ref());
     match lane.demand {
@@ -55,13 +56,13 @@ struct Kept {
     litres: f64,
 }
 
-fn stage(form: &mut Form<'_>, ui: &mut Ui, index: usize, lane: &Lane, crop: &Crop) {
+fn stage(form: &mut Form<'_>, ui: &mut Ui, index: usize, crop: &Crop) {
     if crop.stages.is_empty() {
         return;
     }
-    let at = crop.stages.iter().position(|s| stands(lane, s));
     let names: Vec<String> = crop.stages.iter().map(|s| s.name.clone()).collect();
-    let now = at.map_or("own values", |i| names[i].as_str());
+    let called = Called::Stage(index).name(form.scenario, form.library);
+    let now = called.as_deref().unwrap_or("own values");
     let words = ["Stage", "Sets leaf area, roots and aims as a crop of that stage commonly has them (judgement). Change what differs."];
     let Some(chosen) = form.choice(ui, form.id(index, "stage"), words, now, &names) else { return };
     let Some(stage) = crop.stages.get(chosen).cloned() else { return };
@@ -72,15 +73,6 @@ fn stage(form: &mut Form<'_>, ui: &mut Ui, index: usize, lane: &Lane, crop: &Cro
         }
         (lane.roots, lane.targets) = (stage.roots, stage.targets);
     });
-}
-
-/// Whether a lane stands as a stage sets it.
-fn stands(lane: &Lane, stage: &Stage) -> bool {
-    let leaves = match lane.demand {
-        Demand::Climate { leaf_area_index, .. } => leaf_area_index == Some(stage.leaf_area_index),
-        Demand::Measured { .. } => true,
-    };
-    leaves && lane.roots == stage.roots && lane.targets == stage.targets
 }
 
 fn kind(form: &mut Form<'_>, ui: &mut Ui, index: usize, lane: &Lane, crop: Option<&Crop>) {
