@@ -11,6 +11,7 @@ use super::{input, interrupt};
 use crate::scenario::Problem;
 use crate::sheet::answers::Answer;
 use crate::studies::choose::{Asked, Point, choose, missed, words};
+use crate::units::Units;
 
 /// The bench, what is held beside each other and where the answer goes.
 #[derive(Clone, Debug, clap::Args)]
@@ -79,7 +80,7 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
 }
 
 fn table(out: &mut dyn Write, points: &[Point]) -> io::Result<()> {
-    writeln!(out, "{}", words(points))?;
+    writeln!(out, "{}", words(points, Units::default()))?;
     writeln!(
         out,
         "{:<22} {:>6} {:>7} {:>7} {:>8} {:>9} {:>8} {:>8} {:>6} {:>7} {:>7}  aims",

@@ -10,7 +10,8 @@ use super::output::{self, is_standard};
 use super::{input, interrupt};
 use crate::scenario::{Give, file};
 use crate::sheet::answers::Answer;
-use crate::studies::finder::{Asked, Budget, Found, Waiting, find, usual_rinse, words};
+use crate::studies::finder::{Asked, Budget, Found, Waiting, band, find, usual_rinse, words};
+use crate::units::Units;
 
 /// The bench, what is asked for and where the answer goes.
 #[derive(Clone, Debug, clap::Args)]
@@ -74,7 +75,7 @@ fn given_up(how: &str) -> Failure {
 }
 
 fn table(out: &mut dyn Write, found: &Found) -> io::Result<()> {
-    for sentence in words(found) {
+    for sentence in words(found, Units::default()) {
         writeln!(out, "{sentence}")?;
     }
     writeln!(out, "feed EC {:.2} mS/cm; {} events a day:", found.feed_ec, found.events.len())?;
@@ -89,11 +90,10 @@ fn table(out: &mut dyn Write, found: &Found) -> io::Result<()> {
     for lane in &found.lanes {
         writeln!(out, "{} ({})", lane.lane, lane.told)?;
         for aim in found.aims.iter().filter(|a| a.lane == lane.lane) {
-            let ((what, unit), scale) = (aim.figure.words(), aim.figure.scale());
-            let value = aim.value.map_or_else(|| "–".to_owned(), |v| format!("{:.1}", scale * v));
+            let (what, unit) = (aim.figure.name(), aim.figure.unit(Units::default()));
+            let value = aim.value.map_or_else(|| "–".to_owned(), |v| aim.figure.number(v, Units::default()));
             let state = if aim.met { "met" } else { "missed" };
-            let (low, high) = (scale * aim.aim.0, scale * aim.aim.1);
-            let band = if high.is_finite() { format!("{low:.1} to {high:.1}") } else { format!("at least {low:.1}") };
+            let band = band(aim.figure, aim.aim, Units::default());
             writeln!(out, "  {what:<20} {value:>7} {unit:<7} aim {band}: {state}")?;
         }
     }

@@ -65,6 +65,8 @@ pub struct DayFigures {
     /// Index of the event that the root zone's own drain began with, if it did: what runs straight through and what was left from before are
     /// no part of it.
     pub drain_began_with: Option<usize>,
+    /// Drained before the first event, left from the days before, mL per plant.
+    pub drained_first_ml: f64,
     /// Index of the first event of which water ran straight through, if any did.
     pub ran_through_from: Option<usize>,
     /// EC of what was given, weighted by volume; `None` where nothing was.
@@ -135,6 +137,7 @@ pub fn day_figures(run: &LaneRun, lane: &Lane, day: usize) -> Option<DayFigures>
         uptake_met: uptake_met(&ledger),
         uptake_lost_ml: ledger.lost,
         drain_began_with: drain::began_with(&drains, |i| schedule[i].ml().map(|ml| lane.dose * ml)),
+        drained_first_ml: (drained - drains.iter().map(|d| d.drained_ml).sum::<f64>()).max(0.0),
         ran_through_from: drain::ran_through_from(&drains, ledger.water.applied),
         given_ec: (ledger.water.applied > 0.0).then(|| ledger.salt.applied / ledger.water.applied),
         root_zone_ec_ends: [first.root_zone_ec, last.root_zone_ec],

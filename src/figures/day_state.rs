@@ -7,7 +7,7 @@ use super::day::DayFigures;
 use super::marks::SUFFERS;
 use super::miss::misses_against;
 use super::verdict::Mood;
-use crate::units::{Quantity, Units};
+use crate::units::{EcUnit, Quantity, Units};
 
 /// What is the matter with a figure, with the value it has.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
@@ -39,12 +39,13 @@ pub enum Fault {
 }
 
 impl Fault {
-    /// Two or three plain words, in the units shown.
+    /// Two or three plain words, in the units shown: what is off first, then the number, so that where there is no room for both the words stay.
     #[must_use]
     pub fn words(self, units: Units) -> String {
-        let salt = |ec: f64| {
-            let decimals = Quantity::Ec.decimals(units).min(1);
-            format!("salt {:.decimals$}", Quantity::Ec.shown(ec, units))
+        // Ppm name their scale: the same water reads differently on each.
+        let salt = |ec: f64| match units.ec {
+            EcUnit::MsCm => format!("{ec:.1}"),
+            _ => Quantity::Ec.text(ec, units),
         };
         match self {
             Self::Stopped => "run stopped".to_owned(),
@@ -53,13 +54,13 @@ impl Fault {
             Self::Uptake(share) => format!("uptake {:.0}\u{a0}%", 100.0 * share),
             Self::TooDry => "stays too dry".to_owned(),
             Self::TooWet => "too wet".to_owned(),
-            Self::DriesTooLittle => "dries too little".to_owned(),
-            Self::DriesTooFar => "dries too far".to_owned(),
+            Self::DriesTooLittle => "shallow dry-back".to_owned(),
+            Self::DriesTooFar => "deep dry-back".to_owned(),
             Self::DrainLow => "drain low".to_owned(),
             Self::DrainHigh => "drain high".to_owned(),
-            Self::SaltLow(ec) => format!("{} low", salt(ec)),
-            Self::SaltHigh(ec) => format!("{} high", salt(ec)),
-            Self::AirLow(air) => format!("air {:.0}\u{a0}% low", 100.0 * air),
+            Self::SaltLow(ec) => format!("salt low, {}", salt(ec)),
+            Self::SaltHigh(ec) => format!("salt high, {}", salt(ec)),
+            Self::AirLow(air) => format!("air low, {:.0}\u{a0}%", 100.0 * air),
         }
     }
 
@@ -181,7 +182,6 @@ mod tests {
     use crate::figures::{day_figures, verdicts};
     use crate::scenario::Lane;
     use crate::scenario::presets::{Library, demos};
-    use crate::units::EcUnit;
 
     /// A lane of the first demo and a day of it that keeps every aim.
     fn day() -> (Lane, DayFigures) {
@@ -225,17 +225,17 @@ mod tests {
         let cases = [
             (DayFigures { peak: f.peak - 0.06, ..f.clone() }, "stays too dry"),
             (DayFigures { peak: f.peak + 0.06, ..f.clone() }, "too wet"),
-            (DayFigures { dry_back: dry_back(-2.5), ..f.clone() }, "dries too little"),
-            (DayFigures { dry_back: dry_back(2.5), ..f.clone() }, "dries too far"),
+            (DayFigures { dry_back: dry_back(-2.5), ..f.clone() }, "shallow dry-back"),
+            (DayFigures { dry_back: dry_back(2.5), ..f.clone() }, "deep dry-back"),
             (DayFigures { drain_fraction: f.drain_fraction.map(|d| d - 0.06), ..f.clone() }, "drain low"),
             (DayFigures { drain_fraction: f.drain_fraction.map(|d| d + 0.06), ..f.clone() }, "drain high"),
-            (DayFigures { root_zone_ec: f.root_zone_ec - 0.6, ..f.clone() }, "low"),
-            (DayFigures { root_zone_ec: f.root_zone_ec + 0.6, ..f.clone() }, "high"),
-            (DayFigures { lowest_air: 0.4 * f.lowest_air, ..f.clone() }, "low"),
+            (DayFigures { root_zone_ec: f.root_zone_ec - 0.6, ..f.clone() }, "salt low,"),
+            (DayFigures { root_zone_ec: f.root_zone_ec + 0.6, ..f.clone() }, "salt high,"),
+            (DayFigures { lowest_air: 0.4 * f.lowest_air, ..f.clone() }, "air low,"),
             (DayFigures { uptake_met: 0.95, ..f.clone() }, "uptake 95\u{a0}%"),
         ];
         for (figures, said) in cases {
-            assert!(words(&lane, &figures).ends_with(said), "{} is not {said}", words(&lane, &figures));
+            assert!(words(&lane, &figures).contains(said), "{} is not {said}", words(&lane, &figures));
             assert_eq!(of(&lane, &figures).mood(), Mood::Attention);
         }
     }
@@ -322,7 +322,7 @@ mod tests {
     #[test]
     fn salt_is_told_in_the_units_shown() {
         let ppm = Units { ec: EcUnit::Ppm500, ..Units::default() };
-        assert_eq!(Fault::SaltHigh(4.13).words(Units::default()), "salt 4.1 high");
-        assert_eq!(Fault::SaltHigh(4.13).words(ppm), "salt 2065 high");
+        assert_eq!(Fault::SaltHigh(4.13).words(Units::default()), "salt high, 4.1");
+        assert_eq!(Fault::SaltHigh(4.13).words(ppm), "salt high, 2065 ppm (500)");
     }
 }

@@ -214,6 +214,7 @@ const UNITS: &[(&str, &str)] = &[
     ),
     ("hours_outside_band", "h"),
     ("drain_began_with", "index among the events of its day, from 0, of the one that the root zone's own drain began with"),
+    ("drained_first_ml", "mL per plant that drained before the first event of the day"),
     ("ran_through_from", "index likewise of the first event of which water ran straight through"),
     ("given_ec", "mS/cm at 25 degC"),
     ("root_zone_ec_ends", "mS/cm at 25 degC at the day's beginning and end"),

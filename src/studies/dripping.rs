@@ -82,8 +82,9 @@ pub fn answered(medium: &Medium, height_cm: f64, kept: Kept, value: f64) -> Resu
 /// Seconds of dripping × conductivity in cm/day.
 fn tried(medium: &Medium, height_cm: f64) -> Option<f64> {
     let mut medium = medium.clone();
-    let (Curve::VanGenuchten { ks_cm_per_day: ks, .. } | Curve::Gardner { ks_cm_per_day: ks, .. } | Curve::Haverkamp { ks_cm_per_day: ks, .. }) =
-        &mut medium.curve;
+    let (Curve::VanGenuchten { ks_cm_per_day: ks, .. }
+    | Curve::Gardner { ks_cm_per_day: ks, .. }
+    | Curve::Haverkamp { ks_cm_per_day: ks, .. }) = &mut medium.curve;
     *ks = TRIED_AT;
     let lane = soaked(medium, height_cm);
     let column = Arc::new(Column::build(&lane, &Solver { max_step_s: DAY_S, ..Solver::default() }, &Library::default()).ok()?);

@@ -33,6 +33,7 @@ mod setup;
 mod start;
 mod start_crop;
 mod studies;
+mod studies_shown;
 mod tracks;
 mod typing;
 mod valves;

@@ -43,7 +43,7 @@ fn opened(data: &std::path::Path) -> Window {
 fn it_opens_with_plain_questions_and_the_letters_wait_under_advanced() {
     let data = tempfile::tempdir().unwrap();
     let mut window = opened(data.path());
-    for question in ["Test height", "Water when drained", "Air when drained", "Drips for"] {
+    for question in ["Test height", "Water kept", "Air kept", "Drips for"] {
         assert!(offered(&window, question), "{question}");
     }
     assert!(LETTERS.iter().all(|letter| !offered(&window, letter)));
@@ -62,10 +62,10 @@ fn answers_and_letters_are_one_medium() {
     let before = medium(&window);
     type_number(&mut window, "Test height", "20");
     assert_eq!(Medium { told_at_cm: None, ..medium(&window) }, before);
-    assert!((shown(&window, "Water when drained") - 100.0 * water(&before, 20.0)).abs() < 0.051);
+    assert!((shown(&window, "Water kept") - 100.0 * water(&before, 20.0)).abs() < 0.051);
     // What is answered is what is then shown and set, and the other answers stay.
-    for (label, text) in [("Water when drained", "55.5"), ("Air when drained", "31"), ("Drips for", "12.5"), ("Water when drained", "48")] {
-        let others: Vec<(&str, f64)> = ["Water when drained", "Air when drained", "Drips for", "Test height"]
+    for (label, text) in [("Water kept", "55.5"), ("Air kept", "31"), ("Drips for", "12.5"), ("Water kept", "48")] {
+        let others: Vec<(&str, f64)> = ["Water kept", "Air kept", "Drips for", "Test height"]
             .into_iter()
             .filter(|other| *other != label)
             .map(|other| (other, shown(&window, other)))
@@ -85,8 +85,8 @@ fn answers_and_letters_are_one_medium() {
     let Curve::VanGenuchten { alpha_per_cm, .. } = now.curve else { panic!() };
     assert!((shown(&window, "α, 1/cm") - alpha_per_cm).abs() < 1e-4);
     type_number(&mut window, "α, 1/cm", &format!("{:.4}", 0.5 * alpha_per_cm));
-    assert!(shown(&window, "Water when drained") > 48.05, "less suction drains less");
-    assert!((shown(&window, "Water when drained") - 100.0 * water(&medium(&window), 20.0)).abs() < 0.051);
+    assert!(shown(&window, "Water kept") > 48.05, "less suction drains less");
+    assert!((shown(&window, "Water kept") - 100.0 * water(&medium(&window), 20.0)).abs() < 0.051);
     let slower = medium(&window).curve.ks_cm_per_day() / 2.0;
     let dripped = shown(&window, "Drips for");
     type_number(&mut window, "Lets through", &format!("{slower:.2}"));
@@ -98,10 +98,10 @@ fn what_cannot_be_had_together_is_told() {
     let data = tempfile::tempdir().unwrap();
     let mut window = opened(data.path());
     type_number(&mut window, "Test height", "20");
-    type_number(&mut window, "Water when drained", "60");
-    type_number(&mut window, "Air when drained", "30");
+    type_number(&mut window, "Water kept", "60");
+    type_number(&mut window, "Air kept", "30");
     let before = medium(&window);
-    type_number(&mut window, "Air when drained", "45");
+    type_number(&mut window, "Air kept", "45");
     assert!(says(&window, "Beside 60.0 % of water there is room for 39.0 % of air: no more than 99 % of a medium are pores."));
     assert_eq!(medium(&window), before);
 }

@@ -114,7 +114,7 @@ fn an_event_is_credited_with_drain_that_does_not_come_without_it() {
 #[test]
 fn words_of_drain_are_what_the_ledger_has() {
     let library = Library::shipped();
-    let mut seen = [0; 6];
+    let mut seen = [0; 7];
     for d in days(1..=240, &library) {
         let (f, water) = (&d.report.figures, d.run.day(0).unwrap().water);
         let mut when = |kind: usize, words: &str, so: bool| {
@@ -127,6 +127,14 @@ fn words_of_drain_are_what_the_ledger_has() {
         when(1, "All that drained ran straight through", water.channelled > 0.99 * water.drained() && water.channelled > 0.0);
         when(2, "runs straight through from the", water.channelled > 0.0 && water.outlet + water.overflow > 0.0);
         when(3, "Drain began with", water.outlet + water.overflow > 0.0);
+        // Whether the track of drain stands above nothing before the first event is told.
+        let first = d.scenario.valves[0].schedule.first().map_or(0.0, Event::start_s);
+        let left = d.run.series.at(first).unwrap().ledger.since(&d.run.series.at(0.0).unwrap().ledger).water.drained();
+        when(6, "left from before drained first", left >= 0.0099 * water.applied && left >= 0.99);
+        let untold = left > 0.0101 * water.applied && left > 1.01 && d.said.contains("rain began with");
+        assert!(!untold || d.said.contains("left from before drained first"), "{}: {left} {f:?}", d.said);
+        let (only, count) = (d.said.contains("the only event ends"), d.scenario.valves[0].schedule.len());
+        assert!(only == (count == 1 && d.said.contains(" event ends ")), "{count}: {}", d.said);
         when(4, "No water is given", d.scenario.valves[0].schedule.is_empty() && water.applied == 0.0);
         when(5, "came in by flood", d.scenario.valves[0].schedule.iter().all(|e| e.give.is_flood()));
     }

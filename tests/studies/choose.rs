@@ -7,6 +7,7 @@ use slakeline::scenario::{Demand, Scenario};
 use slakeline::studies::StudyError;
 use slakeline::studies::choose::{Asked, Point, choose, missed, words};
 use slakeline::studies::finder::Figure;
+use slakeline::units::Units;
 
 fn bench() -> Scenario {
     let mut scenario = demos().remove(0).1;
@@ -60,7 +61,7 @@ fn what_cannot_be_had_is_told() {
     let question = asked(&scenario, &["coarse perlite"], &[5.0]);
     let points = told(&scenario, &question);
     assert!(!points[0].met && points[0].missed.iter().any(|a| a.figure == Figure::RootZoneEc), "{points:?}");
-    assert!(missed(&points[0]).contains("root-zone EC high") && words(&points).starts_with("None of 1 root zones"));
+    assert!(missed(&points[0]).contains("root-zone EC high") && words(&points, Units::default()).starts_with("None of 1 root zones"));
     scenario.lanes[0].demand = Demand::Measured { litres_per_day: 0.0, steady_share: 0.5 };
     let points = told(&scenario, &question);
     assert!(points[0].why_not.as_ref().is_some_and(|why| why.contains("use any water")) && points[0].had.events_a_day.is_none());

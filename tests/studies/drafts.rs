@@ -49,7 +49,7 @@ fn wrong(bench: &Scenario, library: &Library, drafted: &Draft) -> Option<String>
     let missed: Vec<Figure> = Figure::ALL.into_iter().filter(missed).collect();
     let told = &drafted.told;
     for figure in &missed {
-        let words = figure.words().0;
+        let words = figure.name();
         if ![" is ", " cannot be told"].iter().any(|w| told.to_lowercase().contains(&format!("{}{w}", words.to_lowercase()))) {
             return Some(format!("{words} is missed"));
         }

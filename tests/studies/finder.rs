@@ -6,6 +6,7 @@ use slakeline::scenario::presets::{Library, demos};
 use slakeline::scenario::{Clock, Demand, Event, Give, Scenario};
 use slakeline::studies::StudyError;
 use slakeline::studies::finder::{Asked, Budget, Figure, Found, Hardware, Waiting, find, words};
+use slakeline::units::Units;
 
 /// A bare block alone: it settles within days.
 fn block() -> Scenario {
@@ -38,7 +39,7 @@ fn what_is_proposed_is_what_a_run_of_it_gives() {
         }
     }
     // Running the proposal on comes to the same.
-    let said = words(&found);
+    let said = words(&found, Units::default());
     for (at, lane) in found.lanes.iter().enumerate().filter(|(_, lane)| lane.repeats()) {
         let ready =
             &Workshop::default().ready(&Scenario { days: 366, ..found.scenario.clone() }, &Library::shipped()).unwrap().for_its_days()[at];
@@ -80,9 +81,11 @@ fn an_aim_out_of_reach_is_told_and_truly_is() {
     let told = found.aims.iter().find(|a| a.figure == Figure::RootZoneEc).unwrap();
     assert!(!told.met && !found.meets_all());
     assert!(
-        words(&found).iter().any(|s| s.contains("root-zone EC is") && s.contains("None of those that settled came below")),
+        words(&found, Units::default())
+            .iter()
+            .any(|s| s.contains("root-zone EC is") && s.contains("None of those that settled came below")),
         "{:?}",
-        words(&found)
+        words(&found, Units::default())
     );
     for (count, ml) in [(4, 60.0), (8, 60.0), (8, 150.0), (16, 200.0)] {
         let mut with = scenario.clone();
@@ -169,7 +172,7 @@ fn a_grid_finds_nothing_better() {
         }
         use rayon::prelude::*;
         let best = grid.into_par_iter().map(|schedule| cost(&bench, schedule)).min_by(f64::total_cmp).unwrap();
-        assert!(found.cost <= best + 1e-9, "case {case}: {} beside {best} of the grid: {:?}", found.cost, words(&found));
+        assert!(found.cost <= best + 1e-9, "case {case}: {} beside {best} of the grid: {:?}", found.cost, words(&found, Units::default()));
         assert!((cost(&bench, found.events.clone()) - found.cost).abs() < 1e-9, "case {case}");
     }
 }
@@ -255,7 +258,11 @@ fn one_valve_is_looked_at_and_the_other_stays_as_it_is() {
     assert_eq!(found.lanes.iter().map(|l| l.lane.as_str()).collect::<Vec<_>>(), [bench.lanes[1].name.as_str()]);
     assert_eq!((found.valve, found.scenario.valves[0] == bench.valves[0], found.scenario.feed.ec), (2, true, bench.feed.ec));
     assert!(found.scenario.valves[1].schedule == found.events && found.scenario.feed_ec(1) == found.feed_ec);
-    assert!(found.feed_ec != bench.feed.ec && words(&found).iter().any(|s| s.contains("Other valves")), "{:?}", found.feed_ec);
+    assert!(
+        found.feed_ec != bench.feed.ec && words(&found, Units::default()).iter().any(|s| s.contains("Other valves")),
+        "{:?}",
+        found.feed_ec
+    );
     assert_eq!(found.scenario.validate(&Library::shipped()), []);
     for valve in [2, usize::MAX] {
         let refused = find(&bench, &Library::shipped(), &Asked { valve, ..asked }, &Budget::COARSE, Waiting::NOBODY);

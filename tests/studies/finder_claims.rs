@@ -10,6 +10,7 @@ use slakeline::scenario::presets::Library;
 use slakeline::scenario::{Clock, Event, Give, Scenario, Targets, file};
 use slakeline::studies::StudyError;
 use slakeline::studies::finder::{Asked, Budget, Figure, Found, Hardware, Lean, Waiting, find, words};
+use slakeline::units::Units;
 
 use crate::benches;
 
@@ -142,7 +143,7 @@ fn wrong(seed: u64, library: &Library) -> (&'static str, Option<String>) {
         Err(StudyError::AllStopped) => return ("stopped", None),
         other => return ("none", Some(format!("{other:?}"))),
     };
-    let said = words(&found);
+    let said = words(&found, Units::default());
     // Written, read and simulated.
     let text = file::to_text(&found.scenario).unwrap();
     let read = file::parse(&text).unwrap();
@@ -171,7 +172,7 @@ fn wrong(seed: u64, library: &Library) -> (&'static str, Option<String>) {
             if told.value != figure.value(&m.figures) || told.met != (figure.miss(&misses) == Some(0.0)) {
                 return ("found", Some(format!("{told:?} beside {:?}", figure.value(&m.figures))));
             }
-            let named = said.iter().any(|s| s.starts_with(&format!("{}: {}", lane.name, figure.words().0)));
+            let named = said.iter().any(|s| s.starts_with(&format!("{}: {}", lane.name, figure.name())));
             if named == told.met {
                 return ("found", Some(format!("{told:?} is told: {named}")));
             }

@@ -5,6 +5,7 @@ use slakeline::figures::{DayFigures, day_figures};
 use slakeline::scenario::presets::{Library, demos};
 use slakeline::scenario::{Clock, Event, Give, Scenario};
 use slakeline::studies::finder::{AimTold, Asked, Budget, Figure, Found, Hardware, Waiting, find, words};
+use slakeline::units::Units;
 
 /// The pot of the demo that is flooded, alone and without its rinse, with a stronger feed.
 fn table() -> Scenario {
@@ -44,10 +45,10 @@ fn a_rinse_from_above_is_found_where_floods_gather_salt() {
     let rinses: Vec<&Event> = with.events.iter().filter(is_rinse).collect();
     assert_eq!((rinses.len(), rinses[0].ec), (1, Some(0.4)));
     let told = with.aims.iter().find(|a| a.figure == Figure::RootZoneEc).unwrap();
-    assert!(told.met, "{:?} {:?}", words(&with), with.events);
+    assert!(told.met, "{:?} {:?}", words(&with, Units::default()), with.events);
     assert_eq!(day_of(&bench, with.events.clone()).root_zone_ec, told.value.unwrap());
     // What is told of the same table without a rinse: every such point is above, and so is a grid of floods.
-    let said = words(&with);
+    let said = words(&with, Units::default());
     assert!(said.iter().any(|s| s.starts_with("A rinse from above at") && s.contains("collect what drains")), "{said:?}");
     let least = with.points.iter().filter(|p| p.rinse_ml == Some(0.0)).map(|p| p.lanes[0].root_zone_ec).fold(f64::INFINITY, f64::min);
     assert!(

@@ -39,7 +39,16 @@ fn lane(medium: &Medium, height_cm: f64) -> Lane {
     let mut lane = demos().remove(0).1.lanes.remove(0);
     let shape = Shape::Rectangular { length_cm: 12.0, width_cm: 8.0 };
     let medium = MediumChoice::Custom(Box::new(medium.clone()));
-    let part = Part { name: "ring".to_owned(), height_cm, shape, shared_by: 1, walls: Walls::Wrapped, medium, top_exposed: None, wall_exposed: None };
+    let part = Part {
+        name: "ring".to_owned(),
+        height_cm,
+        shape,
+        shared_by: 1,
+        walls: Walls::Wrapped,
+        medium,
+        top_exposed: None,
+        wall_exposed: None,
+    };
     lane.container = Container { name: "ring".to_owned(), source: String::new(), parts: vec![part], outlet_height_cm: 0.0 };
     lane.probe = None;
     lane.start.water = StartWater::Head(0.0);
@@ -53,7 +62,10 @@ fn whatever_can_be_answered_is_what_the_medium_made_of_it_keeps() {
     for medium in begun_from() {
         for (height, wet, airy) in grid() {
             let told = format!("{}, {wet} and {airy} at {height} cm", medium.name);
-            let Ok(next) = keeping(&medium, height, wet, airy) else { refused.push(told); continue };
+            let Ok(next) = keeping(&medium, height, wet, airy) else {
+                refused.push(told);
+                continue;
+            };
             assert!((water(&next, height) - wet).abs() < 1e-6 && (air(&next, height) - airy).abs() < 1e-6, "{told}: {next:?}");
             // It can be run.
             let mut bench = demos().remove(0).1;

@@ -61,12 +61,12 @@ pub(super) fn sentence(figures: &DayFigures, little: Option<f64>, floods: bool, 
     let why = |what| match (what, rises) {
         (Moves::Salt, true) => gains(figures, little.unwrap_or(LITTLE_DRAIN), floods),
         (Moves::Salt, false) => loses(figures, floods).to_owned(),
-        (Moves::Water, true) => "it ends the day with less water, and its salt gathers in that".to_owned(),
-        (Moves::Water, false) => "it ends the day with more water, which thins it".to_owned(),
+        (Moves::Water, true) => "the root zone ends the day with less water, which concentrates its salt".to_owned(),
+        (Moves::Water, false) => "the root zone ends the day with more water, which thins its salt".to_owned(),
         (Moves::Place, true) => "salt gathers where the roots are".to_owned(),
         (Moves::Place, false) => "salt moves away from where the roots are".to_owned(),
     };
-    let both = second.map_or_else(String::new, |second| format!("; and {}", why(second)));
+    let both = second.map_or_else(String::new, |second| format!(", and {}", why(second)));
     let amount = Quantity::Ec.text(figures.root_zone_ec_change.abs(), units);
     let verb = if rises { "rises" } else { "falls" };
     Some(format!("Root-zone EC {verb} by {amount} in the day: {}{both}.", why(first)))

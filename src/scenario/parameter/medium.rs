@@ -201,6 +201,9 @@ pub static MEDIUM: &[Entry<Medium>] = &[
     .since("cm²/s; salt in free water is about 1.5e-5")
     .within(Spread::Factor(1.5), GENERIC),
     Entry::<Medium>::new(TOLD_AT, LENGTH, ranges::TOLD_AT, |m, _| m.told_at_cm, |m, v| m.told_at_cm = Some(v))
-        .called("Test height", "Height of the container or ring that the answers below are for. Changing it changes no value of the medium.")
+        .called(
+            "Test height",
+            "Height of the container or ring that the answers below are for. Changing it changes no value of the medium.",
+        )
         .since("height that water and air when drained are told for"),
 ];

@@ -11,6 +11,7 @@ use crate::studies::finder::{self, Found};
 use crate::studies::flush::{LaneFlush, Rinse};
 use crate::studies::grace::{LOOK_AHEAD_H, LaneGrace};
 use crate::studies::spread::Spread;
+use crate::units::Units;
 
 /// A kind of document.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -109,11 +110,15 @@ impl Answer<'_> {
         match form {
             Form::Csv => self.table().csv(),
             Form::Json => match *self {
-                Self::Schedule(found) => json(Schedule { meets_all: found.meets_all(), words: finder::words(found), found }),
+                Self::Schedule(found) => {
+                    json(Schedule { meets_all: found.meets_all(), words: finder::words(found, Units::default()), found })
+                }
                 Self::Grace(lanes) => json(Graces { hours_looked_ahead: LOOK_AHEAD_H, lanes }),
                 Self::Flush(rinse, lanes) => json(Flushes { to_ec: rinse.to, rinse_ec: rinse.with, lanes }),
                 Self::Spread(found) => json(found),
-                Self::Choice { lane, asked, points } => json(Choice { lane, words: choose::words(points), asked, points }),
+                Self::Choice { lane, asked, points } => {
+                    json(Choice { lane, words: choose::words(points, Units::default()), asked, points })
+                }
                 Self::Compare(found) => json(found),
             },
         }

@@ -15,7 +15,7 @@ use rayon::prelude::*;
 pub use self::asked::Asked;
 use self::point::Bench;
 pub use self::point::{Had, Point};
-pub use self::words::{missed, words};
+pub use self::words::{called, missed, volume, words};
 use crate::scenario::Scenario;
 use crate::scenario::presets::Library;
 use crate::studies::StudyError;

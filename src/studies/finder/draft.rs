@@ -11,6 +11,7 @@ use super::words::{missed_words, of_lane};
 use crate::scenario::presets::Library;
 use crate::scenario::{Event, Scenario};
 use crate::studies::StudyError;
+use crate::units::Units;
 
 /// Starts of a draft stand on this grid, s: times that are easily read.
 const GRID_S: u32 = 300;
@@ -43,11 +44,11 @@ pub fn draft(scenario: &Scenario, lane: usize, library: &Library, go_on: &(dyn F
     let waiting = Waiting { go_on, ..Waiting::NOBODY };
     let Some(found) = Search::new(Setup::new(&alone, library, &asked)?).run(&Budget::DRAFT, waiting)? else { return Ok(None) };
     let day = if found.lanes.iter().all(LaneSettled::repeats) { "its settled day" } else { "the last day run" };
-    let missed = missed_words(&found);
+    let missed = missed_words(&found, Units::default());
     let first = if missed.is_empty() { format!("On {day} every aim is met.") } else { format!("On {day} not every aim is met.") };
     let mut told = vec![first];
     // There is but one lane: it need not be named in each.
-    told.extend(missed.iter().chain(&of_lane(&found)).map(|sentence| unnamed(sentence, &alone, valve)));
+    told.extend(missed.iter().chain(&of_lane(&found, Units::default())).map(|sentence| unnamed(sentence, &alone, valve)));
     if !missed.is_empty() {
         told.push("The schedule finder (Studies) looks further.".to_owned());
     }

@@ -9,6 +9,7 @@ use crate::figures::aims::Unfit;
 use crate::figures::marks::WELL_SERVED;
 use crate::figures::{Aim, Aims, DayFigures, Measured, Misses, misses_against};
 use crate::scenario::{Lane, Scenario};
+use crate::units::{Quantity, Units};
 
 /// A figure that has an aim.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
@@ -45,23 +46,40 @@ impl Figure {
         }
     }
 
-    /// In words, with its unit.
+    /// What it is called.
     #[must_use]
-    pub fn words(self) -> (&'static str, &'static str) {
+    pub fn name(self) -> &'static str {
         match self {
-            Self::Peak => ("peak water content", "%"),
-            Self::DryBackPoints => ("night dry-back", "points"),
-            Self::DrainPercent => ("drain", "%"),
-            Self::RootZoneEc => ("root-zone EC", "mS/cm"),
-            Self::LowestAir => ("lowest air", "%"),
-            Self::UptakeMet => ("uptake met", "%"),
+            Self::Peak => "peak water content",
+            Self::DryBackPoints => "night dry-back",
+            Self::DrainPercent => "drain",
+            Self::RootZoneEc => "root-zone EC",
+            Self::LowestAir => "lowest air",
+            Self::UptakeMet => "uptake met",
         }
     }
 
-    /// What a number of it is multiplied by to be told in that unit.
+    /// What kind of number it is, as it is shown.
+    fn quantity(self) -> Quantity {
+        match self {
+            Self::Peak | Self::LowestAir | Self::UptakeMet => Quantity::Share,
+            Self::DryBackPoints => Quantity::Plain("points", 1),
+            Self::DrainPercent => Quantity::Plain("%", 1),
+            Self::RootZoneEc => Quantity::Ec,
+        }
+    }
+
+    /// The unit that its numbers are shown in.
     #[must_use]
-    pub fn scale(self) -> f64 {
-        if matches!(self, Self::Peak | Self::LowestAir | Self::UptakeMet) { 100.0 } else { 1.0 }
+    pub fn unit(self, units: Units) -> &'static str {
+        self.quantity().unit(units)
+    }
+
+    /// A number of it as it is shown, without its unit.
+    #[must_use]
+    pub fn number(self, value: f64, units: Units) -> String {
+        let (quantity, decimals) = (self.quantity(), self.quantity().decimals(units));
+        format!("{:.decimals$}", quantity.shown(value, units))
     }
 
     /// Its value on a day; `None` where the day has none.

@@ -32,7 +32,7 @@ pub use self::hardware::Hardware;
 pub use self::judged::{AimTold, Figure, LaneSettled, NotJudged};
 pub use self::plan::laid_on;
 pub use self::waiting::Waiting;
-pub use self::words::words;
+pub use self::words::{band, words};
 use crate::scenario::Scenario;
 use crate::scenario::presets::Library;
 use crate::studies::StudyError;

@@ -3,10 +3,11 @@
 use super::found::Found;
 use super::judged::{AimTold, Figure, LaneSettled, NotJudged};
 use crate::figures::aims::{Band, Unfit};
+use crate::units::{Quantity, Units};
 
-/// A sentence on the whole, and one on each aim that is not met or not judged.
+/// A sentence on the whole, and one on each aim that is not met or not judged, in units.
 #[must_use]
-pub fn words(found: &Found) -> Vec<String> {
+pub fn words(found: &Found, units: Units) -> Vec<String> {
     let missed: Vec<&AimTold> = found.aims.iter().filter(|a| !a.met).collect();
     let mut out = Vec::new();
     let looked = match (found.tried, found.settled) {
@@ -21,10 +22,10 @@ pub fn words(found: &Found) -> Vec<String> {
         let none = if found.settled == 0 { "It" } else { "None of these last meets every aim; this one misses least and" };
         out.push(format!("{looked} {none} meets {met} of {}.", found.aims.len()));
     }
-    out.extend(missed_words(found));
-    out.extend(found.lanes.iter().enumerate().filter_map(|(i, lane)| drain_or_salt(found, i, lane)));
-    out.extend(rinse_words(found));
-    out.extend(of_lane(found));
+    out.extend(missed_words(found, units));
+    out.extend(found.lanes.iter().enumerate().filter_map(|(i, lane)| drain_or_salt(found, i, lane, units)));
+    out.extend(rinse_words(found, units));
+    out.extend(of_lane(found, units));
     for lane in &found.starting_aims {
         out.push(format!("{lane} has no targets, so usual ones were aimed at (bands: judgement); they come with the schedule."));
     }
@@ -38,15 +39,15 @@ pub fn words(found: &Found) -> Vec<String> {
 }
 
 /// A sentence on each aim that is not met.
-pub(super) fn missed_words(found: &Found) -> Vec<String> {
-    found.aims.iter().filter(|a| !a.met).map(sentence).collect()
+pub(super) fn missed_words(found: &Found, units: Units) -> Vec<String> {
+    found.aims.iter().filter(|a| !a.met).map(|told| sentence(told, units)).collect()
 }
 
 /// What is not judged, and what does not repeat itself.
-pub(super) fn of_lane(found: &Found) -> Vec<String> {
+pub(super) fn of_lane(found: &Found, units: Units) -> Vec<String> {
     let mut out = Vec::new();
     for lane in &found.lanes {
-        out.extend(lane.not_judged.iter().map(|n| not_judged(&lane.lane, n)));
+        out.extend(lane.not_judged.iter().map(|n| not_judged(&lane.lane, n, units)));
         if !lane.repeats() {
             out.push(format!("{}: {}; its figures are those of the last day run and will go on changing.", lane.lane, lane.told));
         }
@@ -55,7 +56,7 @@ pub(super) fn of_lane(found: &Found) -> Vec<String> {
 }
 
 /// What a rinse from above does on a flood table.
-fn rinse_words(found: &Found) -> Vec<String> {
+fn rinse_words(found: &Found, units: Units) -> Vec<String> {
     let mut out = Vec::new();
     let rinse = found.events.iter().find(|e| !e.give.is_flood()).filter(|_| found.events.iter().any(|e| e.give.is_flood()));
     if let Some(rinse) = rinse {
@@ -63,7 +64,7 @@ fn rinse_words(found: &Found) -> Vec<String> {
         out.push(format!(
             "A rinse from above at {} with an EC of {} goes with the floods every day: collect what drains.",
             rinse.start,
-            number(Figure::RootZoneEc, ec)
+            Quantity::Ec.text(ec, units)
         ));
     }
     let without = found.points.iter().filter(|p| p.rinse_ml == Some(0.0));
@@ -73,30 +74,27 @@ fn rinse_words(found: &Found) -> Vec<String> {
         if let (Some(aim), Some(least)) = (aim, least)
             && least > aim.aim.1
         {
-            let least = number(Figure::RootZoneEc, least);
-            out.push(format!("{}: without a rinse from above none of those that settled came below {least} mS/cm.", lane.lane));
+            let least = Quantity::Ec.text(least, units);
+            out.push(format!("{}: without a rinse from above none of those that settled came below {least}.", lane.lane));
         }
     }
     out
 }
 
-fn number(figure: Figure, value: f64) -> String {
-    let decimals = if figure == Figure::RootZoneEc { 2 } else { 1 };
-    format!("{:.decimals$}", figure.scale() * value)
-}
-
-fn band(figure: Figure, (low, high): Band) -> String {
+/// A band of a figure, without its unit.
+#[must_use]
+pub fn band(figure: Figure, (low, high): Band, units: Units) -> String {
     if high.is_finite() {
-        format!("{} to {}", number(figure, low), number(figure, high))
+        format!("{} to {}", figure.number(low, units), figure.number(high, units))
     } else {
-        format!("at least {}", number(figure, low))
+        format!("at least {}", figure.number(low, units))
     }
 }
 
-fn sentence(told: &AimTold) -> String {
-    let (what, unit) = told.figure.words();
-    let number = |x: f64| number(told.figure, x);
-    let ((low, high), aim) = (told.aim, band(told.figure, told.aim));
+fn sentence(told: &AimTold, units: Units) -> String {
+    let (what, unit) = (told.figure.name(), told.figure.unit(units));
+    let number = |x: f64| told.figure.number(x, units);
+    let ((low, high), aim) = (told.aim, band(told.figure, told.aim, units));
     let Some(value) = told.value else {
         return format!("{}: {what} cannot be told on this day; {aim} {unit} was wanted.", told.lane);
     };
@@ -115,7 +113,7 @@ fn sentence(told: &AimTold) -> String {
 }
 
 /// Where a lane is too salt at the drain that is aimed at: the least EC that it came to with no more drain than that.
-fn drain_or_salt(found: &Found, place: usize, lane: &LaneSettled) -> Option<String> {
+fn drain_or_salt(found: &Found, place: usize, lane: &LaneSettled, units: Units) -> Option<String> {
     let aim = |figure: Figure| found.aims.iter().find(|a| a.lane == lane.lane && a.figure == figure);
     let (salt, drain) = (aim(Figure::RootZoneEc)?, aim(Figure::DrainPercent)?);
     let most = drain.aim.1;
@@ -123,21 +121,21 @@ fn drain_or_salt(found: &Found, place: usize, lane: &LaneSettled) -> Option<Stri
     let within = found.points.iter().filter_map(|p| p.lanes.get(place)).filter(|l| l.drain_percent.is_some_and(|d| d <= most));
     let least = within.map(|l| l.root_zone_ec).reduce(f64::min).filter(|ec| missed && *ec > salt.aim.1)?;
     Some(format!(
-        "{}: with a feed of {:.2} and no more than {} % drain, none of those that settled came below {} mS/cm in the root zone.",
+        "{}: with a feed of {} and no more than {} % drain, none of those that settled came below {} in the root zone.",
         lane.lane,
-        found.feed_ec,
-        number(Figure::DrainPercent, most),
-        number(Figure::RootZoneEc, least)
+        Quantity::Ec.text(found.feed_ec, units),
+        Figure::DrainPercent.number(most, units),
+        Quantity::Ec.text(least, units)
     ))
 }
 
-fn not_judged(lane: &str, n: &NotJudged) -> String {
-    let (what, unit) = n.figure.words();
+fn not_judged(lane: &str, n: &NotJudged, units: Units) -> String {
+    let (what, unit) = (n.figure.name(), n.figure.unit(units));
     let why = match n.why {
         Unfit::Floods => "what a flood brings in runs back, and its share says nothing of the root zone".to_owned(),
         Unfit::DriesTooLittle(points) => format!("even a long night dries this container by no more than {points:.1} points"),
         Unfit::Starves => "the plant gets too little to dry the container as it would".to_owned(),
         Unfit::HoldsTooLittle(capacity) => format!("this container holds no more than {:.1} %", 100.0 * capacity),
     };
-    format!("{lane}: the target of {what}, {} {unit}, is not judged: {why}.", band(n.figure, n.target))
+    format!("{lane}: the target of {what}, {} {unit}, is not judged: {why}.", band(n.figure, n.target, units))
 }

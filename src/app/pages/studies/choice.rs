@@ -10,7 +10,8 @@ use crate::app::state::bench::Bench;
 use crate::app::state::studies::{Inquiry, Question, Study};
 use crate::edits::valves;
 use crate::scenario::{MAX_LANES, Plan, Scenario};
-use crate::studies::choose::{Asked, Point, missed, words};
+use crate::studies::choose::{Asked, Point, called, missed, volume, words};
+use crate::units::{Quantity, Units};
 
 /// What is shown.
 #[derive(Default)]
@@ -37,9 +38,9 @@ const SHOWS: [(Shows, &str, &str); 7] = [
     (Shows::Grace, "Grace", "hours a stopped pump is borne, from the worst hour"),
     (Shows::Events, "Events", "events a day"),
     (Shows::DryBack, "Dry-back", "night dry-back, points of volume"),
-    (Shows::Drained, "Drain", "drained, L per plant and day"),
-    (Shows::Salt, "EC", "root-zone EC, mS/cm"),
-    (Shows::Swing, "EC swing", "highest less lowest EC of the day, mS/cm"),
+    (Shows::Drained, "Drain", "drained, per plant and day"),
+    (Shows::Salt, "EC", "root-zone EC"),
+    (Shows::Swing, "EC swing", "highest less lowest EC of the day"),
     (Shows::Weight, "Weight", "filled, kg per plant"),
 ];
 
@@ -55,6 +56,15 @@ impl Shows {
             Self::Salt => p.had.ec,
             Self::Swing => p.had.ec_swing,
             Self::Weight => p.had.weight_kg,
+        }
+    }
+
+    /// What it is shown in, where that hangs on the units.
+    fn quantity(self) -> Option<Quantity> {
+        match self {
+            Self::Drained => Some(Quantity::Litres),
+            Self::Salt | Self::Swing => Some(Quantity::Ec),
+            _ => None,
         }
     }
 }
@@ -91,19 +101,21 @@ impl Page {
         if points.is_empty() {
             return;
         }
-        ui.label(words(points));
+        ui.label(words(points, bench.units));
         ui.horizontal_wrapped(|ui| {
             for (shows, name, hover) in SHOWS {
                 ui.selectable_value(&mut self.shows, shows, name).on_hover_text(hover);
             }
         });
-        self.chart(ui, t, points, &media(points, bench));
+        self.chart(ui, t, bench.units, points, &media(points, bench));
         self.told(ui, t, bench, points, actions);
-        table(ui, t, points);
+        table(ui, t, bench.units, points);
     }
 
-    fn chart(&mut self, ui: &mut Ui, t: &Tokens, points: &[Point], media: &[&str]) {
-        let mut values: Vec<(&Point, f64)> = points.iter().filter_map(|p| Some((p, self.shows.value(p)?))).collect();
+    fn chart(&mut self, ui: &mut Ui, t: &Tokens, units: Units, points: &[Point], media: &[&str]) {
+        let quantity = self.shows.quantity();
+        let shown = |value: f64| quantity.map_or(value, |q| q.shown(value, units));
+        let mut values: Vec<(&Point, f64)> = points.iter().filter_map(|p| Some((p, shown(self.shows.value(p)?)))).collect();
         // They are found in any order.
         values.sort_by(|a, b| a.0.litres.total_cmp(&b.0.litres));
         let most = values.iter().map(|v| v.1).fold(0.0_f64, f64::max);
@@ -111,12 +123,13 @@ impl Page {
             return;
         }
         // Volumes double from mark to mark.
-        let x_of = |litres: f64| litres.max(1e-3).log2();
+        let x_of = |litres: f64| Quantity::Litres.shown(litres, units).max(1e-3).log2();
         let ends = |of: fn(f64, f64) -> f64, from: f64| values.iter().map(|v| x_of(v.0.litres)).fold(from, of);
         let (low, high) = (ends(f64::min, f64::INFINITY), ends(f64::max, f64::NEG_INFINITY));
         let what = SHOWS.iter().find(|s| s.0 == self.shows).map_or("", |s| s.2);
-        let title = "litres per plant, twice as many from mark to mark";
-        let x = Axis { title, ends: (low - 0.1, high + 0.1), doubles: true };
+        let what = &quantity.map_or_else(|| what.to_owned(), |q| format!("{what}, {}", q.unit(units)));
+        let title = format!("{} per plant, twice as many from mark to mark", Quantity::Litres.unit(units));
+        let x = Axis { title: &title, ends: (low - 0.1, high + 0.1), doubles: true };
         let y = Axis::even(what, (0.0, 1.05 * most));
         let (plot, response) = Plot::axes(ui, t, 290.0, &x, &y, &format!("{what}, by medium and volume"));
         let mut written: Vec<Pos2> = Vec::new();
@@ -166,10 +179,10 @@ impl Page {
         ui.horizontal(|ui| {
             let chosen = points.iter().find(|p| self.chosen.as_ref() == Some(&key(p)));
             let label = ui.label("Look closer at");
-            let text = chosen.map_or_else(|| "one of them…".to_owned(), |p| format!("{} in {} L", p.medium, p.litres));
+            let text = chosen.map_or_else(|| "one of them…".to_owned(), |p| called(p, bench.units));
             let list = ComboBox::from_id_salt("point chosen").selected_text(text).width(240.0).show_ui(ui, |ui| {
                 for p in points {
-                    ui.selectable_value(&mut self.chosen, Some(key(p)), format!("{} in {} L", p.medium, p.litres));
+                    ui.selectable_value(&mut self.chosen, Some(key(p)), called(p, bench.units));
                 }
             });
             list.response.labelled_by(label.id);
@@ -220,31 +233,33 @@ fn letter(index: usize) -> &'static str {
     "ABCDEFGHIJKLMNOPQRSTUVWXYZ".get(index..=index).unwrap_or("+")
 }
 
-fn table(ui: &mut Ui, t: &Tokens, points: &[Point]) {
+fn table(ui: &mut Ui, t: &Tokens, units: Units, points: &[Point]) {
     let mut sorted: Vec<&Point> = points.iter().collect();
     sorted.sort_by(|a, b| a.medium.cmp(&b.medium).then(a.litres.total_cmp(&b.litres)));
     // In a narrow window its last column is scrolled to.
-    ScrollArea::horizontal().id_salt("root zones, sideways").show(ui, |ui| grid(ui, t, &sorted));
+    ScrollArea::horizontal().id_salt("root zones, sideways").show(ui, |ui| grid(ui, t, units, &sorted));
 }
 
-fn grid(ui: &mut Ui, t: &Tokens, sorted: &[&Point]) {
+fn grid(ui: &mut Ui, t: &Tokens, units: Units, sorted: &[&Point]) {
+    let (litres, ec) = (Quantity::Litres.unit(units), Quantity::Ec.unit(units));
+    let (drain, salt) = (format!("drain, {litres}"), format!("EC, {ec}"));
     Grid::new(Id::unique("root zones")).num_columns(9).spacing([14.0, 2.0]).striped(true).show(ui, |ui| {
-        for words in ["medium", "L", "events", "grace h", "dry-back", "drain L", "EC", "kg", "aims"] {
+        for words in ["medium", "volume", "events", "grace, h", "dry-back, points", &drain, &salt, "kg", "aims"] {
             ui.label(RichText::new(words).size(NOTE).color(t.quiet));
         }
         ui.end_row();
         for p in sorted {
             let cell = |value: Option<f64>, decimals: usize| value.map_or_else(|| "–".to_owned(), |v| format!("{v:.decimals$}"));
             ui.label(&p.medium);
-            ui.label(p.litres.to_string());
+            ui.label(volume(p.litres, units));
             ui.label(p.had.events_a_day.map_or_else(|| "–".to_owned(), |n| n.to_string()));
             ui.label(match (p.had.grace_h, p.had.events_a_day) {
                 (None, Some(_)) => "over 72".to_owned(),
                 (hours, _) => cell(hours, 1),
             });
             ui.label(cell(p.had.dry_back_points, 1));
-            ui.label(cell(p.had.drained_l, 2));
-            ui.label(cell(p.had.ec, 2));
+            ui.label(cell(p.had.drained_l.map(|l| Quantity::Litres.shown(l, units)), 2));
+            ui.label(cell(p.had.ec.map(|ec| Quantity::Ec.shown(ec, units)), Quantity::Ec.decimals(units)));
             ui.label(cell(p.had.weight_kg, 1));
             let (text, colour) = if p.met { ("all met".to_owned(), t.good) } else { (missed(p), t.attention) };
             ui.label(RichText::new(text).size(NOTE).color(colour));

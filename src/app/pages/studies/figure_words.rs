@@ -6,7 +6,7 @@ use crate::units::{CM_PER_KPA, Quantity, Units};
 #[must_use]
 pub fn words(key: &str) -> String {
     match key {
-        "drain_percent" => "drain".to_owned(),
+        "drain_percent" | "drain_fraction" => "drain".to_owned(),
         "dry_back_points" => "night dry-back".to_owned(),
         other => other.replace('_', " ").replace(" ml", "").replace(" kpa", "").replace(" ec", " EC").replace("root zone", "root-zone"),
     }

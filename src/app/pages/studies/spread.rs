@@ -3,7 +3,7 @@
 use eframe::egui::{Grid, Id, RichText, Sense, Stroke, Ui, vec2};
 
 use super::asking::{answered, title};
-use super::fields::{number, whole};
+use super::fields::{Shown, number, whole};
 use super::figure_words;
 use super::plot::{Axis, Plot};
 use crate::app::actions::action::Action;
@@ -13,7 +13,7 @@ use crate::app::state::bench::Bench;
 use crate::app::state::studies::{Inquiry, Question, Study};
 use crate::studies::spread::{Ask, Band, CurveBands, EMITTER_CV, LaneSpread, MEMBERS, Spread};
 use crate::studies::told::{AIM_KEYS, FIGURES};
-use crate::units::Units;
+use crate::units::{Quantity, Units};
 
 /// What is asked.
 pub struct Page {
@@ -45,8 +45,9 @@ impl Page {
             "Spread",
             "The bench's days run for many plants, each with a use, media and an emitter that may be. Bands hold eight of ten of them.",
         );
+        let units = bench.units;
         let emitters = ("Scatter of emitters (Cv)", "below 0.05 excellent, to 0.07 average, to 0.11 marginal (ASAE EP405, memory)");
-        number(ui, t, emitters, &mut self.ask.emitter_cv, EMITTER_CV, "", 0.002);
+        number(ui, t, emitters, &mut self.ask.emitter_cv, EMITTER_CV, Shown::of(Quantity::Plain("", 3), units));
         whole(ui, t, ("Members", "more are slower and a little surer"), &mut self.ask.members, MEMBERS, "");
         let asked = (Study::Spread, "Find out", Question::Spread(self.ask));
         let Some(found) = answered(ui, t, bench, inquiry, asked, actions) else { return };
@@ -60,12 +61,12 @@ impl Page {
         for (index, lane) in found.lanes.iter().enumerate() {
             ui.add_space(6.0);
             lane_head(ui, t, index, &lane.name);
-            curves(ui, t, index, "water content, %", 100.0, &lane.curves, |c| &c.water_content);
-            curves(ui, t, index, "root-zone EC, mS/cm", 1.0, &lane.curves, |c| &c.root_zone_ec);
+            curves(ui, t, index, ("water content", Shown::of(Quantity::Share, units)), &lane.curves, |c| &c.water_content);
+            curves(ui, t, index, ("root-zone EC", Shown::of(Quantity::Ec, units)), &lane.curves, |c| &c.root_zone_ec);
             chances(ui, t, index, lane);
             matters(ui, t, index, lane);
-            figures(ui, t, (bench.units, index), lane);
-            tenths(ui, lane);
+            figures(ui, t, (units, index), lane);
+            tenths(ui, units, lane);
         }
         ui.add_space(6.0);
         let last = "What all members share is not in it: the model itself. How far each number may be off stands in the command's answer, with its source.";
@@ -74,11 +75,13 @@ impl Page {
 }
 
 /// A day's band with its middle.
-fn curves(ui: &mut Ui, t: &Tokens, index: usize, what: &str, scale: f64, bands: &CurveBands, of: fn(&CurveBands) -> &Vec<Band>) {
+fn curves(ui: &mut Ui, t: &Tokens, index: usize, (name, shown): (&str, Shown), bands: &CurveBands, of: fn(&CurveBands) -> &Vec<Band>) {
     let band = of(bands);
     if band.is_empty() {
         return;
     }
+    let what = &format!("{name}, {}", shown.quantity.unit(shown.units));
+    let scale = shown.quantity.shown(1.0, shown.units);
     let all = || band.iter().flatten().map(|v| scale * v);
     let (low, high) = (all().fold(f64::INFINITY, f64::min), all().fold(f64::NEG_INFINITY, f64::max));
     let (x, y) = (Axis::even("hour of the last day", (0.0, 24.0)), Axis::even(what, (low, high)));
@@ -149,15 +152,15 @@ fn figures(ui: &mut Ui, t: &Tokens, (units, index): (Units, usize), lane: &LaneS
     });
 }
 
-fn tenths(ui: &mut Ui, lane: &LaneSpread) {
+fn tenths(ui: &mut Ui, units: Units, lane: &LaneSpread) {
     for (what, tenth) in [("driest", lane.driest_tenth), ("saltiest", lane.saltiest_tenth)] {
         let Some(tenth) = tenth else { continue };
         ui.label(format!(
-            "By emitters alone, the {what} tenth of the plants gets {:.0} % of the mean: lowest water content {:.1} %, root-zone EC {:.2} mS/cm, \
+            "By emitters alone, the {what} tenth of the plants gets {:.0} % of the mean: lowest water content {:.1} %, root-zone EC {}, \
              uptake met {:.0} %.",
             100.0 * tenth.flow,
             100.0 * tenth.lowest,
-            tenth.root_zone_ec,
+            Quantity::Ec.text(tenth.root_zone_ec, units),
             100.0 * tenth.uptake_met
         ));
     }

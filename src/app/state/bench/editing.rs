@@ -4,8 +4,8 @@ use super::Bench;
 use crate::app::state::days::Days;
 use crate::edits::Refused;
 use crate::edits::event_set::SetEdit;
-use crate::edits::{naming, plan_edit};
 use crate::edits::schedule_edit::EventEdit;
+use crate::edits::{naming, plan_edit};
 use crate::scenario::{Event, Plan, Scenario};
 
 impl Bench {

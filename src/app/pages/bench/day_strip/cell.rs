@@ -79,7 +79,7 @@ impl Cell {
         let title = "Settled".to_owned();
         match words::settled(bench) {
             Ok(found) => match found.day_summary(0) {
-                Some(summary) => of(title, words::when(found, fits(lanes, strip.width, PER_DAY)), summary),
+                Some(summary) => of(title, words::when(found, fits(lanes, strip.width, PER_DAY), strip.width < NEW_SCHEDULE), summary),
                 None => Self::silent(title, String::new(), name),
             },
             Err(why) => Self::silent(title, why, name),

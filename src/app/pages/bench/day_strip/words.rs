@@ -103,8 +103,8 @@ pub fn settled(bench: &Bench) -> Result<&Projection, String> {
     })
 }
 
-/// When each lane settles, or that one does not.
-pub fn when(found: &Projection, per_lane: bool) -> Line {
+/// When each lane settles, or that one does not; `narrow` in fewer words.
+pub fn when(found: &Projection, per_lane: bool, narrow: bool) -> Line {
     let lanes = found.settled.as_deref().unwrap_or_default();
     let days: Vec<Option<u32>> = lanes.iter().map(|s| if let Settled::OnDay(day) = s { Some(*day) } else { None }).collect();
     if per_lane {
@@ -114,6 +114,7 @@ pub fn when(found: &Projection, per_lane: bool) -> Line {
     Line::One(match (least, most) {
         _ if days.contains(&None) => if days.len() > 1 { "not all do" } else { "does not" }.to_owned(),
         (Some(a), Some(b)) if a != b => format!("~{a} – {b}"),
+        (Some(a), _) if narrow => format!("~day {a}"),
         (Some(a), _) => format!("from ~day {a}"),
         _ => String::new(),
     })

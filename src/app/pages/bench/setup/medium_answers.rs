@@ -39,12 +39,12 @@ pub fn show(form: &mut Form<'_>, ui: &mut Ui, lane: usize, p: usize, m: &Medium)
 fn keeps(form: &mut Form<'_>, ui: &mut Ui, (lane, p): (usize, usize), m: &Medium, height: f64, kept: Kept) {
     let (label, hover, value) = match kept {
         Kept::Water => (
-            "Water when drained",
+            "Water kept",
             "What it holds when no more drips out (container capacity). Its air stays as it is, and so does how long it drips.",
             drained::water(m, height),
         ),
         Kept::Air => (
-            "Air when drained",
+            "Air kept",
             "Air between its particles when no more drips out. What it holds stays as it is, and so does how long it drips.",
             drained::air(m, height),
         ),
@@ -62,7 +62,8 @@ fn drips(form: &mut Form<'_>, ui: &mut Ui, (lane, p): (usize, usize), m: &Medium
         form.note(ui, "So low a container of it does not drip, or drips for longer than a year.");
         return;
     };
-    let hover = "How long it drips after it was soaked: until nineteen twentieths of what drains have left. Slow media stay wet after an event.";
+    let hover =
+        "How long it drips after it was soaked: until nineteen twentieths of what drains have left. Slow media stay wet after an event.";
     let field = Field::new("Drips for", &m.name, Quantity::Plain("min", 2), dripping::range(m, minutes), hover);
     form.number(ui, &field, minutes, |s, v| {
         answer(s, (lane, p), height, |medium| Some(dripping::for_minutes(medium, height, v)));
@@ -70,12 +71,7 @@ fn drips(form: &mut Form<'_>, ui: &mut Ui, (lane, p): (usize, usize), m: &Medium
 }
 
 /// Puts a medium in place of the one in hand; the height that it was told for stays with it.
-fn answer(
-    s: &mut Scenario,
-    (lane, p): (usize, usize),
-    height: f64,
-    change: impl FnOnce(&Medium) -> Option<Medium>,
-) {
+fn answer(s: &mut Scenario, (lane, p): (usize, usize), height: f64, change: impl FnOnce(&Medium) -> Option<Medium>) {
     if let Some(medium) = own_medium(s, lane, p)
         && let Some(next) = change(medium)
     {

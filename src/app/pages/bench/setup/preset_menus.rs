@@ -38,14 +38,17 @@ pub(super) fn feed(form: &mut Form<'_>, ui: &mut Ui) {
     let names: Vec<&str> = feeds.iter().map(|f| f.name.as_str()).collect();
     let now = Called::Feed.name(form.scenario, form.library);
     let words = ["Solution", "Sets the EC of the nutrient solution, as it is commonly mixed for a crop. The last entry saves your own."];
-    let Some(i) = menu(form, ui, Id::unique("feed preset"), words, now.as_ref(), &names, ["own value", "save this feed…"]) else { return };
+    let Some(i) = menu(form, ui, Id::unique("feed preset"), words, now.as_ref(), &names, ["own value", "save this feed…"]) else {
+        return;
+    };
     match feeds.get(i) {
         Some(feed) => {
             let ec = feed.ec;
             form.set(format!("Set feed to {}", feed.name), |s| s.feed.ec = ec);
         }
         None => {
-            let feed = FeedPreset { name: proposed(now.as_deref(), "feed"), source: "saved from a bench".to_owned(), ec, note: String::new() };
+            let feed =
+                FeedPreset { name: proposed(now.as_deref(), "feed"), source: "saved from a bench".to_owned(), ec, note: String::new() };
             form.actions.push(Action::NamePreset(OwnPreset::Feed(Box::new(feed))));
         }
     }
@@ -69,7 +72,8 @@ pub(super) fn targets(form: &mut Form<'_>, ui: &mut Ui, index: usize) {
             form.actions.push(Action::Say("There is no target to save yet. Switch one on first.".to_owned()));
         }
         None => {
-            let preset = TargetsPreset { name: proposed(called.as_deref(), "targets"), source: "saved from a bench".to_owned(), targets: now };
+            let preset =
+                TargetsPreset { name: proposed(called.as_deref(), "targets"), source: "saved from a bench".to_owned(), targets: now };
             form.actions.push(Action::NamePreset(OwnPreset::Targets(Box::new(preset))));
         }
     }
@@ -83,7 +87,10 @@ pub(super) fn schedule(form: &mut Form<'_>, ui: &mut Ui) {
     let called = Called::Schedule(plan).name(s, form.library);
     let words =
         ["Schedule", "Events of a day in place of those there are; they move with the bench's light. The last entry saves your own."];
-    let Some(i) = menu(form, ui, Id::unique("schedule preset"), words, called.as_ref(), &names, ["own events", "save this schedule…"]) else { return };
+    let Some(i) = menu(form, ui, Id::unique("schedule preset"), words, called.as_ref(), &names, ["own events", "save this schedule…"])
+    else {
+        return;
+    };
     match presets.get(i).map(|p| (p, p.under(&s.usual_light()))) {
         Some((preset, Ok(events))) => {
             let name = plan_edit::of_plan(s, plan, format!("Set schedule to {}", preset.name));

@@ -41,6 +41,17 @@ pub fn draw(ui: &Ui, t: &Tokens, plot: Rect, chart: &Chart, bands: &[Band], at: 
 /// Height of a name and the gap below it.
 const PITCH: f32 = 15.0;
 
+/// Whether names stand on the right: where the tracks are read near them, they give way to what is read there. `read` is where that is, as a
+/// share of the width.
+fn is_right(wanted: bool, read: Option<f32>) -> bool {
+    const NEAR: f32 = 0.6;
+    match read {
+        Some(share) if wanted => share < NEAR,
+        Some(share) => share < 1.0 - NEAR,
+        None => wanted,
+    }
+}
+
 /// Writes into the upper corner of each band what it is, on the left or on the right; names that would meet stand below one another.
 pub fn name(ui: &Ui, scene: &Scene<'_>, plot: Rect, chart: &Chart, (figure, right): (Figure, bool), at: &dyn Fn(f64) -> f64) {
     let shown = scene.shown();
@@ -52,6 +63,7 @@ pub fn name(ui: &Ui, scene: &Scene<'_>, plot: Rect, chart: &Chart, (figure, righ
         names.push((chart.y(plot, at(band.high)) + 2.0, format!("{words}{whose}")));
     }
     names.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let right = is_right(right, scene.cursor.map(|hour| (scene.span.x(plot, hour) - plot.left()) / plot.width()));
     let mut free = plot.top();
     let count = names.len();
     for (k, (wanted, words)) in names.into_iter().enumerate() {
@@ -68,5 +80,16 @@ pub fn name(ui: &Ui, scene: &Scene<'_>, plot: Rect, chart: &Chart, (figure, righ
         if is_full {
             break;
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::is_right;
+
+    #[test]
+    fn names_give_way_to_what_is_read_beside_them() {
+        assert_eq!([None, Some(0.1), Some(0.5), Some(0.7)].map(|read| is_right(true, read)), [true, true, true, false]);
+        assert_eq!([None, Some(0.1), Some(0.5), Some(0.9)].map(|read| is_right(false, read)), [false, true, false, false]);
     }
 }

@@ -3,14 +3,17 @@
 use eframe::egui::{RichText, Ui};
 
 use crate::app::look::theme::{NOTE, Tokens};
-use crate::app::pages::studies::fields::{bounded, clock, whole};
-use crate::scenario::Scenario;
+use crate::app::pages::studies::fields::{Shown, bounded, clock, whole};
+use crate::app::state::bench::Bench;
 use crate::studies::finder::{Asked, Lean, usual_rinse};
+use crate::units::Quantity;
 
 const LEANS: [(Lean, &str); 3] = [(Lean::Vegetative, "Vegetative"), (Lean::Balanced, "Balanced"), (Lean::Generative, "Generative")];
 
 /// Draws the fields.
-pub fn show(ui: &mut Ui, t: &Tokens, scenario: &Scenario, asked: &mut Asked) {
+pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, asked: &mut Asked) {
+    let (scenario, units) = (bench.document().scenario(), bench.units);
+    let litres_an_hour = Shown { quantity: Quantity::Litres, units, per: "/h" };
     clock(ui, t, ("First event not before", ""), &mut asked.first);
     clock(ui, t, ("Last event begins by", ""), &mut asked.last);
     let hardware = &mut asked.hardware;
@@ -26,7 +29,7 @@ pub fn show(ui: &mut Ui, t: &Tokens, scenario: &Scenario, asked: &mut Asked) {
         &mut hardware.emitter_l_per_h,
         2.0,
         (0.01, 1000.0),
-        "L/h",
+        litres_an_hour,
     );
     bounded(
         ui,
@@ -35,9 +38,9 @@ pub fn show(ui: &mut Ui, t: &Tokens, scenario: &Scenario, asked: &mut Asked) {
         &mut hardware.pump_l_per_h,
         200.0,
         (0.01, 1e6),
-        "L/h",
+        litres_an_hour,
     );
-    ui.horizontal(|ui| {
+    ui.horizontal_wrapped(|ui| {
         ui.label("Lean");
         for (lean, name) in LEANS {
             ui.radio_value(&mut asked.lean, lean, name);
@@ -48,6 +51,6 @@ pub fn show(ui: &mut Ui, t: &Tokens, scenario: &Scenario, asked: &mut Asked) {
     if scenario.floods_on(asked.valve, 0) {
         let usual = usual_rinse(scenario, asked.valve);
         let label = ("Rinse from above, EC", "may go with the floods; collect what drains");
-        bounded(ui, t, label, &mut asked.rinse_ec, usual, (0.0, 20.0), "mS/cm");
+        bounded(ui, t, label, &mut asked.rinse_ec, usual, (0.0, 20.0), Shown::of(Quantity::Ec, units));
     }
 }

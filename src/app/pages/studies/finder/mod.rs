@@ -14,7 +14,8 @@ use crate::app::look::theme::{self, HEAD, NOTE, TEXT, Tokens};
 use crate::app::look::widgets::lane_head;
 use crate::app::state::bench::Bench;
 use crate::app::state::studies::{Inquiry, Question, Study};
-use crate::studies::finder::{Asked, Found, usual_rinse, words};
+use crate::studies::finder::{Asked, Found, band, usual_rinse, words};
+use crate::units::Units;
 
 /// What is asked, and which point is looked at.
 #[derive(Default)]
@@ -57,14 +58,14 @@ impl Page {
         if asked.valve != before {
             asked.rinse_ec = Some(usual_rinse(bench.document().scenario(), asked.valve));
         }
-        form::show(ui, t, bench.document().scenario(), asked);
+        form::show(ui, t, bench, asked);
         ui.add_space(4.0);
         let question = (Study::Schedule, "Find a schedule", Question::Schedule(*asked));
         let Some(found) = answered(ui, t, bench, inquiry, question, actions) else {
             self.trade_off.forget();
             return;
         };
-        for sentence in words(found) {
+        for sentence in words(found, bench.units) {
             ui.label(sentence);
         }
         ui.add_space(6.0);
@@ -76,7 +77,7 @@ impl Page {
         for (index, lane) in found.lanes.iter().enumerate() {
             lane_head(ui, t, place_on_bench(found, index), &lane.lane);
             ui.label(RichText::new(&lane.told).size(NOTE).color(t.quiet));
-            aims(ui, t, index, found, &lane.lane);
+            aims(ui, t, (bench.units, index), found, &lane.lane);
             ui.add_space(6.0);
         }
         self.trade_off.show(ui, t, bench, found, actions);
@@ -84,15 +85,13 @@ impl Page {
 }
 
 /// Every aim of a lane and what it comes to.
-fn aims(ui: &mut Ui, t: &Tokens, index: usize, found: &Found, lane: &str) {
+fn aims(ui: &mut Ui, t: &Tokens, (units, index): (Units, usize), found: &Found, lane: &str) {
     Grid::new(Id::unique("aims of a lane found").with(index)).num_columns(4).spacing([18.0, 3.0]).show(ui, |ui| {
         for told in found.aims.iter().filter(|a| a.lane == lane) {
-            let ((what, unit), scale) = (told.figure.words(), told.figure.scale());
-            ui.label(RichText::new(what).size(TEXT));
-            ui.label(told.value.map_or_else(|| "–".to_owned(), |v| format!("{:.1} {unit}", scale * v)));
-            let (low, high) = (scale * told.aim.0, scale * told.aim.1);
-            let band = if high.is_finite() { format!("aim {low:.1} to {high:.1}") } else { format!("aim at least {low:.1}") };
-            ui.label(RichText::new(band).size(NOTE).color(t.quiet));
+            let (figure, unit) = (told.figure, told.figure.unit(units));
+            ui.label(RichText::new(figure.name()).size(TEXT));
+            ui.label(told.value.map_or_else(|| "–".to_owned(), |v| format!("{} {unit}", figure.number(v, units))));
+            ui.label(RichText::new(format!("aim {}", band(figure, told.aim, units))).size(NOTE).color(t.quiet));
             let (word, colour) = if told.met { ("met", t.good) } else { ("missed", t.attention) };
             ui.label(RichText::new(word).color(colour));
             ui.end_row();

@@ -39,9 +39,9 @@ impl Told {
         let lane = point.lanes.get(self.lane)?;
         if self.floods {
             let rinse = Quantity::Millilitres.shown(point.rinse_ml?, self.units);
-            return Some([rinse, lane.root_zone_ec, lane.dry_back_points.unwrap_or(0.0)]);
+            return Some([rinse, Quantity::Ec.shown(lane.root_zone_ec, self.units), lane.dry_back_points.unwrap_or(0.0)]);
         }
-        Some([lane.drain_percent?, lane.dry_back_points?, lane.root_zone_ec])
+        Some([lane.drain_percent?, lane.dry_back_points?, Quantity::Ec.shown(lane.root_zone_ec, self.units)])
     }
 
     fn across(self) -> String {
@@ -51,22 +51,28 @@ impl Told {
         "drained, % of what was given".to_owned()
     }
 
-    fn upright(self) -> &'static str {
-        if self.floods { "root-zone EC, mS/cm" } else { "night dry-back, points of volume" }
+    fn upright(self) -> String {
+        if self.floods {
+            return format!("root-zone EC, {}", Quantity::Ec.unit(self.units));
+        }
+        "night dry-back, points of volume".to_owned()
     }
 
-    fn key(self) -> &'static str {
-        if self.floods {
-            "Every schedule that settled. The number beside a point is its night dry-back; larger rings dry more. Filled: nothing else is nearer \
-             to one aim without being further from another. Click a point, or step through them."
+    fn key(self) -> String {
+        let number = if self.floods {
+            "night dry-back; larger rings dry more".to_owned()
         } else {
-            "Every schedule that settled. The number beside a point is its root-zone EC; larger rings are saltier. Filled: nothing else is \
-             nearer to one aim without being further from another. Click a point, or step through them."
-        }
+            format!("root-zone EC, {}; larger rings are saltier", Quantity::Ec.unit(self.units))
+        };
+        format!(
+            "Every schedule that settled. The number beside a point is its {number}. Filled: nothing else is nearer to one aim without being \
+            further from another. Click a point, or step through them."
+        )
     }
 
     fn beside(self, value: f64) -> String {
-        if self.floods { format!("{value:.1}") } else { format!("{value:.2}") }
+        let decimals = if self.floods { 1 } else { Quantity::Ec.decimals(self.units) };
+        format!("{value:.decimals$}")
     }
 }
 
@@ -99,7 +105,7 @@ impl TradeOff {
         });
         let quiet = |text: &str| RichText::new(text).size(NOTE).color(t.quiet);
         let told = Told { floods: found.points.iter().any(|p| p.rinse_ml.is_some()), lane: self.lane, units: bench.units };
-        ui.label(quiet(told.key()));
+        ui.label(quiet(&told.key()));
         let values: Vec<(usize, [f64; 3])> = found.points.iter().enumerate().filter_map(|(i, p)| Some((i, told.place(p)?))).collect();
         if !values.is_empty() {
             self.plot(ui, t, found, told, &values);
@@ -119,9 +125,9 @@ impl TradeOff {
             let edge = 0.08 * (high - low).max(1e-3);
             (low - edge, high + edge)
         };
-        let across = told.across();
-        let (x, y) = (Axis::even(&across, ends(0)), Axis::even(told.upright(), ends(1)));
-        let (plot, response) = Plot::axes(ui, t, 300.0, &x, &y, &format!("Schedules that settled: {across} against {}", told.upright()));
+        let (across, upright) = (told.across(), told.upright());
+        let (x, y) = (Axis::even(&across, ends(0)), Axis::even(&upright, ends(1)));
+        let (plot, response) = Plot::axes(ui, t, 300.0, &x, &y, &format!("Schedules that settled: {across} against {upright}"));
         let third = ends(2);
         let colour = t.lane(place_on_bench(found, self.lane));
         let mut written: Vec<Pos2> = Vec::new();
@@ -177,10 +183,10 @@ impl TradeOff {
             let name = found.lanes.get(index).map_or("", |l| l.lane.as_str());
             let state = if lane.met { "every aim met" } else { "not every aim met" };
             ui.label(format!(
-                "{name}: dry-back {}, drain {}, EC {:.2} mS/cm, uptake met {:.0} %: {state}",
+                "{name}: dry-back {}, drain {}, EC {}, uptake met {:.0} %: {state}",
                 number(lane.dry_back_points, " points"),
                 number(lane.drain_percent, " %"),
-                lane.root_zone_ec,
+                Quantity::Ec.text(lane.root_zone_ec, bench.units),
                 100.0 * lane.uptake_met
             ));
         }
