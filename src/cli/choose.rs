@@ -11,6 +11,7 @@ use super::{input, interrupt};
 use crate::scenario::Problem;
 use crate::sheet::answers::Answer;
 use crate::studies::choose::{Asked, Point, choose, missed, words};
+use crate::studies::finder;
 use crate::units::Units;
 
 /// The bench, what is held beside each other and where the answer goes.
@@ -33,6 +34,9 @@ pub struct Arguments {
     /// Heights in cm, with commas between; as high as a cube of the volume without it
     #[arg(long, value_name = "CM,CM…", value_delimiter = ',')]
     heights: Vec<f64>,
+    /// Change the feed's EC, too
+    #[arg(long)]
+    feed_ec: bool,
     #[command(flatten)]
     equipment: Equipment,
     #[command(flatten)]
@@ -59,7 +63,7 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
         media: arguments.medium.clone(),
         litres: arguments.litres.clone(),
         heights_cm: arguments.heights.clone(),
-        schedule: arguments.equipment.asked(&scenario),
+        schedule: finder::Asked { feed_too: arguments.feed_ec, ..arguments.equipment.asked(&scenario) },
     };
     interrupt::watch();
     let (count, so_far) = (asked.zones(&scenario, &library).len(), AtomicUsize::new(0));
@@ -83,8 +87,8 @@ fn table(out: &mut dyn Write, points: &[Point]) -> io::Result<()> {
     writeln!(out, "{}", words(points, Units::default()))?;
     writeln!(
         out,
-        "{:<22} {:>6} {:>7} {:>7} {:>8} {:>9} {:>8} {:>8} {:>6} {:>7} {:>7}  aims",
-        "medium", "L", "cm", "events", "grace h", "dry-back", "given L", "drain L", "EC", "swing", "kg"
+        "{:<22} {:>6} {:>7} {:>7} {:>6} {:>8} {:>9} {:>8} {:>8} {:>6} {:>7} {:>7}  aims",
+        "medium", "L", "cm", "events", "feed", "grace h", "dry-back", "given L", "drain L", "EC", "swing", "kg"
     )?;
     let cell = |value: Option<f64>, decimals: usize| value.map_or_else(|| "-".to_owned(), |v| format!("{v:.decimals$}"));
     for p in points {
@@ -96,11 +100,12 @@ fn table(out: &mut dyn Write, points: &[Point]) -> io::Result<()> {
         };
         writeln!(
             out,
-            "{:<22} {:>6} {:>7} {:>7} {grace:>8} {:>9} {:>8} {:>8} {:>6} {:>7} {:>7}  {}",
+            "{:<22} {:>6} {:>7} {:>7} {:>6} {grace:>8} {:>9} {:>8} {:>8} {:>6} {:>7} {:>7}  {}",
             p.medium,
             p.litres,
             p.height_cm,
             had.events_a_day.map_or_else(|| "-".to_owned(), |n| n.to_string()),
+            cell(had.feed_ec, 2),
             cell(had.dry_back_points, 1),
             cell(had.given_l, 2),
             cell(had.drained_l, 2),

@@ -87,3 +87,17 @@ fn what_is_asked_for_is_checked_by_name_and_a_no_ends_it() {
     // Eight volumes of every medium, unless others are named.
     assert_eq!(Asked::of(&scenario, 0).zones(&scenario, &library).len(), 8 * library.media.len());
 }
+
+/// A feed too strong for a root zone at any drain it aims for is no reason to leave that out: with an EC of its own it meets every aim, and
+/// simulated it is fed that.
+#[test]
+fn with_a_feed_of_its_own_a_root_zone_can_meet_what_it_could_not() {
+    let mut scenario = demos().remove(0).1;
+    scenario.lanes.truncate(1);
+    let own = asked(&scenario, &["stone wool, slab"], &[4.0]);
+    let free = Asked { schedule: slakeline::studies::finder::Asked { feed_too: true, ..own.schedule }, ..own.clone() };
+    let [as_fed, fed_anew] = [own, free].map(|question| told(&scenario, &question).remove(0));
+    assert!(as_fed.had.feed_ec == Some(2.4) && as_fed.missed.iter().any(|a| a.figure == Figure::RootZoneEc), "{as_fed:?}");
+    let bench = fed_anew.bench.clone().unwrap();
+    assert!(fed_anew.met && fed_anew.had.feed_ec == Some(bench.feed_ec(0)) && bench.feed_ec(0) < 2.4, "{fed_anew:?}");
+}

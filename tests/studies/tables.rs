@@ -164,6 +164,7 @@ fn a_choice_has_a_row_for_each_root_zone() {
             ("height_cm", "height_cm"),
             ("met", "met"),
             ("events_a_day", "events_a_day"),
+            ("feed_ec_ms_cm", "feed_ec"),
             ("grace_h", "grace_h"),
             ("worst_hour", "worst_hour"),
             ("dry_back_points", "dry_back_points"),

@@ -40,6 +40,8 @@ pub struct Point {
 pub struct Had {
     /// Events a day.
     pub events_a_day: Option<usize>,
+    /// EC of the feed that it is given, mS/cm.
+    pub feed_ec: Option<f64>,
     /// Hours from a stopped pump until uptake falls to 90 %, from the worst full hour; `None` also where that is not within 72 h.
     pub grace_h: Option<f64>,
     /// That hour.
@@ -165,6 +167,7 @@ impl<'a> Bench<'a> {
         let worst = self.worst(scenario, run, go_on)?;
         Some(Had {
             events_a_day: None,
+            feed_ec: Some(scenario.feed_ec(0)),
             grace_h: worst.map(|w| w.1),
             worst_hour: worst.map(|w| w.0),
             dry_back_points: figures.dry_back.map(|d| d.points),

@@ -11,12 +11,14 @@ use crate::app::state::studies::{Inquiry, Question, Study};
 use crate::edits::valves;
 use crate::scenario::{MAX_LANES, Plan, Scenario};
 use crate::studies::choose::{Asked, Point, called, missed, volume, words};
+use crate::studies::finder;
 use crate::units::{Quantity, Units};
 
 /// What is shown.
 #[derive(Default)]
 pub struct Page {
     lane: usize,
+    feed_too: bool,
     shows: Shows,
     chosen: Option<(String, u64)>,
 }
@@ -96,7 +98,9 @@ impl Page {
             });
             shown.response.labelled_by(label.id);
         });
-        let question = Question::Choice(Asked::of(scenario, self.lane));
+        ui.checkbox(&mut self.feed_too, "The feed's EC may change, too");
+        let asked = Asked::of(scenario, self.lane);
+        let question = Question::Choice(Asked { schedule: finder::Asked { feed_too: self.feed_too, ..asked.schedule }, ..asked });
         let Some(points) = answered(ui, t, bench, inquiry, (Study::Choice, "Hold them side by side", question), actions) else { return };
         if points.is_empty() {
             return;
@@ -243,8 +247,8 @@ fn table(ui: &mut Ui, t: &Tokens, units: Units, points: &[Point]) {
 fn grid(ui: &mut Ui, t: &Tokens, units: Units, sorted: &[&Point]) {
     let (litres, ec) = (Quantity::Litres.unit(units), Quantity::Ec.unit(units));
     let (drain, salt) = (format!("drain, {litres}"), format!("EC, {ec}"));
-    Grid::new(Id::unique("root zones")).num_columns(9).spacing([14.0, 2.0]).striped(true).show(ui, |ui| {
-        for words in ["medium", "volume", "events", "grace, h", "dry-back, points", &drain, &salt, "kg", "aims"] {
+    Grid::new(Id::unique("root zones")).num_columns(10).spacing([14.0, 2.0]).striped(true).show(ui, |ui| {
+        for words in ["medium", "volume", "events", "feed", "grace, h", "dry-back, points", &drain, &salt, "kg", "aims"] {
             ui.label(RichText::new(words).size(NOTE).color(t.quiet));
         }
         ui.end_row();
@@ -253,6 +257,7 @@ fn grid(ui: &mut Ui, t: &Tokens, units: Units, sorted: &[&Point]) {
             ui.label(&p.medium);
             ui.label(volume(p.litres, units));
             ui.label(p.had.events_a_day.map_or_else(|| "–".to_owned(), |n| n.to_string()));
+            ui.label(cell(p.had.feed_ec.map(|ec| Quantity::Ec.shown(ec, units)), Quantity::Ec.decimals(units)));
             ui.label(match (p.had.grace_h, p.had.events_a_day) {
                 (None, Some(_)) => "over 72".to_owned(),
                 (hours, _) => cell(hours, 1),
