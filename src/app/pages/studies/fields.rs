@@ -6,6 +6,13 @@ use crate::app::look::theme::{NOTE, Tokens};
 use crate::scenario::Clock;
 use crate::units::{Quantity, Units};
 
+/// Gap between the columns of a table of an answer: less where the page is narrow, so that the last column is whole.
+#[must_use]
+pub fn gap(ui: &Ui) -> f32 {
+    const NARROW: f32 = 520.0;
+    if ui.available_width() < NARROW { 7.0 } else { 18.0 }
+}
+
 /// Width of a label.
 const LABEL: f32 = 190.0;
 

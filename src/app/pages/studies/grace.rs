@@ -3,6 +3,7 @@
 use eframe::egui::{Grid, Id, RichText, Stroke, Ui};
 
 use super::asking::{answered, title};
+use super::fields::gap;
 use super::plot::{Axis, Plot};
 use crate::app::actions::action::Action;
 use crate::app::look::theme::{NOTE, TEXT, Tokens};
@@ -80,7 +81,8 @@ impl Page {
 
 /// The worst hour of each fault, and what it leads to.
 fn table(ui: &mut Ui, t: &Tokens, index: usize, lane: &LaneGrace) {
-    Grid::new(Id::unique("grace of a lane").with(index)).num_columns(6).spacing([18.0, 3.0]).show(ui, |ui| {
+    let gap = gap(ui);
+    Grid::new(Id::unique("grace of a lane").with(index)).num_columns(6).spacing([gap, 3.0]).show(ui, |ui| {
         for words in ["", "worst hour", "to 90 %", "to half", "water used up", "roots lack air"] {
             ui.label(RichText::new(words).size(NOTE).color(t.quiet));
         }

@@ -3,7 +3,7 @@
 use eframe::egui::{Grid, Id, RichText, Sense, Stroke, Ui, vec2};
 
 use super::asking::{answered, title};
-use super::fields::{Shown, number, whole};
+use super::fields::{Shown, gap, number, whole};
 use super::figure_words;
 use super::plot::{Axis, Plot};
 use crate::app::actions::action::Action;
@@ -135,7 +135,8 @@ fn matters(ui: &mut Ui, t: &Tokens, index: usize, lane: &LaneSpread) {
 
 fn figures(ui: &mut Ui, t: &Tokens, (units, index): (Units, usize), lane: &LaneSpread) {
     ui.label(RichText::new("Figures of the last day").font(theme::strong(HEAD)));
-    Grid::new(Id::unique("bands of a lane").with(index)).num_columns(5).spacing([18.0, 3.0]).show(ui, |ui| {
+    let gap = gap(ui);
+    Grid::new(Id::unique("bands of a lane").with(index)).num_columns(5).spacing([gap, 3.0]).show(ui, |ui| {
         for words in ["", "as it stands", "a tenth is below", "half", "nine tenths"] {
             ui.label(RichText::new(words).size(NOTE).color(t.quiet));
         }

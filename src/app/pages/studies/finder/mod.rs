@@ -9,6 +9,7 @@ use eframe::egui::{ComboBox, Grid, Id, RichText, Ui};
 
 use self::trade_off::{TradeOff, place_on_bench};
 use super::asking::{answered, title};
+use super::fields::gap;
 use crate::app::actions::action::Action;
 use crate::app::look::theme::{self, HEAD, NOTE, TEXT, Tokens};
 use crate::app::look::widgets::lane_head;
@@ -86,7 +87,8 @@ impl Page {
 
 /// Every aim of a lane and what it comes to.
 fn aims(ui: &mut Ui, t: &Tokens, (units, index): (Units, usize), found: &Found, lane: &str) {
-    Grid::new(Id::unique("aims of a lane found").with(index)).num_columns(4).spacing([18.0, 3.0]).show(ui, |ui| {
+    let gap = gap(ui);
+    Grid::new(Id::unique("aims of a lane found").with(index)).num_columns(4).spacing([gap, 3.0]).show(ui, |ui| {
         for told in found.aims.iter().filter(|a| a.lane == lane) {
             let (figure, unit) = (told.figure, told.figure.unit(units));
             ui.label(RichText::new(figure.name()).size(TEXT));
