@@ -41,8 +41,8 @@ const STUDIES: [(Study, &str, &str); 6] = [
     (Study::Compare, "Compare", "What differs from another state, or a file?"),
 ];
 
-/// Width of the list.
-const LIST: f32 = 200.0;
+/// Width of the list: in a page narrower than the second it has the third, for what is told needs the room.
+const LIST: [f32; 3] = [200.0, 720.0, 146.0];
 
 impl Studies {
     /// Whether the bands of the spread are wanted on the tracks, too.
@@ -53,13 +53,14 @@ impl Studies {
 
     /// Draws the list and the study chosen.
     pub fn show(&mut self, ui: &mut Ui, t: &Tokens, bench: &Bench, known: &studies::Studies, actions: &mut Vec<Action>) {
+        let list = if ui.available_width() < LIST[1] { LIST[2] } else { LIST[0] };
         ui.horizontal_top(|ui| {
             ui.vertical(|ui| {
-                ui.set_width(LIST);
+                ui.set_width(list);
                 for (study, name, question) in STUDIES {
                     let chosen = self.study == study;
                     let text = RichText::new(name).font(theme::strong(HEAD));
-                    if ui.add(Button::selectable(chosen, text).min_size(vec2(LIST, 24.0))).clicked() {
+                    if ui.add(Button::selectable(chosen, text).min_size(vec2(list, 24.0))).clicked() {
                         self.study = study;
                     }
                     ui.indent(name, |ui| ui.label(RichText::new(question).size(NOTE).color(t.quiet)));
