@@ -10,7 +10,7 @@ use crate::units::{Quantity, Units};
 #[must_use]
 pub fn gap(ui: &Ui) -> f32 {
     const NARROW: f32 = 520.0;
-    if ui.available_width() < NARROW { 7.0 } else { 18.0 }
+    if ui.available_width() < NARROW { 5.0 } else { 18.0 }
 }
 
 /// Width of a label.

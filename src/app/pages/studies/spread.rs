@@ -137,7 +137,7 @@ fn figures(ui: &mut Ui, t: &Tokens, (units, index): (Units, usize), lane: &LaneS
     ui.label(RichText::new("Figures of the last day").font(theme::strong(HEAD)));
     let gap = gap(ui);
     Grid::new(Id::unique("bands of a lane").with(index)).num_columns(5).spacing([gap, 3.0]).show(ui, |ui| {
-        for words in ["", "as it stands", "a tenth is below", "half", "nine tenths"] {
+        for words in ["", "as is", "a tenth below", "half", "nine tenths"] {
             ui.label(RichText::new(words).size(NOTE).color(t.quiet));
         }
         ui.end_row();
