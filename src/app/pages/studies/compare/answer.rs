@@ -13,9 +13,11 @@ use crate::studies::compare::{Comparison, Difference, LaneComparison};
 use crate::studies::told::FIGURES;
 use crate::units::{Quantity, Units};
 
-/// Width of a label, and of a value, points.
+/// Width of a label, points.
 const LABEL: f32 = 200.0;
-const CELL: f32 = 130.0;
+/// Least and most width of a value, and the gap before it, points.
+const CELL: (f32, f32) = (130.0, 240.0);
+const GAP: f32 = 12.0;
 /// Rows of a table that are drawn; a long schedule has more.
 const ROWS: usize = 80;
 
@@ -61,10 +63,12 @@ struct Row {
 }
 
 fn table<T>(ui: &mut Ui, t: &Tokens, (id, letters): (Id, &[char]), rows: &[T], row: impl Fn(&T) -> Row) {
-    Grid::new(id).num_columns(1 + letters.len()).spacing([12.0, 2.0]).striped(true).show(ui, |ui| {
+    #[allow(clippy::cast_precision_loss)]
+    let width = ((ui.available_width() - LABEL) / letters.len().max(1) as f32 - GAP).clamp(CELL.0, CELL.1);
+    Grid::new(id).num_columns(1 + letters.len()).spacing([GAP, 2.0]).striped(true).show(ui, |ui| {
         cell(ui, LABEL, RichText::new(""), "");
         for letter in letters {
-            cell(ui, CELL, RichText::new(letter.to_string()).font(theme::strong(TEXT)), "");
+            cell(ui, width, RichText::new(letter.to_string()).font(theme::strong(TEXT)), "");
         }
         ui.end_row();
         for of in rows.iter().take(ROWS) {
@@ -74,7 +78,7 @@ fn table<T>(ui: &mut Ui, t: &Tokens, (id, letters): (Id, &[char]), rows: &[T], r
                 // What differs from the bench is told from what does not by its weight, too.
                 let text = RichText::new(value);
                 let other = cells.first().is_some_and(|first| first != value);
-                cell(ui, CELL, if other { text.font(theme::strong(TEXT)) } else { text }, value);
+                cell(ui, width, if other { text.font(theme::strong(TEXT)) } else { text }, value);
             }
             ui.end_row();
         }

@@ -8,11 +8,16 @@ use crate::units::{Quantity, Units};
 
 /// The events of a day, to scale and in words.
 pub fn show(ui: &mut Ui, t: &Tokens, events: &[Event], units: Units) {
-    let height = |e: &Event| match e.give {
-        Give::Drip { ml } => ml,
-        Give::Flood { depth_cm } => depth_cm,
+    // Drips and floods each by the most of their kind: millilitres and centimetres have no scale in common.
+    let most = |ml: f64, cm: f64, e: &Event| match e.give {
+        Give::Drip { ml: given } => (ml.max(given), cm),
+        Give::Flood { depth_cm } => (ml, cm.max(depth_cm)),
     };
-    let most = events.iter().map(height).fold(0.0_f64, f64::max);
+    let (most_ml, most_cm) = events.iter().fold((0.0, 0.0), |(ml, cm), e| most(ml, cm, e));
+    let height = |e: &Event| match e.give {
+        Give::Drip { ml } => ml / most_ml,
+        Give::Flood { depth_cm } => depth_cm / most_cm,
+    };
     let width = ui.available_width().min(860.0);
     let (rect, response) = ui.allocate_exact_size(vec2(width, 40.0), Sense::hover());
     let told: Vec<String> = events.iter().map(|e| in_words(e, units)).collect();
@@ -29,7 +34,7 @@ pub fn show(ui: &mut Ui, t: &Tokens, events: &[Event], units: Units) {
     }
     for event in events {
         #[allow(clippy::cast_possible_truncation)]
-        let up = 24.0 * (height(event) / most.max(1e-9)) as f32;
+        let up = 24.0 * height(event).min(1.0) as f32;
         let bar = eframe::egui::Rect::from_min_max(
             eframe::egui::pos2(x(event.start_s()), rect.bottom() - up),
             eframe::egui::pos2(x(event.end_s()).max(x(event.start_s()) + 2.0), rect.bottom()),
