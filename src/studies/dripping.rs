@@ -9,7 +9,7 @@ use std::sync::Arc;
 use crate::edits::drained::{self, Cannot, Kept};
 use crate::engine::column::capacity::container_capacity;
 use crate::engine::column::{Column, start};
-use crate::engine::demand::load::{Load, Potential};
+use crate::engine::demand::load::Nothing;
 use crate::engine::run::simulation::Simulation;
 use crate::engine::supply::clock::EventClock;
 use crate::scenario::presets::Library;
@@ -90,7 +90,7 @@ fn tried(medium: &Medium, height_cm: f64) -> Option<f64> {
     let column = Arc::new(Column::build(&lane, &Solver { max_step_s: DAY_S, ..Solver::default() }, &Library::default()).ok()?);
     let state = start::state(&column, &lane.start, 0.0);
     let capacity = container_capacity(&column) * column.volume;
-    let mut simulation = Simulation::new(Arc::clone(&column), Arc::new(EventClock::silent()), Arc::new(Still), 0.0, state);
+    let mut simulation = Simulation::new(Arc::clone(&column), Arc::new(EventClock::silent()), Arc::new(Nothing), 0.0, state);
     let full = simulation.ledger().water_stored;
     let drains = full - capacity;
     if drains < SOMETHING * column.volume {
@@ -110,21 +110,6 @@ fn tried(medium: &Medium, height_cm: f64) -> Option<f64> {
     });
     end.ok()?;
     Some(stops? * TRIED_AT)
-}
-
-/// Nothing is asked of the container.
-struct Still;
-
-impl Load for Still {
-    fn transpiration_ml(&self, _: f64, _: f64) -> f64 {
-        0.0
-    }
-    fn evaporation_cm(&self, _: f64, _: f64) -> Potential {
-        Potential::default()
-    }
-    fn next_bend(&self, _: f64) -> Option<f64> {
-        None
-    }
 }
 
 /// A straight, wrapped container of the medium, full to its top.

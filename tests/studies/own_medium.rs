@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use slakeline::edits::drained::{Cannot, Kept, LEAST_AIR, LEAST_WATER, air, answered, keeping, water};
 use slakeline::engine::column::{Column, start};
-use slakeline::engine::demand::load::{Load, Potential};
+use slakeline::engine::demand::load::Nothing;
 use slakeline::engine::run::simulation::Simulation;
 use slakeline::engine::supply::clock::EventClock;
 use slakeline::scenario::presets::{Library, demos};
@@ -119,20 +119,6 @@ fn what_cannot_be_had_together_is_named() {
     assert_eq!(answered(&file, 20.0, Kept::Water, 0.5), Err(Cannot::OtherCurve));
 }
 
-struct Still;
-
-impl Load for Still {
-    fn transpiration_ml(&self, _: f64, _: f64) -> f64 {
-        0.0
-    }
-    fn evaporation_cm(&self, _: f64, _: f64) -> Potential {
-        Potential::default()
-    }
-    fn next_bend(&self, _: f64) -> Option<f64> {
-        None
-    }
-}
-
 /// A soaked container of the medium in the engine: what it keeps after two hundred times the dripping, and what has drained when the dripping
 /// is said to be over, as a share of all that drains.
 fn drained(medium: &Medium, height: f64, minutes: f64) -> (f64, f64) {
@@ -140,7 +126,7 @@ fn drained(medium: &Medium, height: f64, minutes: f64) -> (f64, f64) {
     let solver = Solver { layer_cm: 0.3, max_layers: 120, tolerance: 1e-4, max_step_s: 86_400.0, ..Solver::default() };
     let column = Arc::new(Column::build(&lane, &solver, &Library::shipped()).unwrap());
     let state = start::state(&column, &lane.start, 1.0);
-    let mut simulation = Simulation::new(Arc::clone(&column), Arc::new(EventClock::silent()), Arc::new(Still), 1.0, state);
+    let mut simulation = Simulation::new(Arc::clone(&column), Arc::new(EventClock::silent()), Arc::new(Nothing), 1.0, state);
     let held = |s: &Simulation| s.ledger().water_stored / column.volume;
     let full = held(&simulation);
     simulation.advance_to(60.0 * minutes, |_| {}).unwrap();

@@ -47,7 +47,7 @@ impl Study {
     }
 }
 
-/// Members after which the first of a spread is shown; after that, whenever there are twice as many. Fewer make no tenths to look at.
+/// Members after which the first of a spread is shown (judgement); after that, whenever there are twice as many. Fewer make no tenths to look at.
 const FIRST_PART: usize = 64;
 
 /// A question.

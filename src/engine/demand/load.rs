@@ -40,3 +40,19 @@ pub trait Load: Send + Sync {
     /// The next instant after `t_s` at which the demand bends sharply, if any: steps land on it.
     fn next_bend(&self, t_s: f64) -> Option<f64>;
 }
+
+/// Nothing is asked: a root zone that only drains.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Nothing;
+
+impl Load for Nothing {
+    fn transpiration_ml(&self, _: f64, _: f64) -> f64 {
+        0.0
+    }
+    fn evaporation_cm(&self, _: f64, _: f64) -> Potential {
+        Potential::default()
+    }
+    fn next_bend(&self, _: f64) -> Option<f64> {
+        None
+    }
+}

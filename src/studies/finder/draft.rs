@@ -13,7 +13,7 @@ use crate::scenario::{Event, Scenario};
 use crate::studies::StudyError;
 use crate::units::Units;
 
-/// Starts of a draft stand on this grid, s: times that are easily read.
+/// Starts of a draft stand on this grid, s (judgement): times that are easily read.
 const GRID_S: u32 = 300;
 
 /// Something to begin from.

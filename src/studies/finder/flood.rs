@@ -9,11 +9,11 @@ use crate::units::HOUR_S;
 const APART_S: f64 = 1800.0;
 /// How long a flood stands at least and at most, s (judgement).
 const STANDS_S: (f64, f64) = (120.0, 2.0 * HOUR_S);
-/// Share of a pot's height that a flood may reach: it never runs in over the rim.
+/// Share of a pot's height that a flood may reach (judgement): it never runs in over the rim.
 const UP_TO: f64 = 0.9;
 /// Rinses that a search begins with, as shares of what the thirstiest lane uses (judgement).
 const RINSES: [f64; 3] = [0.3, 0.7, 1.4];
-/// A rinse below this is none, mL.
+/// A rinse below this is none, mL (judgement).
 const LEAST_ML: f64 = 1.0;
 
 /// The events of a plan; none where the equipment or the hours do not let them be.

@@ -22,11 +22,11 @@ pub(super) const DAYS: u32 = 4;
 const GUESS: (f64, f64) = (0.2, 20.0);
 /// Share that is to drain where no aim says (judgement).
 const USUAL_DRAIN: f64 = 0.2;
-/// Fewest and most events that a search begins with.
+/// Fewest and most events that a search begins with (judgement).
 const COUNTS: (f64, f64) = (3.0, 40.0);
 /// Times what a search would begin with that surely keeps walls wet (judgement).
 const PLENTY: f64 = 2.0;
-/// A lane that gets so little of what is given does not say how much is.
+/// A lane that gets so little of what is given does not say how much is (judgement).
 const LEAST_DOSE: f64 = 0.1;
 /// What a plant must get at least of what it uses for a search to be worth while.
 const ENOUGH: f64 = 0.98;
