@@ -32,7 +32,7 @@ fn count(n: usize, one: &str) -> String {
 
 /// What a valve gives in a day.
 fn given(valve: &Valve) -> String {
-    let dripped: f64 = valve.schedule.iter().filter_map(crate::scenario::Event::ml).sum();
+    let dripped: f64 = valve.schedule.iter().filter_map(crate::scenario::Event::daily_ml).sum();
     let rules = valve.all_rules().count();
     let mut given = if dripped > 0.0 { format!(" giving {dripped:.0} mL per plant and day") } else { String::new() };
     if !given.is_empty() {

@@ -37,6 +37,9 @@ pub struct Arguments {
     /// EC of the water that a flood table may be rinsed with from above [default: as on the bench, else 0.3]
     #[arg(long, value_name = "EC", conflicts_with = "no_rinse")]
     rinse: Option<f64>,
+    /// Days from one rinse from above to the next [default: whatever suits best of 1, 2, 3 and 7]
+    #[arg(long, value_name = "DAYS", conflicts_with = "no_rinse")]
+    rinse_every: Option<u32>,
     /// Do without a rinse from above
     #[arg(long)]
     no_rinse: bool,
@@ -49,7 +52,8 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     let scenario = input::load(&arguments.file, &library)?;
     let valve = arguments.valve.wrapping_sub(1);
     let rinse_ec = (!arguments.no_rinse).then(|| arguments.rinse.unwrap_or_else(|| usual_rinse(&scenario, valve)));
-    let asked = Asked { valve, feed_too: arguments.feed_ec, rinse_ec, ..arguments.equipment.asked(&scenario) };
+    let asked =
+        Asked { valve, feed_too: arguments.feed_ec, rinse_ec, rinse_every: arguments.rinse_every, ..arguments.equipment.asked(&scenario) };
     interrupt::watch();
     let progress = |share: f64| {
         let _ = writeln!(io::stderr(), "{:.0} %", 100.0 * share);
@@ -85,7 +89,8 @@ fn table(out: &mut dyn Write, found: &Found) -> io::Result<()> {
             Give::Flood { depth_cm } => format!("flood {depth_cm:.1} cm"),
         };
         let ec = event.ec.map_or_else(String::new, |ec| format!(", EC {ec:.2}"));
-        writeln!(out, "  {}  {:>5} s  {what}{ec}", event.start, event.seconds)?;
+        let days = if event.days.are_all() { String::new() } else { format!(", {}", event.days) };
+        writeln!(out, "  {}  {:>5} s  {what}{ec}{days}", event.start, event.seconds)?;
     }
     for lane in &found.lanes {
         writeln!(out, "{} ({})", lane.lane, lane.told)?;

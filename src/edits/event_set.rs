@@ -2,7 +2,7 @@
 
 use super::lengths::{self, given};
 use super::refused::Refused;
-use crate::scenario::{Clock, Event, Give, MAX_EVENTS, ranges};
+use crate::scenario::{Clock, Event, Give, MAX_EVENTS, OnDays, ranges};
 use crate::units::{WHOLE_DAY_S, signed};
 
 /// Shortest and longest event, s, as validation allows.
@@ -42,6 +42,8 @@ pub enum SetEdit {
     Give(Give),
     /// Sets the EC of each; none is the feed's.
     Ec(Option<f64>),
+    /// Sets the days on which each comes.
+    Days(OnDays),
     /// Deletes all.
     Delete,
     /// Puts copies at the nearest free place, a least way in seconds later, or earlier where that is nearer.
@@ -143,6 +145,10 @@ impl SetEdit {
                     Some(ec) => format!("EC {ec:.1}"),
                 };
                 joined(format!("Give {whose} {what}"), others, chosen.iter().map(|e| Event { ec: *ec, ..*e }).collect())
+            }
+            Self::Days(days) => {
+                let name = format!("Let {whose} come {}", days);
+                joined(name, others, chosen.iter().map(|e| Event { days: *days, ..*e }).collect())
             }
             Self::Delete => Ok(Made { name: format!("Delete {whose}"), schedule: others, picked: Vec::new() }),
             Self::Duplicate(least) => {

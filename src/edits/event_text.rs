@@ -2,7 +2,7 @@
 
 use super::event_set::{end, start};
 use super::refused::Refused;
-use crate::scenario::ranges::{EVENT_ML, EVENT_SECONDS, FEED_EC, FLOOD_CM, Range};
+use crate::scenario::ranges::{EVENT_ML, EVENT_SECONDS, EVERY_DAYS, FEED_EC, FLOOD_CM, Range};
 use crate::scenario::{Event, Give, MAX_EVENTS, file};
 use crate::units::WHOLE_DAY_S;
 
@@ -39,8 +39,9 @@ pub fn from_text(text: &str) -> Result<Vec<Event>, Refused> {
             Give::Drip { ml } => within(ml, EVENT_ML),
             Give::Flood { depth_cm } => within(depth_cm, FLOOD_CM),
         };
+        let comes = within(f64::from(e.days.every), EVERY_DAYS) && (1..=e.days.every).contains(&e.days.from);
         let lasts = within(f64::from(e.seconds), EVENT_SECONDS);
-        if !gives || !lasts || e.ec.is_some_and(|ec| !within(ec, FEED_EC)) || end(e) > i64::from(WHOLE_DAY_S) {
+        if !gives || !lasts || !comes || e.ec.is_some_and(|ec| !within(ec, FEED_EC)) || end(e) > i64::from(WHOLE_DAY_S) {
             return Err(no(format!("the event {} is out of range", e.start)));
         }
     }
@@ -69,6 +70,8 @@ mod tests {
         assert!(!from_text("[(\u{202e}evil\u{7}: 1)]").unwrap_err().to_string().contains(['\u{202e}', '\u{7}']));
         let own = [Event { ec: Some(0.3), ..day()[0] }];
         assert_eq!(from_text(&to_text(&own).unwrap()).unwrap(), own);
+        let weekly = [Event { days: crate::scenario::OnDays { every: 7, from: 3 }, ..own[0] }];
+        assert_eq!(from_text(&to_text(&weekly).unwrap()).unwrap(), weekly);
         for text in [
             "",
             "hello",
@@ -76,6 +79,9 @@ mod tests {
             "[]",
             "[(start:\"08:00\",seconds:1,give:Drip(ml:5))]",
             "[(start:\"08:00\",seconds:60,give:Drip(ml:-5))]",
+            "[(start:\"08:00\",seconds:60,give:Drip(ml:5),days:(every:15))]",
+            "[(start:\"08:00\",seconds:60,give:Drip(ml:5),days:(every:2,from:3))]",
+            "[(start:\"08:00\",seconds:60,give:Drip(ml:5),days:(every:0,from:0))]",
         ] {
             assert!(from_text(text).unwrap_err().to_string().starts_with("What was copied is not a list of events"), "{text}");
         }

@@ -2,7 +2,7 @@
 
 use super::event_set::LEAST_ML;
 use super::lengths::given;
-use crate::scenario::{Clock, DAY_S, Event, Give, ranges};
+use crate::scenario::{Clock, DAY_S, Event, Give, OnDays, ranges};
 use crate::units::HOUR_S;
 
 /// One change of one event. Indices are those of the scenario the change starts from.
@@ -93,16 +93,16 @@ impl EventEdit {
     }
 }
 
-/// An event as double-clicking makes it: like its nearest neighbour in length, at a start and a volume.
+/// An event as double-clicking makes it: like its nearest neighbour in length, at a start and a volume, and coming every day.
 #[must_use]
 pub fn fresh(schedule: &[Event], start_s: f64, ml: f64) -> Event {
     let away = |e: &&Event| (e.start_s() - start_s).abs();
     let near = schedule.iter().min_by(|a, b| away(a).total_cmp(&away(b)));
     let start = clock(start_s);
     match near {
-        Some(near) if near.ml().is_none() => Event { start, ..*near },
-        Some(near) => Event { start, give: Give::Drip { ml }, ..*near },
-        None => Event { start, seconds: 300, give: Give::Drip { ml }, ec: None },
+        Some(near) if near.ml().is_none() => Event { start, days: OnDays::ALL, ..*near },
+        Some(near) => Event { start, give: Give::Drip { ml }, days: OnDays::ALL, ..*near },
+        None => Event { start, seconds: 300, give: Give::Drip { ml }, ec: None, days: OnDays::ALL },
     }
 }
 
@@ -160,7 +160,7 @@ mod tests {
     fn what_is_not_there_is_not_changed() {
         assert_eq!(EventEdit::Delete { index: 9 }.made(&day()), None);
         assert_eq!(EventEdit::Volume { index: 9, ml: 1.0 }.made(&day()), None);
-        let flood = vec![Event { start: Clock::hm(8, 0), seconds: 600, give: Give::Flood { depth_cm: 3.0 }, ec: None }];
+        let flood = vec![Event { start: Clock::hm(8, 0), seconds: 600, give: Give::Flood { depth_cm: 3.0 }, ec: None, days: OnDays::ALL }];
         assert_eq!(EventEdit::Volume { index: 0, ml: 50.0 }.made(&flood), None);
     }
 }

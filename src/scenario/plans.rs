@@ -24,6 +24,19 @@ impl Plan {
     }
 }
 
+/// Days after which events, and what begins anew after some days besides, begin anew together.
+pub(crate) fn together<'e>(events: impl IntoIterator<Item = &'e Event>, days: usize) -> usize {
+    events.into_iter().fold(days.max(1), |days, event| least_common(days, event.days.every.max(1) as usize))
+}
+
+fn least_common(a: usize, b: usize) -> usize {
+    let (mut x, mut y) = (a, b);
+    while y != 0 {
+        (x, y) = (y, x % y);
+    }
+    (a / x).saturating_mul(b)
+}
+
 /// Schedules are known by their [`Plan`]. Where a valve is not there, nothing is given.
 impl Scenario {
     /// Puts events in order of their start, and changes in order of their days.
@@ -127,7 +140,12 @@ impl Scenario {
     #[must_use]
     pub fn floods_on(&self, valve: usize, day: usize) -> bool {
         let plan = self.plan_on(valve, day);
-        self.events(plan).iter().map(|e| e.give).chain(self.rules(plan).iter().map(|r| r.give)).any(Give::is_flood)
+        self.events(plan)
+            .iter()
+            .filter(|e| e.days.has(day))
+            .map(|e| e.give)
+            .chain(self.rules(plan).iter().map(|r| r.give))
+            .any(Give::is_flood)
     }
 
     /// All plans: valve by valve, in order.
@@ -142,9 +160,27 @@ impl Scenario {
         self.valves.iter().flat_map(Valve::all_rules)
     }
 
-    /// Days after which what drives the bench begins anew: those of a climate log, whose light even a measured use goes by, else one.
+    /// Days after which what drives the bench begins anew: those of a climate log, whose light even a measured use goes by, together with those
+    /// from which events of the last plans come again; else one.
     #[must_use]
     pub fn round_days(&self) -> usize {
+        self.round_with(self.log_days())
+    }
+
+    /// Days after which events of the last plans alone begin anew together.
+    #[must_use]
+    pub fn round_of_events(&self) -> usize {
+        self.round_with(1)
+    }
+
+    fn round_with(&self, days: usize) -> usize {
+        let last = |(i, valve): (usize, &Valve)| self.events(Plan { valve: i, number: valve.changes.len() });
+        together(self.valves.iter().enumerate().flat_map(last), days)
+    }
+
+    /// The days of its climate log, else one.
+    #[must_use]
+    pub fn log_days(&self) -> usize {
         match &self.climate {
             Some(Climate::Log(log)) => log.days() as usize,
             _ => 1,

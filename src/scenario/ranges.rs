@@ -25,6 +25,8 @@ pub const EVENT_ML: Range = (0.1, 20_000.0);
 pub const FLOOD_CM: Range = (0.1, 100.0);
 /// Seconds of an event.
 pub const EVENT_SECONDS: Range = (5.0, 43_200.0);
+/// Days from an event to the same event again.
+pub const EVERY_DAYS: Range = (1.0, 14.0);
 /// Pause before a rule's next event, s.
 pub const PAUSE: Range = (0.0, 43_200.0);
 /// Light that calls for an event, J/cm².

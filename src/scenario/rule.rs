@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::clock::Clock;
-use super::schedule::{Event, Give};
+use super::schedule::{Event, Give, OnDays};
 
 /// Events that come when something is so, between two times of the day. They are ordinary events once it is known when.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -31,7 +31,7 @@ impl Rule {
         // A start is within a day: it fits.
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
         let start = Clock::from_seconds((start_s - 1e-3).ceil().max(0.0) as u32);
-        Event { start, seconds: self.seconds, give: self.give, ec: self.ec }
+        Event { start, seconds: self.seconds, give: self.give, ec: self.ec, days: OnDays::ALL }
     }
 
     /// Whether it listens to a probe, so that what it does cannot be known before the run.

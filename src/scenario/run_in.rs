@@ -1,6 +1,7 @@
 //! The days that lanes are run in by: the bench's first day, over and over.
 //!
-//! A lane that is run in begins its first day as so many days like it leave it: with the first day's schedules and rules, its light and its
+//! A lane that is run in begins its first day as so many days like it leave it: with the first day's schedules (events that do not
+//! come every day on their days, counted back from the bench's first) and rules, its light and its
 //! air (of a climate log, the log's first day), and a tank that is held as it stands at the start. All lanes begin those days together, each from
 //! its own water and salt; how many of them a lane goes through before its first day is its own.
 
@@ -26,6 +27,10 @@ impl Scenario {
         let mut bench = Self { days, ..self.clone() };
         for valve in &mut bench.valves {
             valve.changes.clear();
+            // What does not come every day goes on as it came before: the day after the longest run-in is the bench's first.
+            for event in &mut valve.schedule {
+                event.days.from = (event.days.from.max(1) - 1 + days) % event.days.every.max(1) + 1;
+            }
         }
         if let Some(Climate::Log(log)) = &mut bench.climate {
             *log = log.first_day();

@@ -1,10 +1,12 @@
 //! Irrigation events, feed and light.
 
+use std::fmt;
+
 use serde::{Deserialize, Serialize};
 
 use super::clock::Clock;
 
-/// One irrigation event of the daily schedule. It begins and ends on the same day.
+/// One irrigation event of a schedule. It begins and ends on the same day, and comes every day or every so many.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Event {
@@ -17,13 +19,61 @@ pub struct Event {
     /// EC of this event, mS/cm, if it differs from the feed (plain water: about 0.3).
     #[serde(default)]
     pub ec: Option<f64>,
+    /// On which days it comes.
+    #[serde(default, skip_serializing_if = "OnDays::are_all")]
+    pub days: OnDays,
+}
+
+/// The days on which an event comes: every so many, whatever plan is in force.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct OnDays {
+    /// Days from one to the next, 1–14; 1 is every day.
+    pub every: u32,
+    /// The first of them, counted from the bench's first day, 1–`every`.
+    #[serde(default = "first_day")]
+    pub from: u32,
+}
+
+fn first_day() -> u32 {
+    1
+}
+
+impl OnDays {
+    /// Every day.
+    pub const ALL: Self = Self { every: 1, from: 1 };
+
+    /// Whether that is every day.
+    #[must_use]
+    pub fn are_all(&self) -> bool {
+        self.every <= 1
+    }
+
+    /// Whether a day, from 0, is one of them. Numbers that are out of range count as the nearest that are not.
+    #[must_use]
+    pub fn has(self, day: usize) -> bool {
+        let (every, from) = (self.every.max(1) as usize, self.from.max(1) as usize - 1);
+        day % every == from % every
+    }
+}
+
+impl fmt::Display for OnDays {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        if self.are_all() { f.write_str("every day") } else { write!(f, "every {} days, first on day {}", self.every, self.from) }
+    }
+}
+
+impl Default for OnDays {
+    fn default() -> Self {
+        Self::ALL
+    }
 }
 
 impl Event {
     /// A drip event.
     #[must_use]
     pub fn drip(start: Clock, minutes: u32, ml: f64) -> Self {
-        Self { start, seconds: minutes * 60, give: Give::Drip { ml }, ec: None }
+        Self { start, seconds: minutes * 60, give: Give::Drip { ml }, ec: None, days: OnDays::ALL }
     }
 
     /// Start, seconds after midnight.
@@ -45,6 +95,12 @@ impl Event {
             Give::Drip { ml } => Some(ml),
             Give::Flood { .. } => None,
         }
+    }
+
+    /// Millilitres per plant that a drip gives in a day, on the mean of its days; `None` for a flood.
+    #[must_use]
+    pub fn daily_ml(&self) -> Option<f64> {
+        Some(self.ml()? / f64::from(self.days.every.max(1)))
     }
 }
 

@@ -39,6 +39,12 @@ impl Valve {
         Self { name: Self::ONLY.to_owned(), ec: None, schedule, rules: Vec::new(), changes: Vec::new() }
     }
 
+    /// Whether every event of every plan comes every day.
+    #[must_use]
+    pub fn is_daily(&self) -> bool {
+        self.schedule.iter().chain(self.changes.iter().flat_map(|c| &c.schedule)).all(|e| e.days.are_all())
+    }
+
     /// Every rule of every plan.
     pub fn all_rules(&self) -> impl Iterator<Item = &Rule> {
         self.rules.iter().chain(self.changes.iter().flat_map(|c| &c.rules))

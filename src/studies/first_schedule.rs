@@ -9,7 +9,7 @@ use crate::engine::column::capacity::container_capacity;
 use crate::engine::column::layers::Column;
 use crate::engine::demand::light_curve::light_so_far;
 use crate::scenario::presets::Library;
-use crate::scenario::{Clock, Event, Give, Light, LightShape, Scenario};
+use crate::scenario::{Clock, Event, Give, Light, LightShape, OnDays, Scenario};
 use crate::units::HOUR_S;
 
 /// Share of the given water that is to drain (judgement).
@@ -46,7 +46,7 @@ pub fn first_schedule(uses_ml: f64, holds_ml: f64, dose: f64, light: &Light) -> 
     let ml = if each >= 20.0 { (each / 5.0).round() * 5.0 } else { (each * 10.0).round() / 10.0 };
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
     let count = count as usize;
-    let event = Event { start: Clock::MIDNIGHT, seconds: LASTS_S, give: Give::Drip { ml }, ec: None };
+    let event = Event { start: Clock::MIDNIGHT, seconds: LASTS_S, give: Give::Drip { ml }, ec: None, days: OnDays::ALL };
     by_light(light, (first, last), count, &event, GRID_S, light.off.seconds())
 }
 

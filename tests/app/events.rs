@@ -7,7 +7,7 @@ use eframe::egui::{Event as Input, Key, Modifiers, OutputCommand, Pos2, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
 use slakeline::app::{App, AppOptions};
-use slakeline::scenario::{Clock, Event, Give, file, presets};
+use slakeline::scenario::{Clock, Event, Give, OnDays, file, presets};
 
 use crate::hand::{OwnWindow as Window, Start};
 
@@ -398,7 +398,7 @@ fn an_empty_day_says_how_to_begin_and_runs() {
 fn the_top_edge_of_a_flood_sets_its_depth() {
     let data = tempfile::tempdir().unwrap();
     let mut scenario = presets::demos().remove(0).1;
-    let flood = |h| Event { start: Clock::hm(h, 0), seconds: 1800, give: Give::Flood { depth_cm: 3.0 }, ec: None };
+    let flood = |h| Event { start: Clock::hm(h, 0), seconds: 1800, give: Give::Flood { depth_cm: 3.0 }, ec: None, days: OnDays::ALL };
     scenario.valves[0].schedule = vec![flood(8), flood(12)];
     let path = data.path().join("floods.ron");
     file::save(&scenario, &path).unwrap();

@@ -12,8 +12,8 @@ use slakeline::physics::hydraulics::Main;
 use slakeline::projection::LaneReport;
 use slakeline::scenario::presets::Library;
 use slakeline::scenario::{
-    Climate, ClimateLog, Clock, DAY_S, Demand, Event, Give, Lane, LightSum, LogRow, PlanChange, Rule, Scenario, StartWater, Targets, When,
-    resolve,
+    Climate, ClimateLog, Clock, DAY_S, Demand, Event, Give, Lane, LightSum, LogRow, OnDays, PlanChange, Rule, Scenario, StartWater,
+    Targets, When, resolve,
 };
 use slakeline::units::Units;
 
@@ -287,7 +287,7 @@ fn aims_follow_the_plan_of_the_day_and_the_lane() {
     let library = Library::shipped();
     let drip = |h, m| Event::drip(Clock::hm(h, m), 5, 60.0);
     let flood = Give::Flood { depth_cm: 2.0 };
-    let flooding = Event { start: Clock::hm(9, 0), seconds: 600, give: flood, ec: None };
+    let flooding = Event { start: Clock::hm(9, 0), seconds: 600, give: flood, ec: None, days: OnDays::ALL };
     let rule = Rule {
         when: When::Light(LightSum::Moles(90.0)),
         first: Clock::hm(8, 0),

@@ -10,7 +10,7 @@ use slakeline::engine::step::lost::Lost;
 use slakeline::figures::cause::uptake::HeldBack;
 use slakeline::projection::LaneReport;
 use slakeline::scenario::presets::Library;
-use slakeline::scenario::{Clock, Crop, DAY_S, Event, Give, Scenario, StartSalt};
+use slakeline::scenario::{Clock, Crop, DAY_S, Event, Give, OnDays, Scenario, StartSalt};
 use slakeline::units::Units;
 
 /// Each stress with the words that it is named by.
@@ -39,7 +39,13 @@ fn uptake(scenario: &Scenario, library: &Library, from: &State) -> f64 {
 /// The same bench with its use given once more, a little every hour between the events there are, as salty as its root zone.
 fn watered(scenario: &Scenario, demanded_ml: f64, ec: f64) -> Scenario {
     let mut scenario = scenario.clone();
-    let drip = |hour: u32| Event { start: Clock::hm(hour, 31), seconds: 60, give: Give::Drip { ml: demanded_ml / 24.0 }, ec: Some(ec) };
+    let drip = |hour: u32| Event {
+        start: Clock::hm(hour, 31),
+        seconds: 60,
+        give: Give::Drip { ml: demanded_ml / 24.0 },
+        ec: Some(ec),
+        days: OnDays::ALL,
+    };
     let free = |e: &Event| scenario.valves[0].schedule.iter().all(|s| s.end_s() < e.start_s() || e.end_s() < s.start_s());
     let more: Vec<Event> = (0..24).map(drip).filter(free).collect();
     scenario.valves[0].schedule.extend(more);

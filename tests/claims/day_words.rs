@@ -8,7 +8,7 @@ use slakeline::engine::run::{LaneRun, Ready, Workshop};
 use slakeline::figures::cause::{Day, salt_sentence};
 use slakeline::projection::LaneReport;
 use slakeline::scenario::presets::Library;
-use slakeline::scenario::{Clock, DAY_S, Event, Give, Scenario};
+use slakeline::scenario::{Clock, DAY_S, Event, Give, OnDays, Scenario};
 use slakeline::units::Units;
 
 /// A lane's day, with all that is needed to run it otherwise.
@@ -55,8 +55,13 @@ impl LaneDay {
 fn by_night(rng: &mut Rng, scenario: &mut Scenario) {
     let Some(ml) = scenario.valves[0].schedule.iter().find_map(Event::ml) else { return };
     let (early, late) = (rng.u8(..3) == 0, rng.u8(..3) == 0);
-    let drip =
-        |hour, minute, times: f64| Event { start: Clock::hm(hour, minute), seconds: 600, give: Give::Drip { ml: times * ml }, ec: None };
+    let drip = |hour, minute, times: f64| Event {
+        start: Clock::hm(hour, minute),
+        seconds: 600,
+        give: Give::Drip { ml: times * ml },
+        ec: None,
+        days: OnDays::ALL,
+    };
     let night = early.then(|| drip(0, 10, 0.5)).into_iter().chain(late.then(|| drip(23, 5, 3.0)));
     scenario.valves[0].schedule.extend(night.collect::<Vec<_>>());
     scenario.sort_schedule();

@@ -141,6 +141,7 @@ fn flood_day(rng: &mut Rng, scenario: &Scenario) -> Vec<Event> {
             seconds,
             give: Give::Flood { depth_cm },
             ec: None,
+            days: OnDays::ALL,
         })
         .collect()
 }
@@ -160,7 +161,9 @@ fn drip_day(rng: &mut Rng, scenario: &Scenario, use_ml: f64) -> Vec<Event> {
     let seconds = ((each / emitter_ml_s).round() as u32).clamp(20, (0.9 * gap) as u32);
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
     let count = count as u32;
-    (0..count).map(|k| Event { start: at(first + gap * f64::from(k)), seconds, give: Give::Drip { ml: each }, ec: None }).collect()
+    (0..count)
+        .map(|k| Event { start: at(first + gap * f64::from(k)), seconds, give: Give::Drip { ml: each }, ec: None, days: OnDays::ALL })
+        .collect()
 }
 
 fn at(seconds: f64) -> Clock {

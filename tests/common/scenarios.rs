@@ -166,7 +166,7 @@ pub fn event() -> impl Strategy<Value = (u32, Event)> {
     let seconds = prop_oneof![5_u32..60, 60_u32..1200, 1200_u32..14_400];
     let pause = prop_oneof![1 => Just(0_u32), 4 => 1_u32..18_000];
     (pause, give, seconds, option::of(0.0..8.0))
-        .prop_map(|(pause, give, seconds, ec)| (pause, Event { start: Clock::MIDNIGHT, seconds, give, ec }))
+        .prop_map(|(pause, give, seconds, ec)| (pause, Event { start: Clock::MIDNIGHT, seconds, give, ec, days: OnDays::ALL }))
 }
 
 /// Puts events one after another; those past midnight are left out.

@@ -99,6 +99,7 @@ fn few_large(rng: &mut Rng, scenario: &mut Scenario) {
         seconds: 1200,
         give: Give::Drip { ml: sum / f64::from(count) },
         ec: None,
+        days: OnDays::ALL,
     };
     scenario.valves[0].schedule = (0..count).map(event).collect();
     scenario.sort_schedule();

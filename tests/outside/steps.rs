@@ -1,7 +1,7 @@
 //! Steps and runs: landing on events, the same bits whatever the thread count, errors that keep the last good state.
 
 use slakeline::engine::run;
-use slakeline::scenario::{Event, Give};
+use slakeline::scenario::{Event, Give, OnDays};
 
 use crate::common::{read, ready};
 
@@ -12,7 +12,8 @@ const DEMO: &str = "demo/1-aubergine-two-root-zones.ron";
 fn steps_land_on_events() {
     let mut scenario = read(DEMO);
     // An event at midnight's edge at either end, and one of odd seconds.
-    let event = |start: &str, seconds, ml| Event { start: start.parse().unwrap(), seconds, give: Give::Drip { ml }, ec: None };
+    let event =
+        |start: &str, seconds, ml| Event { start: start.parse().unwrap(), seconds, give: Give::Drip { ml }, ec: None, days: OnDays::ALL };
     scenario.valves[0].schedule.insert(0, event("00:00", 61, 20.0));
     scenario.valves[0].schedule.push(event("23:58:20", 100, 20.0));
     for lane in ready(&scenario) {

@@ -7,7 +7,7 @@ use rayon::prelude::*;
 use slakeline::engine::run::{Settled, Workshop};
 use slakeline::figures::{Measured, misses_against};
 use slakeline::scenario::presets::Library;
-use slakeline::scenario::{Clock, Event, Give, Scenario, Targets, file};
+use slakeline::scenario::{Clock, Event, Give, OnDays, Scenario, Targets, file};
 use slakeline::studies::StudyError;
 use slakeline::studies::finder::{Asked, Budget, Figure, Found, Hardware, Lean, Waiting, find, words};
 use slakeline::units::Units;
@@ -117,7 +117,7 @@ fn grid(asked: &Asked, bench: &Scenario, found: &Found) -> Vec<Vec<Event>> {
             let event = |k: u32| {
                 let give =
                     if floods { Give::Flood { depth_cm: 2.0 * by } } else { Give::Drip { ml: (given * by / f64::from(count)).max(0.1) } };
-                Event { start: Clock::from_hours(start(k) / 3600.0), seconds: h.shortest_s.max(300), give, ec: None }
+                Event { start: Clock::from_hours(start(k) / 3600.0), seconds: h.shortest_s.max(300), give, ec: None, days: OnDays::ALL }
             };
             let events: Vec<Event> = (0..count).map(event).collect();
             let deep = events

@@ -3,7 +3,7 @@
 use slakeline::engine::run::Workshop;
 use slakeline::figures::{DayFigures, day_figures};
 use slakeline::scenario::presets::{Library, demos};
-use slakeline::scenario::{Clock, Event, Give, Scenario};
+use slakeline::scenario::{Clock, Event, Give, OnDays, Scenario};
 use slakeline::studies::finder::{AimTold, Asked, Budget, Figure, Found, Hardware, Waiting, find, words};
 use slakeline::units::Units;
 
@@ -59,7 +59,13 @@ fn a_rinse_from_above_is_found_where_floods_gather_salt() {
     assert!(alone.events.iter().all(|e| e.give.is_flood()) && !alone.meets_all());
     // Floods so deep that they wash the salt out leave the roots too little air: no floods of a grid meet every aim either.
     for (count, depth_cm, minutes) in [(1, 1.0, 5), (1, 9.0, 30), (2, 3.0, 10), (2, 9.0, 60), (3, 2.0, 60), (5, 4.0, 15), (5, 8.0, 5)] {
-        let event = |k: u32| Event { start: Clock::hm(7 + 2 * k, 0), seconds: 60 * minutes, give: Give::Flood { depth_cm }, ec: None };
+        let event = |k: u32| Event {
+            start: Clock::hm(7 + 2 * k, 0),
+            seconds: 60 * minutes,
+            give: Give::Flood { depth_cm },
+            ec: None,
+            days: OnDays::ALL,
+        };
         let day = day_of(&bench, (0..count).map(event).collect());
         let met = |a: &AimTold| a.figure.value(&day).is_some_and(|v| (a.aim.0..=a.aim.1).contains(&v));
         assert!(!alone.aims.iter().all(met), "{count} floods of {depth_cm} cm for {minutes} min: {day:?}");

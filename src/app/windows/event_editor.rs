@@ -9,7 +9,7 @@ use crate::app::pages::bench::tracks::Tracks;
 use crate::app::state::bench::Bench;
 use crate::edits::event_set::SetEdit;
 use crate::edits::lengths::{lasting, length_s};
-use crate::scenario::{Clock, Event, Give, Plan, Scenario, ranges};
+use crate::scenario::{Clock, Event, Give, OnDays, Plan, Scenario, ranges};
 use crate::units::Quantity;
 
 /// Most characters of a time or a length.
@@ -114,6 +114,7 @@ fn fields(form: &mut Form<'_>, ui: &mut Ui, events: &[Event], picked: &[usize], 
         form.note(ui, "They differ; what you set here, all get.");
     }
     feed(form, ui, first, events, picked, &whose);
+    days(form, ui, first, events, picked, &whose);
 }
 
 /// A text that becomes an edit of the selected events when it is left.
@@ -183,6 +184,34 @@ fn feed(form: &mut Form<'_>, ui: &mut Ui, first: &Event, events: &[Event], picke
             changed(s, plan, picked, &SetEdit::Ec(Some(v)));
         });
     }
+}
+
+fn days(form: &mut Form<'_>, ui: &mut Ui, first: &Event, events: &[Event], picked: &[usize], whose: &str) {
+    let (now, plan) = (first.days, form.plan);
+    let hover = "Days from this event to the same event again: 1 is every day, 7 once a week. A rinse need not come every day.";
+    let every = Field::new("Comes every", whose, Quantity::Plain("days", 0), ranges::EVERY_DAYS, hover).singular(Quantity::Plain("day", 0));
+    form.number(ui, &every, f64::from(now.every), |s, v| {
+        let every = whole(v);
+        changed(s, plan, picked, &SetEdit::Days(OnDays { every, from: now.from.clamp(1, every.max(1)) }));
+    });
+    if !now.are_all() {
+        let hover = "The first day on which it comes, counted from the bench's first; later schedules do not begin a new count.";
+        let range = (1.0, f64::from(now.every));
+        form.number(ui, &Field::new("First on day", whose, Quantity::Plain("", 0), range, hover), f64::from(now.from), |s, v| {
+            changed(s, plan, picked, &SetEdit::Days(OnDays { from: whole(v), ..now }));
+        });
+    }
+    if events.iter().any(|e| e.days != now) {
+        form.note(ui, "They come on different days; what you set here, all get.");
+    }
+}
+
+/// A number of days as a field holds it.
+fn whole(days: f64) -> u32 {
+    // Fields hold a few days.
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+    let whole = days.round().max(0.0) as u32;
+    whole
 }
 
 fn changed(scenario: &mut Scenario, plan: Plan, picked: &[usize], edit: &SetEdit) {

@@ -8,7 +8,7 @@ use crate::app::state::bench::Bench;
 use crate::edits::event_set::{Clash, Series, SetEdit};
 use crate::edits::lengths::lasting;
 use crate::edits::lengths::length_s;
-use crate::scenario::{Clock, Event, Give, ranges};
+use crate::scenario::{Clock, Event, Give, OnDays, ranges};
 use crate::units::{Quantity, Units};
 
 /// What a first event gives where nothing tells: mL per plant, and cm of a flood.
@@ -74,7 +74,7 @@ impl SeriesForm {
         let whole = |seconds: f64| seconds as u32;
         let start = clock("From", &self.from)?;
         let seconds = whole(length("Lasts", &self.lasts)?);
-        let first = Event { start, seconds, give: self.give, ec: self.ec };
+        let first = Event { start, seconds, give: self.give, ec: self.ec, days: OnDays::ALL };
         if first.end_s() > crate::scenario::DAY_S {
             return Err("From: the first event would run past midnight.".to_owned());
         }

@@ -4,14 +4,17 @@ use std::sync::Arc;
 
 use rayon::prelude::*;
 
+use super::each_day::EachDay;
 use super::feedback::Until;
 use super::keep::{Keep, Often};
 use super::lane::{Failed, LaneRun, Ready};
+use super::recorder::Recorder;
 use super::repeats::Settled;
 use super::series::Series;
 use super::settling::Search;
 use super::workshop::ReadyBench;
 use crate::scenario::DAY_S;
+use crate::scenario::plan::on_day;
 
 /// Days looked ahead for one that repeats itself, wherever it is asked for: salt in a large root zone can take half a year.
 pub const LOOK_AHEAD_DAYS: u32 = 366;
@@ -35,6 +38,18 @@ impl ReadyBench {
         self.looking_ahead(go_on)?.iter().map(|lane| lane.settled_day(LOOK_AHEAD_DAYS, go_on)).collect()
     }
 
+    /// The same with what is made of each day of the round that repeats itself (see [`Scenario::round_days`]), from the day found on: it is handed
+    /// the lane's index, its run, and the day, from 0 as days were run. `None` for a day that a run did not come to the end of.
+    #[must_use]
+    pub fn settled_rounds<T>(
+        &self,
+        of_day: impl Fn(usize, &LaneRun, usize) -> Option<T>,
+        go_on: &dyn Fn() -> bool,
+    ) -> Option<Vec<(Settled, Vec<Option<T>>)>> {
+        let lanes = self.looking_ahead(go_on)?;
+        lanes.iter().enumerate().map(|(i, lane)| lane.settled_round(LOOK_AHEAD_DAYS, |run, day| of_day(i, run, day), go_on)).collect()
+    }
+
     fn looking_ahead(&self, go_on: &dyn Fn() -> bool) -> Option<Vec<Ready>> {
         self.timed(Until { days: LOOK_AHEAD_DAYS, settled: true }, go_on)
     }
@@ -56,6 +71,28 @@ impl Ready {
             Ok(_) if !found.closure.closes() => Err(Failed::Unclosed(found.closure)),
             Ok(settled) => Ok(settled),
         })
+    }
+
+    /// The same with what is made of each day of the round found; see [`ReadyBench::settled_rounds`].
+    fn settled_round<T>(
+        &self,
+        most_days: u32,
+        of_day: impl Fn(&LaneRun, usize) -> Option<T>,
+        go_on: impl Fn() -> bool,
+    ) -> Option<(Settled, Vec<Option<T>>)> {
+        let found = Search::new(self, most_days).run(&go_on)?;
+        let mut simulation = self.resume(&found.dawn);
+        let mut recorder = EachDay::of(self, of_day);
+        recorder.see(&simulation);
+        let end = found.day as usize + self.round;
+        let morning = self.timetable.first_start(end).unwrap_or(0.0);
+        let stopped = simulation.advance_to(on_day(end, morning), |s| recorder.see(s)).is_err();
+        recorder.over(&simulation);
+        let mut made = recorder.kept();
+        if stopped || found.ended.is_err() {
+            made.push(None);
+        }
+        Some((found.ended.unwrap_or(Settled::NotWithin(most_days)), made))
     }
 
     /// The same with the day found, its clock set back so that it begins at 0 s; without a settled day, the last one run. It goes on to the

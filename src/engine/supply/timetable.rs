@@ -7,6 +7,7 @@ use super::pump;
 pub use super::pump_day::{By, Call, PumpDay};
 use super::tank::TankLog;
 use crate::scenario::plan::on_day;
+use crate::scenario::plans::together;
 use crate::scenario::{DAY_S, Event, MAX_EVENTS, Plan, Rule, Scenario, Valve, When};
 
 /// Every event of every day of one valve.
@@ -91,11 +92,13 @@ impl Timetable {
         if scenario.pump.is_none() {
             // Each valve for itself.
             let one = |(i, valve): (usize, &Valve)| {
-                let round = if varies && by_light(valve) { scenario.round_days() } else { 1 };
+                let last = scenario.events(Plan { valve: i, number: valve.changes.len() });
+                let round = together(last, if varies && by_light(valve) { scenario.log_days() } else { 1 });
+                let daily = valve.is_daily();
                 let mut table: Vec<Arc<PumpDay>> = Vec::with_capacity(valve.last_begins() + round);
                 for day in 0..valve.last_begins() + round {
                     let plan = scenario.plan_on(i, day);
-                    match table.last().filter(|d| d.plan == plan && round == 1) {
+                    match table.last().filter(|d| d.plan == plan && round == 1 && daily) {
                         Some(same) => table.push(Arc::clone(same)),
                         None => table.push(Arc::new(day_foreseen(scenario, plan, day, light.as_ref()))),
                     }
@@ -104,11 +107,12 @@ impl Timetable {
             };
             return scenario.valves.iter().enumerate().map(one).collect();
         }
-        let round = if varies && scenario.valves.iter().any(by_light) { scenario.round_days() } else { 1 };
+        let round = if varies && scenario.valves.iter().any(by_light) { scenario.round_days() } else { scenario.round_of_events() };
+        let daily = scenario.valves.iter().all(Valve::is_daily);
         let mut tables: Vec<Vec<Arc<PumpDay>>> = vec![Vec::new(); scenario.valves.len()];
         for day in 0..scenario.last_plans_begin() + round {
             let plans: Vec<Plan> = (0..tables.len()).map(|valve| scenario.plan_on(valve, day)).collect();
-            if round == 1 && tables.iter().zip(&plans).all(|(table, plan)| table.last().is_some_and(|d| d.plan == *plan)) {
+            if round == 1 && daily && tables.iter().zip(&plans).all(|(table, plan)| table.last().is_some_and(|d| d.plan == *plan)) {
                 tables.iter_mut().for_each(|table| table.extend(table.last().cloned()));
                 continue;
             }
@@ -132,7 +136,7 @@ pub(in crate::engine) fn place(day: usize, days: usize, round: usize) -> usize {
 #[must_use]
 pub fn day_foreseen(scenario: &Scenario, plan: Plan, day: usize, light: Option<&LightClock>) -> PumpDay {
     let mut overfull = false;
-    let clock = scenario.events(plan).iter().enumerate();
+    let clock = scenario.events(plan).iter().enumerate().filter(|(_, e)| e.days.has(day));
     let mut calls: Vec<Call> = clock.map(|(i, e)| Call::new(*e, scenario, plan.valve, By::Clock(i))).collect();
     calls.sort_by_key(|c| c.event.start);
     for (i, rule) in scenario.rules(plan).iter().enumerate() {

@@ -5,7 +5,7 @@ use crate::scenario::bench::{MAX_DAYS, Scenario};
 use crate::scenario::climate::{LightLevel, TypicalDay};
 use crate::scenario::ranges;
 use crate::scenario::rule::{LightSum, Rule, When};
-use crate::scenario::schedule::{Event, Give};
+use crate::scenario::schedule::{Event, Give, OnDays};
 use crate::scenario::solver::Solver;
 use crate::scenario::tank::{Refill, Tank};
 use crate::scenario::valve::{Pump, Valve};
@@ -229,6 +229,26 @@ pub static EVENT: &[Entry<Event>] = &[
     Entry::<Event>::new("ec", EC, ranges::FEED_EC, |e, _| e.ec, |e, v| e.ec = Some(v))
         .called("EC", "EC of what this event gives. 0 is plain water without any salt; tap water is nearer 0.3 mS/cm.")
         .since("mS/cm; plain water is about 0.3"),
+    Entry::<Event>::new(
+        "days.every",
+        (Quantity::Plain("days", 0), "days"),
+        ranges::EVERY_DAYS,
+        |e, _| Some(f64::from(e.days.every)),
+        |e, v| e.days = OnDays { every: whole(v), from: e.days.from.clamp(1, whole(v).max(1)) },
+    )
+    .called("Every", "Days from this event to the same event again; 1 is every day")
+    .since("an event comes every day, or every so many")
+    .in_whole_numbers(),
+    Entry::<Event>::new(
+        "days.from",
+        (Quantity::Plain("", 0), ""),
+        ranges::EVERY_DAYS,
+        |e, _| (!e.days.are_all()).then(|| f64::from(e.days.from)),
+        |e, v| e.days.from = whole(v).clamp(1, e.days.every.max(1)),
+    )
+    .called("First on day", "The first day on which it comes, counted from the bench's first")
+    .since("the first of its days is among the first `every`")
+    .in_whole_numbers(),
 ];
 
 fn ml(give: Give) -> Option<f64> {

@@ -246,5 +246,6 @@ pub fn given(event: Event) -> String {
         Give::Flood { depth_cm } => format!("{depth_cm} cm flood"),
     };
     let ec = event.ec.map_or_else(String::new, |ec| format!(", EC {ec}"));
-    format!("{what} in {} s{ec}", event.seconds)
+    let days = if event.days.are_all() { String::new() } else { format!(", {}", event.days) };
+    format!("{what} in {} s{ec}{days}", event.seconds)
 }

@@ -30,7 +30,7 @@ pub struct PlanSum {
     pub events: usize,
     /// Of those, floods.
     pub floods: usize,
-    /// Dripped in a day, mL per plant before any lane's dose.
+    /// Dripped in a day, mL per plant before any lane's dose; what does not come every day counts with its mean.
     pub drip_ml: f64,
     /// Start of the first.
     pub first: Option<Clock>,
@@ -79,7 +79,7 @@ fn sum(events: &[Event], rules: usize) -> PlanSum {
     PlanSum {
         events: events.len(),
         floods: events.iter().filter(|e| e.give.is_flood()).count(),
-        drip_ml: events.iter().filter_map(Event::ml).sum(),
+        drip_ml: events.iter().filter_map(Event::daily_ml).sum(),
         first: events.first().map(|e| e.start),
         last: events.last().map(|e| e.start),
         rules,

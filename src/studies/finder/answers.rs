@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use super::judged::{Figure, Judged};
 use super::plan::Plan;
 use crate::engine::run::Settled;
+use crate::scenario::Event;
 
 /// A plan with what it came to.
 #[derive(Clone, Debug)]
@@ -16,12 +17,12 @@ pub(super) struct Tried {
 }
 
 impl Tried {
-    /// A plan with what it came to, and its number of events.
-    pub fn of(plan: Plan, lanes: Vec<Option<Judged>>, events: usize) -> Self {
+    /// A plan with what it came to, and its events.
+    pub fn of(plan: Plan, lanes: Vec<Option<Judged>>, events: &[Event]) -> Self {
         let cost: f64 = lanes.iter().map(|j| j.as_ref().map_or(1e6, Judged::ranks)).sum();
         // Of two that meet as much, the one with fewer events.
-        #[allow(clippy::cast_precision_loss)]
-        let cost = cost + 1e-8 * events as f64;
+        let a_day: f64 = events.iter().map(|e| 1.0 / f64::from(e.days.every.max(1))).sum();
+        let cost = cost + 1e-8 * a_day;
         Self { plan, cost, lanes }
     }
 }
@@ -56,7 +57,7 @@ impl Answers {
         self.reached.clear();
         for (tried, _) in &self.settled {
             for (i, judged) in tried.lanes.iter().enumerate() {
-                let values = Figure::ALL.into_iter().filter_map(|f| Some((f, f.value(&judged.as_ref()?.figures)?)));
+                let values = Figure::ALL.into_iter().filter_map(|f| Some((f, judged.as_ref()?.value(f)?)));
                 for (figure, value) in values {
                     let (low, high) = self.reached.entry((i, figure)).or_insert((value, value));
                     (*low, *high) = (low.min(value), high.max(value));

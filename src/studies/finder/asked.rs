@@ -24,6 +24,8 @@ pub struct Asked {
     /// A flood table may be rinsed from above with water of this EC, mS/cm; `None` for no rinse. Where emitters give the water it counts for
     /// nothing.
     pub rinse_ec: Option<f64>,
+    /// Days from one rinse to the next, 1–14; `None` where that is looked for, too.
+    pub rinse_every: Option<u32>,
     /// Which half of the dry-back range is aimed at.
     pub lean: Lean,
 }
@@ -88,6 +90,7 @@ impl Asked {
             hardware,
             feed_too: false,
             rinse_ec: Some(usual_rinse(scenario, 0)),
+            rinse_every: None,
             lean: Lean::Balanced,
         }
     }
@@ -111,6 +114,14 @@ impl Asked {
                 value: ec.to_string(),
                 allowed: format!("{low} to {high} mS/cm"),
                 why: "the EC of what a rinse from above is given with".to_owned(),
+            });
+        }
+        if let Some(every) = self.rinse_every.filter(|every| !(ranges::EVERY_DAYS.0..=ranges::EVERY_DAYS.1).contains(&f64::from(*every))) {
+            problems.push(Problem {
+                field: "--rinse-every".to_owned(),
+                value: every.to_string(),
+                allowed: format!("{} to {} days", ranges::EVERY_DAYS.0, ranges::EVERY_DAYS.1),
+                why: "days from one rinse from above to the next".to_owned(),
             });
         }
         if self.last <= self.first {

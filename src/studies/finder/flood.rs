@@ -1,8 +1,9 @@
-//! The day of a flood table: floods as deep and as long, and a rinse from above that carries out what floods leave at the top.
+//! The day of a flood table: floods as deep and as long, and a rinse from above, every day or every so many, that carries out what floods leave at
+//! the top.
 
 use super::asked::Asked;
 use super::plan::{Floods, Plan, few, spread};
-use crate::scenario::{Event, Give, Scenario, ranges};
+use crate::scenario::{Event, Give, OnDays, Scenario, ranges};
 use crate::units::HOUR_S;
 
 /// From the end of a rinse to the first flood, and from the end of the last flood to the rinse, s (judgement): by then most has drained.
@@ -13,6 +14,8 @@ const STANDS_S: (f64, f64) = (120.0, 2.0 * HOUR_S);
 const UP_TO: f64 = 0.9;
 /// Rinses that a search begins with, as shares of what the thirstiest lane uses (judgement).
 const RINSES: [f64; 3] = [0.3, 0.7, 1.4];
+/// Days from one rinse to the next that a search looks at, where none are asked for (judgement).
+const EVERY: [u32; 4] = [1, 2, 3, 7];
 /// A rinse below this is none, mL (judgement).
 const LEAST_ML: f64 = 1.0;
 
@@ -21,14 +24,21 @@ pub(super) fn events(plan: &Plan, asked: &Asked, scenario: &Scenario) -> Vec<Eve
     let grid = f64::from(asked.hardware.timer_step_s);
     let seconds = ((plan.floods.seconds / 60.0).round() * 60.0).clamp(STANDS_S.0, STANDS_S.1).max(f64::from(asked.hardware.shortest_s));
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
-    let flood = Event { start: asked.first, seconds: seconds as u32, give: Give::Flood { depth_cm: depth(plan, scenario) }, ec: None };
+    let flood = Event {
+        start: asked.first,
+        seconds: seconds as u32,
+        give: Give::Flood { depth_cm: depth(plan, scenario) },
+        ec: None,
+        days: OnDays::ALL,
+    };
     let (first, last) = (plan.inside(plan.first_s, asked), plan.inside(plan.last_s.max(plan.first_s), asked));
     let Some(ec) = asked.rinse_ec.filter(|_| plan.floods.rinse_ml >= LEAST_ML) else {
         let count = plan.count.clamp(1, asked.hardware.most_events);
         return spread(asked, scenario, (first, last), count, &flood);
     };
     let Some(rinse) = asked.hardware.event(plan.floods.rinse_ml, scenario) else { return Vec::new() };
-    let rinse = Event { ec: Some(ec), ..rinse };
+    let every = plan.floods.rinse_every.max(1);
+    let rinse = Event { ec: Some(ec), days: OnDays { every, from: 1 }, ..rinse };
     // One of the events is the rinse.
     let Some(count) = asked.hardware.most_events.checked_sub(1).filter(|most| *most > 0).map(|most| plan.count.clamp(1, most)) else {
         return Vec::new();
@@ -70,7 +80,10 @@ pub(super) fn begins(given: &[Event], plan: Plan) -> Option<Plan> {
 
 /// Plans to begin with, where the thirstiest lane uses so much (mL a day at a dose of 1).
 pub(super) fn grid(plan: &Plan, asked: &Asked, uses_ml: f64, coarse: bool) -> Vec<Plan> {
-    let rinses = asked.rinse_ec.iter().flat_map(|_| RINSES).map(|share| share * uses_ml);
+    // Rinses that come seldom are tried beside the best of those that come every day (`around`).
+    let every = asked.rinse_every.unwrap_or(EVERY[0]);
+    let plan = &Plan { floods: Floods { rinse_every: every, ..plan.floods }, ..*plan };
+    let rinses = asked.rinse_ec.iter().flat_map(|_| RINSES).map(|share| share * uses_ml * at_once(every));
     let rinses: Vec<f64> = std::iter::once(0.0).chain(rinses).collect();
     let (depths, counts): (&[f64], &[usize]) = if coarse { (&[1.0], &[2]) } else { (&[0.6, 1.0, 1.6], &[1, 3]) };
     let mut plans = vec![*plan];
@@ -84,6 +97,27 @@ pub(super) fn grid(plan: &Plan, asked: &Asked, uses_ml: f64, coarse: bool) -> Ve
     }
     plans.dedup();
     plans
+}
+
+/// How much larger a rinse is that comes every so many days than one that comes every day and keeps the salt as low, about (judgement; only where
+/// a search begins hangs on it).
+fn at_once(every: u32) -> f64 {
+    f64::from(every).powf(0.7)
+}
+
+/// The same with rinses that come a little more or less often.
+fn other_days(p: &Plan, asked: &Asked) -> Vec<Plan> {
+    if asked.rinse_every.is_some() {
+        return Vec::new();
+    }
+    let now = p.floods.rinse_every.max(1);
+    let at = EVERY.partition_point(|every| *every < now);
+    let beside = [at.checked_sub(1), Some(at + 1)].into_iter().flatten().filter_map(|i| EVERY.get(i));
+    let with = |every: &u32| {
+        let rinse_ml = p.floods.rinse_ml * at_once(*every) / at_once(now);
+        Plan { floods: Floods { rinse_ml, rinse_every: *every, ..p.floods }, ..*p }
+    };
+    beside.map(with).collect()
 }
 
 /// Plans one step from a plan in each of its numbers.
@@ -109,8 +143,9 @@ pub(super) fn around(p: &Plan, stride: f64, asked: &Asked, uses_ml: f64) -> Vec<
         if p.floods.rinse_ml > 0.0 {
             plans.extend([rinse(p.floods.rinse_ml * (1.0 + 0.6 * stride)), rinse(p.floods.rinse_ml / (1.0 + 0.6 * stride)), rinse(0.0)]);
             plans.push(with(Floods { rinse_last: !p.floods.rinse_last, ..p.floods }));
+            plans.extend(other_days(p, asked));
         } else {
-            plans.push(rinse(RINSES[0] * uses_ml));
+            plans.push(rinse(RINSES[0] * uses_ml * at_once(p.floods.rinse_every.max(1))));
         }
     }
     plans.extend(p.other_feeds(stride, asked));
@@ -122,9 +157,14 @@ pub(super) fn around(p: &Plan, stride: f64, asked: &Asked, uses_ml: f64) -> Vec<
 
 /// Plans beside one that show what a rinse does, and what fewer and more floods do.
 pub(super) fn traded(p: &Plan, asked: &Asked, uses_ml: f64) -> Vec<Plan> {
-    let rinses = asked.rinse_ec.iter().flat_map(|_| [0.15, 0.3, 0.5, 0.8, 1.2, 1.8]).map(|share| share * uses_ml);
+    let scale = uses_ml * at_once(p.floods.rinse_every.max(1));
+    let rinses = asked.rinse_ec.iter().flat_map(|_| [0.15, 0.3, 0.5, 0.8, 1.2, 1.8]).map(|share| share * scale);
     let rinsed = std::iter::once(0.0).chain(rinses).map(|rinse_ml| Plan { floods: Floods { rinse_ml, ..p.floods }, ..*p });
     let less = [0.9, 0.8].map(|by| Plan { floods: Floods { rinse_ml: by * p.floods.rinse_ml, ..p.floods }, ..*p });
     let counts = [1, 2, 3, 5].map(|count| Plan { count: count.min(asked.hardware.most_events), ..*p });
-    rinsed.chain(less).chain(counts).collect()
+    let seldom = EVERY.into_iter().filter(|_| p.floods.rinse_ml > 0.0 && asked.rinse_every.is_none()).map(|every| {
+        let rinse_ml = p.floods.rinse_ml * at_once(every) / at_once(p.floods.rinse_every.max(1));
+        Plan { floods: Floods { rinse_ml, rinse_every: every, ..p.floods }, ..*p }
+    });
+    rinsed.chain(less).chain(counts).chain(seldom).collect()
 }

@@ -46,7 +46,8 @@ pub struct Point {
     pub events_a_day: usize,
     /// Given from above at a dose of 1, mL per plant and day; `None` of floods alone.
     pub given_ml: Option<f64>,
-    /// Of a flood table: a rinse from above, mL per plant and day at a dose of 1, 0 for none; `None` where emitters give the water.
+    /// Of a flood table: a rinse from above, mL per plant and day (the mean where it does not come every day) at a dose of 1, 0 for none; `None`
+    /// where emitters give the water.
     pub rinse_ml: Option<f64>,
     /// The feed's EC, mS/cm.
     pub feed_ec: f64,

@@ -1,6 +1,6 @@
 //! What timer, emitters and pump can do.
 
-use crate::scenario::{DAY_S, Event, Give, MAX_EVENTS, Problem, Scenario};
+use crate::scenario::{DAY_S, Event, Give, MAX_EVENTS, OnDays, Problem, Scenario};
 use crate::units::HOUR_S;
 
 /// The equipment of a valve.
@@ -92,7 +92,7 @@ impl Hardware {
         let ml = if self.emitter_l_per_h.is_some() { rate * seconds } else { ml };
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
         let seconds = seconds as u32;
-        Some(Event { start: crate::scenario::Clock::MIDNIGHT, seconds, give: Give::Drip { ml }, ec: None })
+        Some(Event { start: crate::scenario::Clock::MIDNIGHT, seconds, give: Give::Drip { ml }, ec: None, days: OnDays::ALL })
     }
 }
 

@@ -131,7 +131,8 @@ pub struct AimTold {
     pub figure: Figure,
     /// From, to; null where there is no upper end.
     pub aim: (f64, f64),
-    /// What it comes to; `None` where the day has no such figure.
+    /// What it comes to, of several days that repeat themselves together on the day that is furthest from the aim; `None` where the day has no
+    /// such figure.
     pub value: Option<f64>,
     /// Whether it is met.
     pub met: bool,
@@ -155,7 +156,7 @@ pub struct NotJudged {
 pub struct LaneSettled {
     /// The lane.
     pub lane: String,
-    /// Its figures.
+    /// Its figures; of several days that repeat themselves together those that have an aim on the day furthest from it, the others on the last.
     pub settled: BTreeMap<&'static str, Option<f64>>,
     /// Whether and when it repeats itself.
     #[serde(skip)]
@@ -174,12 +175,19 @@ impl LaneSettled {
     }
 }
 
-/// A day of one lane, judged.
+/// A lane under a plan, judged: by each day of what repeats itself.
 #[derive(Clone, Debug)]
 pub(super) struct Judged {
-    pub figures: DayFigures,
-    pub aims: Aims,
-    pub misses: Misses,
+    /// In order; at least one.
+    days: Vec<JudgedDay>,
+}
+
+/// A day of it.
+#[derive(Clone, Debug)]
+struct JudgedDay {
+    figures: DayFigures,
+    aims: Aims,
+    misses: Misses,
     /// The same against aims with a margin.
     within: Misses,
 }
@@ -208,6 +216,20 @@ fn narrowed(aims: &Aims) -> Aims {
     }
 }
 
+impl JudgedDay {
+    /// What a figure costs: the square of what is missed; a plant that is not served counts most, and a figure that the day does not have, or a
+    /// target that only a starving plant misses, as much as one that is a band's width away. The weights are judgement.
+    fn cost(&self, figure: Figure, misses: &Misses) -> f64 {
+        match (figure.aim(&self.aims), figure.miss(misses)) {
+            (Aim::None, _) => 0.0,
+            (Aim::Unfit(_, Unfit::Starves), _) | (Aim::Band(..), None) => 1.0,
+            (Aim::Unfit(..), _) => 0.0,
+            (Aim::Band(..), Some(miss)) if figure == Figure::UptakeMet => 4.0 * miss * miss,
+            (Aim::Band(..), Some(miss)) => miss * miss,
+        }
+    }
+}
+
 impl Judged {
     /// A day (from 0) of a run against the aims that fit the lane; `None` where the run did not reach its end.
     pub fn of(scenario: &Scenario, lane: &Lane, run: &LaneRun, day: usize) -> Option<Self> {
@@ -216,34 +238,57 @@ impl Judged {
         }
         let Measured { figures, aims, .. } = Measured::of(scenario, lane, run, day)?;
         let (misses, within) = (misses_against(&figures, &aims), misses_against(&figures, &narrowed(&aims)));
-        Some(Self { figures, aims, misses, within })
+        Some(Self { days: vec![JudgedDay { figures, aims, misses, within }] })
     }
 
-    /// What it costs: squares of what is missed; a plant that is not served counts most, and a figure that the day does not have, or a target
-    /// that only a starving plant misses, as much as one that is a band's width away. The weights are judgement.
+    /// Several days together; `None` where one of them, or all, are missing.
+    pub fn together(days: impl IntoIterator<Item = Option<Self>>) -> Option<Self> {
+        let days: Option<Vec<Self>> = days.into_iter().collect();
+        let days: Vec<JudgedDay> = days?.into_iter().flat_map(|judged| judged.days).collect();
+        (!days.is_empty()).then_some(Self { days })
+    }
+
+    /// The day on which a figure costs most, the last of those.
+    fn worst(&self, figure: Figure) -> &JudgedDay {
+        let cost = |day: &JudgedDay| (day.cost(figure, &day.misses), day.cost(figure, &day.within));
+        let last = &self.days[self.days.len() - 1];
+        self.days.iter().rev().fold(last, |worst, day| if cost(day) > cost(worst) { day } else { worst })
+    }
+
+    /// A figure on the day on which it is furthest from its aim; `None` where that day has none.
+    pub fn value(&self, figure: Figure) -> Option<f64> {
+        figure.value(&self.worst(figure).figures)
+    }
+
+    /// How far it is from its aim on that day.
+    pub fn miss(&self, figure: Figure) -> Option<f64> {
+        figure.miss(&self.worst(figure).misses)
+    }
+
+    /// Its aim on that day.
+    pub fn aim(&self, figure: Figure) -> Aim {
+        figure.aim(&self.worst(figure).aims)
+    }
+
+    /// The figures of the last of the days.
+    pub fn last_day(&self) -> &DayFigures {
+        &self.days[self.days.len() - 1].figures
+    }
+
+    /// What it costs: each figure as on the day on which it costs most.
     pub fn cost(&self) -> f64 {
-        self.against(&self.misses)
+        Figure::ALL.into_iter().map(|figure| self.days.iter().map(|day| day.cost(figure, &day.misses)).fold(0.0, f64::max)).sum()
     }
 
     /// The same, and a little for what lies within its aim but on the edge of it.
     pub fn ranks(&self) -> f64 {
-        self.cost() + LIGHT * self.against(&self.within)
-    }
-
-    fn against(&self, misses: &Misses) -> f64 {
-        let one = |figure: Figure| match (figure.aim(&self.aims), figure.miss(misses)) {
-            (Aim::None, _) => 0.0,
-            (Aim::Unfit(_, Unfit::Starves), _) | (Aim::Band(..), None) => 1.0,
-            (Aim::Unfit(..), _) => 0.0,
-            (Aim::Band(..), Some(miss)) if figure == Figure::UptakeMet => 4.0 * miss * miss,
-            (Aim::Band(..), Some(miss)) => miss * miss,
-        };
-        Figure::ALL.into_iter().map(one).sum()
+        let edge = |figure: Figure| self.days.iter().map(|day| day.cost(figure, &day.within)).fold(0.0, f64::max);
+        self.cost() + LIGHT * Figure::ALL.into_iter().map(edge).sum::<f64>()
     }
 
     /// Targets that do not fit the lane.
     pub fn not_judged(&self) -> Vec<NotJudged> {
-        let unfit = |figure: Figure| match figure.aim(&self.aims) {
+        let unfit = |figure: Figure| match self.aim(figure) {
             Aim::Unfit(target, why) => Some(NotJudged { figure, target, why }),
             _ => None,
         };

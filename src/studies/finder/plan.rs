@@ -35,6 +35,8 @@ pub(super) struct Floods {
     pub rinse_ml: f64,
     /// It comes after the last flood, onto what that has filled; else before the first.
     pub rinse_last: bool,
+    /// Days from one rinse to the next; 1 or less is every day.
+    pub rinse_every: u32,
 }
 
 /// A bench with events in place of a valve's schedule, rules and later plans, and with a feed of that EC (mS/cm): the bench's own where it has

@@ -11,7 +11,7 @@ use super::laid::Way;
 use super::plan::{Floods, Plan};
 use crate::engine::column::Column;
 use crate::engine::column::capacity::container_capacity;
-use crate::engine::run::{Settled, Workshop, run};
+use crate::engine::run::{LaneRun, Settled, Workshop, run};
 use crate::scenario::presets::Library;
 use crate::scenario::{Event, Lane, Scenario, StartSalt, StartWater, Targets};
 use crate::studies::{StudyError, daily_use};
@@ -125,7 +125,7 @@ impl<'a> Setup<'a> {
         for _ in 0..2 {
             let Some(tried) = self.coarse(&plan) else { break };
             for (known, judged) in self.evaporates.iter_mut().zip(&tried.lanes) {
-                *known = judged.as_ref().map_or(*known, |j| known.max(j.figures.evaporated_ml));
+                *known = judged.as_ref().map_or(*known, |j| known.max(j.last_day().evaporated_ml));
             }
             let goes: Vec<f64> = self.uses.iter().zip(&self.evaporates).map(|(uses, evaporates)| uses + evaporates).collect();
             let amount = wanted(&self.scenario, &goes);
@@ -185,7 +185,7 @@ impl<'a> Setup<'a> {
         let bench = Workshop::default().ready(&with, self.library).ok()?;
         let run = run(&bench.for_its_days(), DAYS);
         let lanes = run.lanes.iter().zip(&with.lanes).map(|(r, l)| Judged::of(&with, l, r, DAYS as usize - 1)).collect();
-        Some(Tried::of(*plan, lanes, given_on(&with).len()))
+        Some(Tried::of(*plan, lanes, given_on(&with)))
     }
 
     /// A plan run until it settles, and when each lane did; `None` for a plan without events, or when `go_on` said no.
@@ -195,9 +195,17 @@ impl<'a> Setup<'a> {
             return None;
         }
         with.days = 1;
-        let days = Workshop::default().ready(&with, self.library).ok()?.settled_days(go_on)?;
-        let lanes = days.iter().zip(&with.lanes).map(|((_, r), l)| Judged::of(&with, l, r, 0)).collect();
-        Some((Tried::of(*plan, lanes, given_on(&with).len()), days.iter().map(|d| d.0).collect()))
+        let ready = Workshop::default().ready(&with, self.library).ok()?;
+        let judged = |lane: usize, run: &LaneRun, day: usize| Judged::of(&with, &with.lanes[lane], run, day);
+        let (when, lanes): (Vec<Settled>, Vec<_>) = if with.round_of_events() == 1 {
+            // Of a log the day that is found.
+            let days = ready.settled_days(go_on)?;
+            days.iter().enumerate().map(|(i, (when, run))| (*when, judged(i, run, 0))).unzip()
+        } else {
+            let rounds = ready.settled_rounds(judged, go_on)?;
+            rounds.into_iter().map(|(when, days)| (when, Judged::together(days))).unzip()
+        };
+        Some((Tried::of(*plan, lanes, given_on(&with)), when))
     }
 }
 

@@ -25,13 +25,13 @@ impl Telling<'_> {
             let Some(judged) = judged else { continue };
             lanes.push(settled(&lane.name, judged, when[i]));
             for figure in Figure::ALL {
-                let Aim::Band(aim, _) = figure.aim(&judged.aims) else { continue };
+                let Aim::Band(aim, _) = judged.aim(figure) else { continue };
                 aims.push(AimTold {
                     lane: lane.name.clone(),
                     figure,
                     aim,
-                    value: figure.value(&judged.figures),
-                    met: figure.miss(&judged.misses) == Some(0.0),
+                    value: judged.value(figure),
+                    met: judged.miss(figure) == Some(0.0),
                     reached: self.answers.reached.get(&(i, figure)).copied(),
                 });
             }
@@ -59,12 +59,12 @@ impl Telling<'_> {
         let misses: Vec<Vec<f64>> = self.answers.settled.iter().map(|(t, _)| missed(t)).collect();
         let point = |(at, (tried, _)): (usize, &(Tried, Vec<Settled>))| {
             let events = self.setup.way.events(&tried.plan, self.setup.asked, &self.setup.scenario);
-            let drips: f64 = events.iter().filter_map(Event::ml).sum();
+            let drips: f64 = events.iter().filter_map(Event::daily_ml).sum();
             let lane = |judged: &Judged| PointLane {
-                dry_back_points: Figure::DryBackPoints.value(&judged.figures),
-                drain_percent: Figure::DrainPercent.value(&judged.figures),
-                root_zone_ec: judged.figures.root_zone_ec,
-                uptake_met: judged.figures.uptake_met,
+                dry_back_points: judged.value(Figure::DryBackPoints),
+                drain_percent: judged.value(Figure::DrainPercent),
+                root_zone_ec: judged.value(Figure::RootZoneEc).unwrap_or(judged.last_day().root_zone_ec),
+                uptake_met: judged.value(Figure::UptakeMet).unwrap_or(judged.last_day().uptake_met),
                 met: judged.meets_all(),
             };
             Point {
@@ -85,7 +85,7 @@ impl Telling<'_> {
 
 /// By how much every aim of every lane is missed.
 fn missed(tried: &Tried) -> Vec<f64> {
-    let lane = |judged: &Judged| Figure::ALL.map(|f| f.miss(&judged.misses).map_or(0.0, f64::abs));
+    let lane = |judged: &Judged| Figure::ALL.map(|f| judged.miss(f).map_or(0.0, f64::abs));
     tried.lanes.iter().flatten().flat_map(lane).collect()
 }
 
@@ -96,8 +96,8 @@ fn nearer(one: &[f64], other: &[f64]) -> bool {
 }
 
 fn settled(name: &str, judged: &Judged, when: Settled) -> LaneSettled {
-    let figures = Figure::ALL.into_iter().map(|f| (f.key(), f.value(&judged.figures)));
-    let f = &judged.figures;
+    let figures = Figure::ALL.into_iter().map(|f| (f.key(), judged.value(f)));
+    let f = judged.last_day();
     let more = [
         ("applied_ml", Some(f.applied_ml)),
         ("drained_ml", Some(f.drained_ml)),

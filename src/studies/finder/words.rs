@@ -62,10 +62,17 @@ fn rinse_words(found: &Found, units: Units) -> Vec<String> {
     if let Some(rinse) = rinse {
         let ec = rinse.ec.unwrap_or(found.feed_ec);
         out.push(format!(
-            "A rinse from above at {} with an EC of {} goes with the floods every day: collect what drains.",
+            "A rinse from above at {} with an EC of {} goes with the floods {}: collect what drains.",
             rinse.start,
-            Quantity::Ec.text(ec, units)
+            Quantity::Ec.text(ec, units),
+            rinse.days
         ));
+        if !rinse.days.are_all() {
+            let each = rinse.days.every;
+            out.push(format!(
+                "Each aim is judged on all {each} days from one rinse to the next, and told of the day that is furthest from it."
+            ));
+        }
     }
     let without = found.points.iter().filter(|p| p.rinse_ml == Some(0.0));
     for (place, lane) in found.lanes.iter().enumerate() {

@@ -19,7 +19,7 @@ use crate::engine::supply::clock::EventClock;
 use crate::engine::supply::timetable::{By, Call};
 use crate::scenario::plan::on_day;
 use crate::scenario::presets::Library;
-use crate::scenario::{Clock, DAY_S, Event, Give, Scenario};
+use crate::scenario::{Clock, DAY_S, Event, Give, OnDays, Scenario};
 use crate::studies::StudyError;
 use crate::units::HOUR_S;
 
@@ -188,7 +188,7 @@ fn rinsed(mut simulation: Simulation, way: Way, rinse: Rinse, plants: u32) -> (R
         }
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
         let start = Clock::from_seconds(within.ceil() as u32);
-        let event = Event { start, seconds, give, ec: Some(rinse.with) };
+        let event = Event { start, seconds, give, ec: Some(rinse.with), days: OnDays::ALL };
         let call = Call { event, wanted: event, ec: rinse.with, by: By::Clock(0), waited: false, cut: false };
         simulation.follow(Arc::new(EventClock::only(&call, 1.0)));
         events += 1;

@@ -108,12 +108,27 @@ pub struct Look {
     pub focused: bool,
     /// The share that the tank gave of it, where that is less than all.
     pub given: Option<f32>,
+    /// It does not come on the day on which it stands.
+    pub absent: bool,
+}
+
+/// Whether an event comes on a day shown, from 0.
+#[must_use]
+pub fn comes(scene: &Scene<'_>, event: &Event, day: usize) -> bool {
+    event.days.has(scene.shown().day_of_bench(day))
+}
+
+/// On which days an event comes, in words, and whether that is one; `None` where it comes every day.
+fn days_words(scene: &Scene<'_>, event: &Event, day: usize) -> Option<String> {
+    let not = if comes(scene, event, day) { "" } else { ": not on this day" };
+    (!event.days.are_all()).then(|| format!("{}{not}", event.days))
 }
 
 /// The share (0 to below 1) that the tank gave of a clock event on a day, from 0; `None` where it gave all, or does not give it.
 #[must_use]
 pub fn fell_short(scene: &Scene<'_>, event: &Event, day: usize) -> Option<f32> {
-    let pump = scene.shown().pump_day(scene.bench.valve(), day).filter(|d| d.short > 0 && event.ec.is_none())?;
+    let pump =
+        scene.shown().pump_day(scene.bench.valve(), day).filter(|d| d.short > 0 && event.ec.is_none() && comes(scene, event, day))?;
     let Some(call) = pump.calls.iter().find(|c| matches!(c.by, By::Clock(_)) && c.wanted.start == event.start) else {
         return Some(0.0);
     };
@@ -188,7 +203,8 @@ pub fn hold(ui: &Ui, scene: &Scene<'_>, plot: Rect, rect: Rect, (index, count): 
     let body = ui.interact(hit, id, sense);
     let ec = own_ec(event, units).map_or_else(String::new, |ec| format!(", {ec}"));
     let tank = given_words(scene, event, place.day).map_or_else(String::new, |words| format!(", {words}"));
-    let words = format!("{} over {}{ec}{tank}", gives(event, units), lasting(event));
+    let days = days_words(scene, event, place.day).map_or_else(String::new, |words| format!(", {words}"));
+    let words = format!("{} over {}{ec}{days}{tank}", gives(event, units), lasting(event));
     let name = if place.first { format!("Event {}", event.start) } else { format!("Event {} on day {}", event.start, place.day + 1) };
     body.widget_info(|| egui::WidgetInfo::slider(true, event.ml().unwrap_or_default(), name.clone()));
     ui.ctx().accesskit_node_builder(id, |node| {
@@ -218,6 +234,10 @@ pub fn paint(ui: &Ui, scene: &Scene<'_>, plot: Rect, event: &Event, look: &Look)
     let fill = if look.selected { t.event_strong } else { t.event };
     let radius = CornerRadius { nw: 2, ne: 2, sw: 0, se: 0 };
     match event.give {
+        // So that it can be found and held all the same.
+        _ if look.absent => {
+            paint.rect_stroke(rect, radius, Stroke::new(1.0, if look.selected { t.event_strong } else { t.quiet }), StrokeKind::Inside);
+        }
         // An event with an EC of its own is hollow.
         Give::Drip { .. } if event.ec.is_some() => {
             paint.rect(rect, radius, t.card, Stroke::new(1.5, fill), StrokeKind::Inside);
@@ -258,7 +278,8 @@ pub fn paint(ui: &Ui, scene: &Scene<'_>, plot: Rect, event: &Event, look: &Look)
 pub fn mark(ui: &Ui, scene: &Scene<'_>, plot: Rect, rect: Rect, event: &Event, taken: &mut Vec<Rect>) {
     let units = scene.units;
     let depth = event.ml().is_none().then(|| gives(event, units).replace("flood ", ""));
-    let parts: Vec<String> = depth.into_iter().chain(own_ec(event, units).map(|e| e.replace(" mS/cm", ""))).collect();
+    let days = (!event.days.are_all()).then(|| format!("every {} d", event.days.every));
+    let parts: Vec<String> = depth.into_iter().chain(own_ec(event, units).map(|e| e.replace(" mS/cm", ""))).chain(days).collect();
     if parts.is_empty() {
         return;
     }
@@ -306,7 +327,8 @@ pub fn reading(ui: &Ui, scene: &Scene<'_>, plot: Rect, rect: Rect, (event, day):
         }
     };
     let tank = given_words(scene, event, day).map_or_else(String::new, |words| format!(" · {words}"));
-    told(ui, scene, plot, rect, &format!("{} · {} · {}{ec}{of}{tank}", event.start, gives(event, units), lasting(event)));
+    let days = days_words(scene, event, day).map_or_else(String::new, |words| format!(" · {words}"));
+    told(ui, scene, plot, rect, &format!("{} · {} · {}{ec}{days}{of}{tank}", event.start, gives(event, units), lasting(event)));
 }
 
 /// A line about a bar, beside it.

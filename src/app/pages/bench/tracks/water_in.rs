@@ -44,8 +44,10 @@ impl Tracks {
         let told = fixed_bars::show(ui, scene, plot, &ranges, actions);
         let mut chip = None;
         for place in bars::places(scene) {
-            let mut taken: Vec<Rect> = schedule.iter().map(|e| bar(scene, plot, &ranges, e, place.day)).collect();
-            for (index, original) in schedule.iter().enumerate() {
+            // On the first day seen every event can be held, whether it comes on it or not.
+            let stands = |e: &Event| place.first || bars::comes(scene, e, place.day);
+            let mut taken: Vec<Rect> = schedule.iter().filter(|e| stands(e)).map(|e| bar(scene, plot, &ranges, e, place.day)).collect();
+            for (index, original) in schedule.iter().enumerate().filter(|(_, e)| stands(e)) {
                 let (rect, event, is_read) = self.event(ui, scene, &field, (index, original), place, actions);
                 bars::mark(ui, scene, plot, rect, &event, &mut taken);
                 if is_read && chip.is_none() {
@@ -96,8 +98,9 @@ impl Tracks {
         }
         let rect = stands(&event);
         let given = bars::fell_short(scene, &event, place.day);
+        let absent = !bars::comes(scene, &event, place.day);
         if !place.first && !bars::holdable(scene, plot) {
-            bars::paint(ui, scene, plot, &event, &Look { rect, selected: picked, focused: false, given });
+            bars::paint(ui, scene, plot, &event, &Look { rect, selected: picked, focused: false, given, absent });
             return (rect, event, false);
         }
         let hold = bars::hold(ui, scene, plot, rect, (index, field.schedule.len()), place, &event);
@@ -106,7 +109,7 @@ impl Tracks {
         if place.first {
             self.requests(ui, scene, index, &hold.body, actions);
         }
-        let look = Look { rect, selected: picked || held.is_some(), focused: hold.body.has_focus(), given };
+        let look = Look { rect, selected: picked || held.is_some(), focused: hold.body.has_focus(), given, absent };
         bars::paint(ui, scene, plot, &event, &look);
         hold.body.context_menu(|ui| event_menu(ui, scene, index, original, actions));
         let near = [&hold.body, &hold.top, &hold.end].into_iter().any(Response::hovered) || hold.body.has_focus();
@@ -227,7 +230,10 @@ impl Tracks {
         if space.drag_stopped() {
             self.box_from = None;
             let schedule = field.schedule;
-            let stands = |i: usize| bars::places(scene).any(|p| bar(scene, field.plot, field.ranges, &schedule[i], p.day).intersects(area));
+            let stands = |i: usize| {
+                let on = |p: &Place| p.first || bars::comes(scene, &schedule[i], p.day);
+                bars::places(scene).filter(on).any(|p| bar(scene, field.plot, field.ranges, &schedule[i], p.day).intersects(area))
+            };
             let touched = (0..schedule.len()).filter(|i| stands(*i));
             let more = ui.input(|i| i.modifiers.command || i.modifiers.shift);
             let before = if more { scene.bench.picked() } else { &[] };
@@ -325,10 +331,11 @@ fn wanted(ui: &Ui, scene: &Scene<'_>, field: &Field<'_>) {
     let (now, then) = (field.schedule, scene.bench.shown().scenario.events(scene.bench.plan()));
     for day in bars::places(scene).map(|p| p.day) {
         let stands = |event: &Event| bar(scene, field.plot, field.ranges, event, day);
-        for event in then.iter().filter(|e| !now.contains(e)) {
+        let comes = |event: &&Event| bars::comes(scene, event, day);
+        for event in then.iter().filter(|e| !now.contains(e)).filter(comes) {
             bars::paint_wanted(ui, scene, field.plot, stands(event));
         }
-        for event in now.iter().filter(|e| !then.contains(e)) {
+        for event in now.iter().filter(|e| !then.contains(e)).filter(comes) {
             bars::paint_ghost(ui, field.plot, stands(event), scene.t.paper.gamma_multiply(0.75));
         }
     }

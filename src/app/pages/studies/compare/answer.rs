@@ -166,7 +166,8 @@ fn given(event: Event, units: Units) -> String {
         Give::Flood { depth_cm } => format!("flood {}", Quantity::Length.text(depth_cm, units)),
     };
     let ec = event.ec.map_or_else(String::new, |ec| format!(", EC {}", Quantity::Ec.text(ec, units)));
-    format!("{what} in {} s{ec}", event.seconds)
+    let days = if event.days.are_all() { String::new() } else { format!(", {}", event.days) };
+    format!("{what} in {} s{ec}{days}", event.seconds)
 }
 
 fn figures(ui: &mut Ui, t: &Tokens, (units, index): (Units, usize), letters: &[char], lane: &LaneComparison) {

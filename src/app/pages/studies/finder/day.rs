@@ -48,8 +48,11 @@ pub fn show(ui: &mut Ui, t: &Tokens, events: &[Event], units: Units) {
 }
 
 fn in_words(event: &Event, units: Units) -> String {
+    let days = if event.days.are_all() { String::new() } else { format!(", {}", event.days) };
     match event.give {
-        Give::Drip { ml } => format!("{} {} in {} s", event.start, Quantity::Millilitres.text(ml, units), event.seconds),
-        Give::Flood { depth_cm } => format!("{} flood {} for {} s", event.start, Quantity::Length.text(depth_cm, units), event.seconds),
+        Give::Drip { ml } => format!("{} {} in {} s{days}", event.start, Quantity::Millilitres.text(ml, units), event.seconds),
+        Give::Flood { depth_cm } => {
+            format!("{} flood {} for {} s{days}", event.start, Quantity::Length.text(depth_cm, units), event.seconds)
+        }
     }
 }

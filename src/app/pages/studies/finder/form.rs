@@ -52,5 +52,15 @@ pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, asked: &mut Asked) {
         let usual = usual_rinse(scenario, asked.valve);
         let label = ("Rinse from above, EC", "may go with the floods; collect what drains");
         bounded(ui, t, label, &mut asked.rinse_ec, usual, (0.0, 20.0), Shown::of(Quantity::Ec, units));
+        if asked.rinse_ec.is_some() {
+            let mut fixed = asked.rinse_every.is_some();
+            let hover = "Without it, rinses every day and every 2, 3 and 7 days are looked at.";
+            ui.checkbox(&mut fixed, "It comes every so many days, as set here").on_hover_text(hover);
+            let mut every = asked.rinse_every.unwrap_or(7);
+            if fixed {
+                whole(ui, t, ("Days from rinse to rinse", "1 is every day"), &mut every, (1, 14), "");
+            }
+            asked.rinse_every = fixed.then_some(every);
+        }
     }
 }
