@@ -147,7 +147,7 @@ impl SetEdit {
                 joined(format!("Give {whose} {what}"), others, chosen.iter().map(|e| Event { ec: *ec, ..*e }).collect())
             }
             Self::Days(days) => {
-                let name = format!("Let {whose} come {}", days);
+                let name = format!("Let {whose} come {days}");
                 joined(name, others, chosen.iter().map(|e| Event { days: *days, ..*e }).collect())
             }
             Self::Delete => Ok(Made { name: format!("Delete {whose}"), schedule: others, picked: Vec::new() }),

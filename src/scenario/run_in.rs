@@ -1,7 +1,7 @@
 //! The days that lanes are run in by: the bench's first day, over and over.
 //!
 //! A lane that is run in begins its first day as so many days like it leave it: with the first day's schedules (events that do not
-//! come every day on their days, counted back from the bench's first) and rules, its light and its
+//! come every day on their days, counted back from the bench's first over the longest run-in) and rules, its light and its
 //! air (of a climate log, the log's first day), and a tank that is held as it stands at the start. All lanes begin those days together, each from
 //! its own water and salt; how many of them a lane goes through before its first day is its own.
 

@@ -165,8 +165,14 @@ pub fn event() -> impl Strategy<Value = (u32, Event)> {
     ];
     let seconds = prop_oneof![5_u32..60, 60_u32..1200, 1200_u32..14_400];
     let pause = prop_oneof![1 => Just(0_u32), 4 => 1_u32..18_000];
-    (pause, give, seconds, option::of(0.0..8.0))
-        .prop_map(|(pause, give, seconds, ec)| (pause, Event { start: Clock::MIDNIGHT, seconds, give, ec, days: OnDays::ALL }))
+    (pause, give, seconds, option::of(0.0..8.0), on_days())
+        .prop_map(|(pause, give, seconds, ec, days)| (pause, Event { start: Clock::MIDNIGHT, seconds, give, ec, days }))
+}
+
+/// Every day, or now and then every so many.
+fn on_days() -> impl Strategy<Value = OnDays> {
+    let seldom = prop_oneof![Just(2_u32), Just(3), Just(7), Just(14)].prop_flat_map(|every| (Just(every), 1..=every));
+    prop_oneof![9 => Just(OnDays::ALL), 2 => seldom.prop_map(|(every, from)| OnDays { every, from })]
 }
 
 /// Puts events one after another; those past midnight are left out.

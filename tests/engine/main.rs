@@ -14,6 +14,7 @@ mod scenarios;
 
 mod batch;
 mod closure;
+mod every;
 mod other_valves;
 mod properties;
 mod run_in;

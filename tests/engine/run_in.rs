@@ -41,6 +41,10 @@ fn runs(scenario: &Scenario) -> Vec<LaneRun> {
 /// The same bench with other days, all lanes from rest, and the run-in that is to be found again.
 fn longer(scenario: &Scenario, days: u32) -> Scenario {
     let mut out = Scenario { days, ..scenario.clone() };
+    // It begins so many days before.
+    for event in &mut out.valves[0].schedule {
+        event.days.from = (event.days.from - 1 + scenario.run_in_days()) % event.days.every + 1;
+    }
     out.lanes.iter_mut().for_each(|lane| lane.start.run_in_days = None);
     out
 }
