@@ -82,7 +82,7 @@ fn table(out: &mut dyn Write, found: &Found) -> io::Result<()> {
     for sentence in words(found, Units::default()) {
         writeln!(out, "{sentence}")?;
     }
-    writeln!(out, "feed EC {:.2} mS/cm; {} events a day:", found.feed_ec, found.events.len())?;
+    writeln!(out, "feed EC {:.2} mS/cm; {} events:", found.feed_ec, found.events.len())?;
     for event in &found.events {
         let what = match event.give {
             Give::Drip { ml } => format!("{ml:.0} mL"),

@@ -3,7 +3,7 @@
 use crate::{common, scenarios};
 use proptest::prelude::*;
 use proptest::test_runner::{Config, RngSeed};
-use slakeline::engine::run::{LaneRun, Settled, Workshop, run};
+use slakeline::engine::run::{LOOK_AHEAD_DAYS, LaneRun, Settled, Workshop, run};
 use slakeline::figures::{DayFigures, day_figures};
 use slakeline::scenario::presets::{Library, demos};
 use slakeline::scenario::*;
@@ -115,7 +115,7 @@ fn the_round_that_repeats_is_the_one_that_running_on_comes_to() {
         assert_eq!((scenario.round_days(), scenario.validate(&library).len()), (every as usize, 0));
         let ready = Workshop::default().ready(&scenario, &library).unwrap();
         let made = |_: usize, run: &LaneRun, day: usize| Some((day, day_figures(run, &scenario.lanes[0], day)?));
-        let (settled, days) = ready.settled_rounds(made, &|| true).unwrap().remove(0);
+        let (settled, days) = ready.settled_rounds(made, LOOK_AHEAD_DAYS, &|| true).unwrap().remove(0);
         assert!(matches!(settled, Settled::OnDay(_)), "{settled:?}");
         let days: Vec<(usize, DayFigures)> = days.into_iter().map(Option::unwrap).collect();
         assert_eq!(days.len(), every as usize);

@@ -14,12 +14,12 @@ use slakeline::units::Units;
 
 use crate::benches;
 
-fn pick<T: Copy>(rng: &mut Rng, from: &[T]) -> T {
+pub(crate) fn pick<T: Copy>(rng: &mut Rng, from: &[T]) -> T {
     from[rng.usize(..from.len())]
 }
 
 /// Aims as people set them, contradictory ones and such as cannot be among them.
-fn aims(rng: &mut Rng) -> Targets {
+pub(crate) fn aims(rng: &mut Rng) -> Targets {
     let maybe = |rng: &mut Rng, bands: &[(f64, f64)]| (rng.u8(..4) > 0).then(|| pick(rng, bands));
     Targets {
         water_content: maybe(rng, &[(0.5, 0.7), (0.0, 1.0), (0.2, 0.3), (0.95, 1.0)]).filter(|_| rng.bool()),
@@ -87,7 +87,7 @@ fn meets_all(days: &[(Settled, Measured)]) -> bool {
 }
 
 /// What of the schedule the equipment asked about cannot do, if anything.
-fn beyond(asked: &Asked, bench: &Scenario, events: &[Event]) -> Option<String> {
+pub(crate) fn beyond(asked: &Asked, bench: &Scenario, events: &[Event]) -> Option<String> {
     let h = &asked.hardware;
     let plants: f64 = bench.lanes.iter().map(|l| f64::from(l.plants) * l.dose).sum();
     let flow = [h.emitter_l_per_h, h.pump_l_per_h.map(|l| l / plants)].into_iter().flatten().fold(f64::INFINITY, f64::min) / 3.6;

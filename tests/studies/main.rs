@@ -9,6 +9,7 @@ mod commands;
 mod drafts;
 mod finder;
 mod finder_claims;
+mod flood_claims;
 mod flood_tables;
 mod flush;
 mod grace;

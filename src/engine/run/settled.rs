@@ -11,7 +11,7 @@ use super::lane::{Failed, LaneRun, Ready};
 use super::recorder::Recorder;
 use super::repeats::Settled;
 use super::series::Series;
-use super::settling::Search;
+use super::settling::{Found, Search};
 use super::workshop::ReadyBench;
 use crate::scenario::DAY_S;
 use crate::scenario::plan::on_day;
@@ -35,19 +35,27 @@ impl ReadyBench {
     /// The same with the day itself, lane by lane, so that a core is left for a window; see [`Ready::settled_day`].
     #[must_use]
     pub fn settled_days(&self, go_on: &dyn Fn() -> bool) -> Option<Vec<(Settled, LaneRun)>> {
-        self.looking_ahead(go_on)?.iter().map(|lane| lane.settled_day(LOOK_AHEAD_DAYS, go_on)).collect()
+        self.settled_days_within(LOOK_AHEAD_DAYS, go_on)
+    }
+
+    /// The same, given up after so many days run: the last of them is shown where nothing has settled by then.
+    #[must_use]
+    pub fn settled_days_within(&self, run_days: u32, go_on: &dyn Fn() -> bool) -> Option<Vec<(Settled, LaneRun)>> {
+        let one = |lane: &Ready| Some(lane.day_found(Search::new(lane, LOOK_AHEAD_DAYS).waiting(run_days).run(&go_on)?, run_days));
+        self.looking_ahead(go_on)?.iter().map(one).collect()
     }
 
     /// The same with what is made of each day of the round that repeats itself (see [`Scenario::round_days`]), from the day found on: it is handed
-    /// the lane's index, its run, and the day, from 0 as days were run. `None` for a day that a run did not come to the end of.
+    /// the lane's index, its run, and the day, from 0 as days were run; given up after so many days run. `None` for a day that a run did not come to the end of.
     #[must_use]
     pub fn settled_rounds<T>(
         &self,
         of_day: impl Fn(usize, &LaneRun, usize) -> Option<T>,
+        run_days: u32,
         go_on: &dyn Fn() -> bool,
     ) -> Option<Vec<(Settled, Vec<Option<T>>)>> {
         let lanes = self.looking_ahead(go_on)?;
-        lanes.iter().enumerate().map(|(i, lane)| lane.settled_round(LOOK_AHEAD_DAYS, |run, day| of_day(i, run, day), go_on)).collect()
+        lanes.iter().enumerate().map(|(i, lane)| lane.settled_round(run_days, |run, day| of_day(i, run, day), go_on)).collect()
     }
 
     fn looking_ahead(&self, go_on: &dyn Fn() -> bool) -> Option<Vec<Ready>> {
@@ -76,11 +84,11 @@ impl Ready {
     /// The same with what is made of each day of the round found; see [`ReadyBench::settled_rounds`].
     fn settled_round<T>(
         &self,
-        most_days: u32,
+        run_days: u32,
         of_day: impl Fn(&LaneRun, usize) -> Option<T>,
         go_on: impl Fn() -> bool,
     ) -> Option<(Settled, Vec<Option<T>>)> {
-        let found = Search::new(self, most_days).run(&go_on)?;
+        let found = Search::new(self, LOOK_AHEAD_DAYS).waiting(run_days).run(&go_on)?;
         let mut simulation = self.resume(&found.dawn);
         let mut recorder = EachDay::of(self, of_day);
         recorder.see(&simulation);
@@ -92,7 +100,7 @@ impl Ready {
         if stopped || found.ended.is_err() {
             made.push(None);
         }
-        Some((found.ended.unwrap_or(Settled::NotWithin(most_days)), made))
+        Some((found.ended.unwrap_or(Settled::NotWithin(run_days)), made))
     }
 
     /// The same with the day found, its clock set back so that it begins at 0 s; without a settled day, the last one run. It goes on to the
@@ -100,7 +108,11 @@ impl Ready {
     /// it said no.
     #[must_use]
     pub fn settled_day(&self, most_days: u32, go_on: impl Fn() -> bool) -> Option<(Settled, LaneRun)> {
-        let found = Search::new(self, most_days).run(&go_on)?;
+        Some(self.day_found(Search::new(self, most_days).run(&go_on)?, most_days))
+    }
+
+    /// The day found, run once more with all that it goes through.
+    fn day_found(&self, found: Found, most_days: u32) -> (Settled, LaneRun) {
         let mut simulation = self.resume(&found.dawn);
         let day = found.day;
         let mut series = Series::default();
@@ -124,7 +136,7 @@ impl Ready {
         let timetable = Arc::new(self.timetable.of_day(day as usize));
         let (keep, stats, series) = (Keep::all(Often::Hours), simulation.stats(), Arc::new(series));
         let settled = found.ended.unwrap_or(Settled::NotWithin(most_days));
-        Some((settled, LaneRun { name, column, run_in, timetable, series, midnights, stats, error, first_day: day as usize, keep }))
+        (settled, LaneRun { name, column, run_in, timetable, series, midnights, stats, error, first_day: day as usize, keep })
     }
 }
 

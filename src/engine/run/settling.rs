@@ -56,6 +56,8 @@ pub(super) struct Found {
 pub(super) struct Search<'a> {
     ready: &'a Ready,
     most_days: u32,
+    /// Days that are run at most; less than are looked ahead where one does not wait.
+    run_days: u32,
     simulation: Simulation,
     closure: Closure,
     /// Whole days run.
@@ -91,9 +93,11 @@ impl<'a> Search<'a> {
         #[allow(clippy::cast_possible_truncation)]
         let (round, steady_from) = (ready.round as u32, ready.timetable.steady_from() as u32);
         let over = most_days.saturating_sub(steady_from) % round;
+        let most_days = if most_days - over > steady_from { most_days - over } else { most_days };
         Self {
             ready,
-            most_days: if most_days - over > steady_from { most_days - over } else { most_days },
+            most_days,
+            run_days: most_days,
             simulation: ready.simulation(),
             closure: ready.closure(),
             days: 0,
@@ -108,17 +112,22 @@ impl<'a> Search<'a> {
         }
     }
 
+    /// The same, given up after so many days run: what settles by then is found as it would be without.
+    pub fn waiting(self, days: u32) -> Self {
+        Self { run_days: days.min(self.most_days), ..self }
+    }
+
     /// Runs it; `go_on` is asked before each day, `None` when it said no.
     pub fn run(mut self, go_on: &dyn Fn() -> bool) -> Option<Found> {
         #[allow(clippy::cast_possible_truncation)]
         let (round, steady_from) = (self.ready.round as u32, self.ready.timetable.steady_from() as u32);
         let mut dawn = self.simulation.checkpoint();
-        while self.days < self.most_days {
+        while self.days < self.run_days {
             let (began, before) = (self.days, Store::of(&self.simulation));
             // Up to where each round is alike the days are run one by one.
             let steady = began >= steady_from;
             let mut map = (steady && self.asks()).then(|| SaltMap::from(&self.simulation));
-            for _ in 0..if steady { round.min(self.most_days - began) } else { 1 } {
+            for _ in 0..if steady { round.min(self.run_days - began) } else { 1 } {
                 if !go_on() {
                     return None;
                 }
@@ -137,11 +146,11 @@ impl<'a> Search<'a> {
                 return Some(Found { ended: Ok(Settled::OnDay(day)), dawn, day: self.days - 1, closure: self.closure });
             }
         }
-        if self.left_at.is_some() {
+        if self.left_at.is_some() && self.run_days == self.most_days {
             // What was put into the layers led nowhere: the last day is to be one that running on comes to.
             return Search { may_put: false, ..Self::new(self.ready, self.most_days) }.run(go_on);
         }
-        Some(Found { ended: Ok(Settled::NotWithin(self.most_days)), dawn, day: self.days.saturating_sub(1), closure: self.closure })
+        Some(Found { ended: Ok(Settled::NotWithin(self.run_days)), dawn, day: self.days.saturating_sub(1), closure: self.closure })
     }
 
     /// Whether the next round is to tell where salt would stand still.

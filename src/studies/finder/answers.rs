@@ -27,11 +27,17 @@ impl Tried {
     }
 }
 
+/// What a lane costs that goes on changing beside one that repeats itself, as much as a band missed by half its width (judgement): what it comes
+/// to is not known.
+const UNSETTLED: f64 = 0.25;
+
 /// What was run.
 #[derive(Default)]
 pub(super) struct Answers {
     /// What settled, or was run as long as is looked ahead, and in which no lane stopped; the best first.
     pub settled: Vec<(Tried, Vec<Settled>)>,
+    /// What had not settled when it was left, whether or not it was run on.
+    pub left: Vec<Plan>,
     /// Least and most of each figure by lane of those.
     pub reached: BTreeMap<(usize, Figure), (f64, f64)>,
     pub tried: usize,
@@ -41,7 +47,7 @@ pub(super) struct Answers {
 impl Answers {
     /// Whether a plan is among them.
     pub fn knows(&self, plan: &Plan) -> bool {
-        self.settled.iter().any(|(t, _)| t.plan == *plan)
+        self.settled.iter().any(|(t, _)| t.plan == *plan) || self.left.contains(plan)
     }
 
     /// The best.
@@ -64,5 +70,14 @@ impl Answers {
                 }
             }
         }
+    }
+
+    /// The same for plans that were run as long as is looked ahead: what has not settled costs more than what has.
+    pub fn add_ran_on(&mut self, mut done: Vec<(Tried, Vec<Settled>)>) {
+        for (tried, when) in &mut done {
+            let open = when.iter().filter(|when| matches!(when, Settled::NotWithin(_))).count();
+            tried.cost += UNSETTLED * f64::from(u32::try_from(open).unwrap_or(u32::MAX));
+        }
+        self.add(done);
     }
 }

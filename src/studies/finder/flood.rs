@@ -131,6 +131,8 @@ pub(super) fn around(p: &Plan, stride: f64, asked: &Asked, uses_ml: f64) -> Vec<
         Plan { amount: p.amount * less, ..*p },
         Plan { count: count(more), ..*p },
         Plan { count: count(less), ..*p },
+        Plan { amount: p.amount * less, count: count(more), ..*p },
+        Plan { amount: p.amount * more, count: count(less), ..*p },
         with(Floods { seconds: p.floods.seconds * more * more, ..p.floods }),
         with(Floods { seconds: p.floods.seconds * less * less, ..p.floods }),
         Plan { first_s: (p.first_s + hour).min(p.last_s), ..*p },
@@ -143,6 +145,8 @@ pub(super) fn around(p: &Plan, stride: f64, asked: &Asked, uses_ml: f64) -> Vec<
         if p.floods.rinse_ml > 0.0 {
             plans.extend([rinse(p.floods.rinse_ml * (1.0 + 0.6 * stride)), rinse(p.floods.rinse_ml / (1.0 + 0.6 * stride)), rinse(0.0)]);
             plans.push(with(Floods { rinse_last: !p.floods.rinse_last, ..p.floods }));
+            // Drier and rinsed more: what one undoes of an aim the other mends.
+            plans.push(Plan { amount: p.amount * less, ..rinse(p.floods.rinse_ml * more) });
             plans.extend(other_days(p, asked));
         } else {
             plans.push(rinse(RINSES[0] * uses_ml * at_once(p.floods.rinse_every.max(1))));
@@ -166,5 +170,10 @@ pub(super) fn traded(p: &Plan, asked: &Asked, uses_ml: f64) -> Vec<Plan> {
         let rinse_ml = p.floods.rinse_ml * at_once(every) / at_once(p.floods.rinse_every.max(1));
         Plan { floods: Floods { rinse_ml, rinse_every: every, ..p.floods }, ..*p }
     });
-    rinsed.chain(less).chain(counts).chain(seldom).collect()
+    // How low many floods alone can hold the salt.
+    let bare = [2, 4, 8, 12].map(|count| {
+        let floods = Floods { rinse_ml: 0.0, ..p.floods };
+        Plan { count: count.min(asked.hardware.most_events), floods, ..*p }
+    });
+    rinsed.chain(less).chain(counts).chain(seldom).chain(bare).collect()
 }

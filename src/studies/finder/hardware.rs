@@ -1,6 +1,6 @@
 //! What timer, emitters and pump can do.
 
-use crate::scenario::{DAY_S, Event, Give, MAX_EVENTS, OnDays, Problem, Scenario};
+use crate::scenario::{DAY_S, Event, Give, MAX_EVENTS, OnDays, Problem, Scenario, ranges};
 use crate::units::HOUR_S;
 
 /// The equipment of a valve.
@@ -90,6 +90,9 @@ impl Hardware {
         }
         // An emitter gives what it gives; a pump too small for it gives less.
         let ml = if self.emitter_l_per_h.is_some() { rate * seconds } else { ml };
+        if !(ranges::EVENT_ML.0..=ranges::EVENT_ML.1).contains(&ml) {
+            return None;
+        }
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
         let seconds = seconds as u32;
         Some(Event { start: crate::scenario::Clock::MIDNIGHT, seconds, give: Give::Drip { ml }, ec: None, days: OnDays::ALL })

@@ -10,7 +10,7 @@ use super::plan::Plan;
 use super::setup::{DAYS, Setup};
 use super::told::Telling;
 use super::waiting::Waiting;
-use crate::engine::run::Settled;
+use crate::engine::run::{LOOK_AHEAD_DAYS, Settled};
 use crate::studies::StudyError;
 
 /// A search under way.
@@ -116,13 +116,27 @@ impl<'a> Search<'a> {
         tried
     }
 
-    /// Runs plans that were not yet until they settle, side by side, and keeps what comes of them.
+    /// Runs plans that were not yet until they settle, side by side, and keeps what comes of them. What does not settle soon is run as long as is
+    /// looked ahead only where it looks better than all that did.
     fn settle(&mut self, plans: &[Plan], budget: &Budget, go_on: &(dyn Fn() -> bool + Sync)) {
         let (setup, answers) = (&self.setup, &self.answers);
         let fresh: Vec<&Plan> = plans.iter().filter(|plan| !answers.knows(plan)).collect();
-        let one = |plan: &&Plan| setup.settled(plan, go_on);
-        let done: Vec<(Tried, Vec<Settled>)> = fresh.par_iter().with_min_len(at_once(fresh.len(), budget)).filter_map(one).collect();
-        self.answers.add(done);
+        let run = |plans: &[&Plan], days: u32| -> Vec<(Tried, Vec<Settled>)> {
+            plans.par_iter().with_min_len(at_once(plans.len(), budget)).filter_map(|plan| setup.settled(plan, days, go_on)).collect()
+        };
+        let is_open = |(tried, when): &(Tried, Vec<Settled>)| {
+            tried.lanes.iter().all(Option::is_some) && when.iter().any(|when| matches!(when, Settled::NotWithin(_)))
+        };
+        let (open, settled) = run(&fresh, SOON).into_iter().partition::<Vec<_>, _>(is_open);
+        let mut open: Vec<Tried> = open.into_iter().map(|(tried, _)| tried).collect();
+        sort(&mut open);
+        let best =
+            settled.iter().map(|(tried, _)| tried.cost).chain(answers.best().map(|(tried, _)| tried.cost)).fold(f64::INFINITY, f64::min);
+        let worth: Vec<&Plan> = open.iter().take_while(|tried| tried.cost < best).take(RUN_ON).map(|tried| &tried.plan).collect();
+        let ran_on = run(&worth, LOOK_AHEAD_DAYS);
+        self.answers.add(settled);
+        self.answers.add_ran_on(ran_on);
+        self.answers.left.extend(open.iter().map(|tried| tried.plan));
     }
 
     /// The best that settled, told.
@@ -136,6 +150,10 @@ impl<'a> Search<'a> {
     }
 }
 
+/// Days run by which nearly all that settles has been found to (judgement: of 60 random flood tables' plans).
+const SOON: u32 = 60;
+/// Of what has not settled by then, how many are run on at once.
+const RUN_ON: usize = 2;
 /// Cost below which every aim is met: all that is left counts events.
 const MET: f64 = 1e-4;
 

@@ -188,8 +188,8 @@ impl<'a> Setup<'a> {
         Some(Tried::of(*plan, lanes, given_on(&with)))
     }
 
-    /// A plan run until it settles, and when each lane did; `None` for a plan without events, or when `go_on` said no.
-    pub fn settled(&self, plan: &Plan, go_on: &dyn Fn() -> bool) -> Option<(Tried, Vec<Settled>)> {
+    /// A plan run until it settles, or for so many days at most, and when each lane did; `None` for a plan without events, or when `go_on` said no.
+    pub fn settled(&self, plan: &Plan, run_days: u32, go_on: &dyn Fn() -> bool) -> Option<(Tried, Vec<Settled>)> {
         let mut with = self.way.on(plan, self.asked, &self.scenario, &self.scenario, 0);
         if given_on(&with).is_empty() || !go_on() {
             return None;
@@ -199,10 +199,10 @@ impl<'a> Setup<'a> {
         let judged = |lane: usize, run: &LaneRun, day: usize| Judged::of(&with, &with.lanes[lane], run, day);
         let (when, lanes): (Vec<Settled>, Vec<_>) = if with.round_of_events() == 1 {
             // Of a log the day that is found.
-            let days = ready.settled_days(go_on)?;
+            let days = ready.settled_days_within(run_days, go_on)?;
             days.iter().enumerate().map(|(i, (when, run))| (*when, judged(i, run, 0))).unzip()
         } else {
-            let rounds = ready.settled_rounds(judged, go_on)?;
+            let rounds = ready.settled_rounds(judged, run_days, go_on)?;
             rounds.into_iter().map(|(when, days)| (when, Judged::together(days))).unzip()
         };
         Some((Tried::of(*plan, lanes, given_on(&with)), when))
