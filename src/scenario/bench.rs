@@ -16,8 +16,6 @@ pub const FORMAT: u32 = 2;
 
 /// Most days a scenario may run.
 pub const MAX_DAYS: u32 = 366;
-/// Most days after which events that do not come every day, and a climate log, begin anew together.
-pub const MAX_ROUND: usize = 366;
 /// Most events of a daily schedule.
 pub const MAX_EVENTS: usize = 1000;
 /// Most rules of a schedule.

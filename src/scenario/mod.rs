@@ -37,7 +37,7 @@ mod text;
 mod validate;
 pub mod valve;
 
-pub use bench::{FORMAT, MAX_DAYS, MAX_EVENTS, MAX_LANES, MAX_ROUND, MAX_RULES, Scenario};
+pub use bench::{FORMAT, MAX_DAYS, MAX_EVENTS, MAX_LANES, MAX_RULES, Scenario};
 pub use climate::{Air, Climate, ClimateLog, ClimatePreset, Lamp, LightLevel, LogRow, TypicalDay};
 pub use clock::{Clock, DAY_S};
 pub use container::{Container, Part, Shape, Walls};

@@ -161,7 +161,7 @@ impl Scenario {
     }
 
     /// Days after which what drives the bench begins anew: those of a climate log, whose light even a measured use goes by, together with those
-    /// from which events of the last plans come again; else one.
+    /// from which events of the last plans come again; else one. That may be more days than are ever run.
     #[must_use]
     pub fn round_days(&self) -> usize {
         self.round_with(self.log_days())

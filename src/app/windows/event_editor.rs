@@ -189,7 +189,9 @@ fn feed(form: &mut Form<'_>, ui: &mut Ui, first: &Event, events: &[Event], picke
 fn days(form: &mut Form<'_>, ui: &mut Ui, first: &Event, events: &[Event], picked: &[usize], whose: &str) {
     let (now, plan) = (first.days, form.plan);
     let hover = "Days from this event to the same event again: 1 is every day, 7 once a week. A rinse need not come every day.";
-    let every = Field::new("Comes every", whose, Quantity::Plain("days", 0), ranges::EVERY_DAYS, hover).singular(Quantity::Plain("day", 0));
+    let every = Field::new("Interval", whose, Quantity::Plain("days", 0), ranges::EVERY_DAYS, hover)
+        .shown_as("Comes every")
+        .singular(Quantity::Plain("day", 0));
     form.number(ui, &every, f64::from(now.every), |s, v| {
         let every = whole(v);
         changed(s, plan, picked, &SetEdit::Days(OnDays { every, from: now.from.clamp(1, every.max(1)) }));
@@ -197,9 +199,14 @@ fn days(form: &mut Form<'_>, ui: &mut Ui, first: &Event, events: &[Event], picke
     if !now.are_all() {
         let hover = "The first day on which it comes, counted from the bench's first; later schedules do not begin a new count.";
         let range = (1.0, f64::from(now.every));
-        form.number(ui, &Field::new("First on day", whose, Quantity::Plain("", 0), range, hover), f64::from(now.from), |s, v| {
-            changed(s, plan, picked, &SetEdit::Days(OnDays { from: whole(v), ..now }));
-        });
+        form.number(
+            ui,
+            &Field::new("First day", whose, Quantity::Plain("", 0), range, hover).shown_as("First on day"),
+            f64::from(now.from),
+            |s, v| {
+                changed(s, plan, picked, &SetEdit::Days(OnDays { from: whole(v), ..now }));
+            },
+        );
     }
     if events.iter().any(|e| e.days != now) {
         form.note(ui, "They come on different days; what you set here, all get.");

@@ -45,7 +45,7 @@ impl ReadyBench {
         self.looking_ahead(go_on)?.iter().map(one).collect()
     }
 
-    /// The same with what is made of each day of the round that repeats itself (see [`Scenario::round_days`]), from the day found on: it is handed
+    /// The same with what is made of each day of the round that repeats itself (see [`Scenario::round_days`]), from the day found on, at most a year of them: it is handed
     /// the lane's index, its run, and the day, from 0 as days were run; given up after so many days run. `None` for a day that a run did not come to the end of.
     #[must_use]
     pub fn settled_rounds<T>(
@@ -92,7 +92,7 @@ impl Ready {
         let mut simulation = self.resume(&found.dawn);
         let mut recorder = EachDay::of(self, of_day);
         recorder.see(&simulation);
-        let end = found.day as usize + self.round;
+        let end = found.day as usize + self.round.min(LOOK_AHEAD_DAYS as usize);
         let morning = self.timetable.first_start(end).unwrap_or(0.0);
         let stopped = simulation.advance_to(on_day(end, morning), |s| recorder.see(s)).is_err();
         recorder.over(&simulation);

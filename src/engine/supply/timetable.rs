@@ -10,6 +10,10 @@ use crate::scenario::plan::on_day;
 use crate::scenario::plans::together;
 use crate::scenario::{DAY_S, Event, MAX_EVENTS, Plan, Rule, Scenario, Valve, When};
 
+/// Days that a table is made for at most from its last plan on: more than are ever run or looked ahead, so that a round which is longer, such as that
+/// of events every 11, 13 and 14 days, need not be whole.
+const LONGEST: usize = 400;
+
 /// Every event of every day of one valve.
 #[derive(Clone, Debug)]
 pub struct Timetable {
@@ -93,7 +97,7 @@ impl Timetable {
             // Each valve for itself.
             let one = |(i, valve): (usize, &Valve)| {
                 let last = scenario.events(Plan { valve: i, number: valve.changes.len() });
-                let round = together(last, if varies && by_light(valve) { scenario.log_days() } else { 1 });
+                let round = together(last, if varies && by_light(valve) { scenario.log_days() } else { 1 }).min(LONGEST);
                 let daily = valve.is_daily();
                 let mut table: Vec<Arc<PumpDay>> = Vec::with_capacity(valve.last_begins() + round);
                 for day in 0..valve.last_begins() + round {
@@ -107,7 +111,8 @@ impl Timetable {
             };
             return scenario.valves.iter().enumerate().map(one).collect();
         }
-        let round = if varies && scenario.valves.iter().any(by_light) { scenario.round_days() } else { scenario.round_of_events() };
+        let round =
+            if varies && scenario.valves.iter().any(by_light) { scenario.round_days() } else { scenario.round_of_events() }.min(LONGEST);
         let daily = scenario.valves.iter().all(Valve::is_daily);
         let mut tables: Vec<Vec<Arc<PumpDay>>> = vec![Vec::new(); scenario.valves.len()];
         for day in 0..scenario.last_plans_begin() + round {

@@ -3,12 +3,11 @@
 use std::collections::HashSet;
 
 use super::check::{Check, Number, quoted};
-use crate::scenario::bench::{MAX_DAYS, MAX_EVENTS, MAX_LANES, MAX_ROUND, MAX_RULES, Scenario};
+use crate::scenario::bench::{MAX_DAYS, MAX_EVENTS, MAX_LANES, MAX_RULES, Scenario};
 use crate::scenario::clock::DAY_S;
 use crate::scenario::lane::Probe;
 use crate::scenario::parameter::bench::{EVENT, PUMP, RULE, TANK, VALVE};
 use crate::scenario::plan::PlanChange;
-use crate::scenario::plans::together;
 use crate::scenario::presets::library::Library;
 use crate::scenario::ranges;
 use crate::scenario::rule::{Rule, When};
@@ -39,13 +38,6 @@ pub(super) fn check_plans(check: &mut Check<'_>, scenario: &Scenario, library: &
                 check.item("lanes", i).fail("valve", number, allowed, "the number of its valve, counted from 1");
             }
         }
-    }
-    let round = together(scenario.plans().into_iter().flat_map(|plan| scenario.events(plan)), scenario.log_days());
-    if round > MAX_ROUND.max(scenario.log_days()) {
-        let allowed = format!("at most {MAX_ROUND} days until all begins anew together");
-        let why =
-            "the climate log and events that come every so many days have a round of their own; let numbers of days divide one another";
-        check.fail("valves", format!("a round of {round} days"), allowed, why);
     }
     if let Some(pump) = &scenario.pump {
         check.at("pump").numbers(pump, PUMP, library);

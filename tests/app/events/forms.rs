@@ -33,6 +33,44 @@ fn an_event_is_edited_by_typing() {
     assert!(window.focused().is_some(), "the keyboard is back with the event");
 }
 
+/// Typed, read, undone; it stands on its days only, but on the first day seen it can be held on any.
+#[test]
+fn an_event_comes_every_so_many_days() {
+    let mut window = open_day();
+    window.click(window.event("09:00").center(), Modifiers::NONE);
+    window.key(Modifiers::NONE, Key::F2);
+    assert!(window.harness.query_by_label("First on day").is_none(), "every day has no first");
+    window.type_number("Interval", "3");
+    assert_eq!(
+        (window.schedule()[1].days, window.undo_name().as_str()),
+        (OnDays { every: 3, from: 1 }, "Set interval of event 09:00 to 3 days")
+    );
+    window.type_number("First day", "2");
+    assert_eq!(window.schedule()[1].days, OnDays { every: 3, from: 2 });
+    window.type_number("Interval", "1");
+    assert_eq!(window.schedule()[1].days, OnDays::ALL);
+    window.key(Modifiers::COMMAND, Key::Z);
+    window.key(Modifiers::NONE, Key::Escape);
+    let told = |window: &Window| {
+        let node = window.harness.get_by_role_and_label(Role::Slider, "Event 09:00");
+        node.accesskit_node().value().unwrap_or_default()
+    };
+    assert_eq!(told(&window), "100 mL over 5 min, every 3 days, first on day 2: not on this day");
+    // Days that come together only after years are no trouble: it is said that nothing settles.
+    for (start, every) in [("08:00", "11"), ("10:00", "13"), ("12:00", "14")] {
+        window.click(window.event(start).center(), Modifiers::NONE);
+        window.key(Modifiers::NONE, Key::F2);
+        window.type_number("Interval", every);
+        window.key(Modifiers::NONE, Key::Escape);
+    }
+    assert_eq!(window.schedule().iter().map(|e| e.days.every).collect::<Vec<_>>(), [11, 3, 13, 14]);
+    window.press("All 3 days side by side");
+    let copies =
+        |start: &str| (2..=3).filter(|day| window.harness.query_by_label(&format!("Event {start} on day {day}")).is_some()).collect();
+    let (nine, noon): (Vec<usize>, Vec<usize>) = (copies("09:00"), copies("12:00"));
+    assert_eq!((nine, noon), (vec![2], vec![]), "an event of every 14 days is not there on the second and third");
+}
+
 #[test]
 fn several_events_are_given_plain_water_together_and_it_is_read_on_them() {
     let mut window = open_day();
