@@ -5,6 +5,7 @@ use eframe::egui::{RichText, Ui};
 use crate::app::look::theme::{NOTE, Tokens};
 use crate::app::pages::studies::fields::{Shown, bounded, clock, whole};
 use crate::app::state::bench::Bench;
+use crate::scenario::ranges;
 use crate::studies::finder::{Asked, Lean, usual_rinse};
 use crate::units::Quantity;
 
@@ -53,14 +54,13 @@ pub fn show(ui: &mut Ui, t: &Tokens, bench: &Bench, asked: &mut Asked) {
         let label = ("Rinse from above, EC", "may go with the floods; collect what drains");
         bounded(ui, t, label, &mut asked.rinse_ec, usual, (0.0, 20.0), Shown::of(Quantity::Ec, units));
         if asked.rinse_ec.is_some() {
-            let mut fixed = asked.rinse_every.is_some();
-            let hover = "Without it, rinses every day and every 2, 3 and 7 days are looked at.";
-            ui.checkbox(&mut fixed, "It comes every so many days, as set here").on_hover_text(hover);
-            let mut every = asked.rinse_every.unwrap_or(7);
-            if fixed {
-                whole(ui, t, ("Days from rinse to rinse", "1 is every day"), &mut every, (1, 14), "");
-            }
-            asked.rinse_every = fixed.then_some(every);
+            let mut every = asked.rinse_every.map(f64::from);
+            let label = ("Days from rinse to rinse", "without it, 1, 2, 3 and 7 are looked at");
+            bounded(ui, t, label, &mut every, 7.0, ranges::EVERY_DAYS, Shown::of(Quantity::Plain("days", 0), units));
+            // Within its range it fits.
+            #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+            let whole = |days: f64| days.round() as u32;
+            asked.rinse_every = every.map(whole);
         }
     }
 }
