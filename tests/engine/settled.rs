@@ -8,7 +8,7 @@ use slakeline::engine::run::feedback::Until;
 use slakeline::engine::run::{EachDay, LOOK_AHEAD_DAYS, LaneRun, Ready, Recorder, Settled, Workshop};
 use slakeline::figures::{DayFigures, day_figures};
 use slakeline::scenario::presets::{Library, demos};
-use slakeline::scenario::{Demand, Lane, Scenario, StartSalt, resolve};
+use slakeline::scenario::{Demand, Filled, Lane, Refill, Scenario, StartSalt, Tank, resolve};
 use slakeline::studies::daily_use;
 
 /// The lanes of a bench, as they are looked ahead of.
@@ -158,4 +158,88 @@ fn it_can_be_given_up_before_every_day() {
         let go_on = || left.replace(left.get().saturating_sub(1)) > 0;
         assert!(ready.settled_day(LOOK_AHEAD_DAYS, go_on).is_none(), "{stop}");
     }
+}
+
+/// Benches whose lanes a tank holds together, and the days after which nothing changes any more: drain that comes back to the shipped tank and to a
+/// small one that is filled with water, in two lanes of which one is large; a flood table that draws from a tank; drain that goes to waste.
+fn tanks() -> Vec<(&'static str, Scenario, u32)> {
+    let demo = |at: usize| demos().swap_remove(at).1;
+    let shipped = demos().into_iter().map(|d| d.1).find(|s| s.tank.is_some_and(|t| t.drain_returns)).unwrap();
+    let tank = |litres, drain_returns, refill| Tank { litres, start_ec: None, refill, filled: Filled::Always, drain_returns };
+    let with = |scenario: Scenario, tank: Tank| Scenario { tank: Some(tank), ..scenario };
+    let mut floods = demos().into_iter().map(|d| d.1).find(|s| s.valves[0].schedule.iter().any(|e| e.give.is_flood())).unwrap();
+    floods.lanes.truncate(1);
+    vec![
+        ("shipped", shipped, 900),
+        ("two lanes, filled with water", with(demo(0), tank(60.0, true, Refill::Water { ec: 0.8 })), 700),
+        ("to waste", with(demo(0), tank(200.0, false, Refill::Feed)), 700),
+        ("floods", with(floods, tank(800.0, true, Refill::Water { ec: 0.5 })), 700),
+    ]
+}
+
+/// With a tank all lanes and the tank are found together: as running on would have them, on about the day told, with a tenth of the days.
+#[test]
+fn with_a_tank_the_settled_day_is_what_running_on_comes_to() {
+    let rows: Vec<_> = tanks()
+        .into_par_iter()
+        .flat_map_iter(|(name, scenario, days)| {
+            let bench = Workshop::default().ready(&scenario, &Library::shipped()).unwrap();
+            let ran = Cell::new(0_u32);
+            let go_on = || {
+                ran.set(ran.get() + 1);
+                true
+            };
+            let found = bench.settled_days(&go_on).unwrap();
+            assert_eq!(bench.settle(), found.iter().map(|(settled, _)| Ok(*settled)).collect::<Vec<_>>(), "{name}");
+            let long = bench.timed(Until { days, settled: false }, &|| true).unwrap();
+            let of_lane = |((lane, ready), (settled, run)): ((&Lane, &Ready), &(Settled, LaneRun))| {
+                assert!(run.failure().is_none() && run.closure().closes(), "{name}: {:?}", run.failure());
+                let Settled::OnDay(told) = *settled else { panic!("{name}: {settled:?}") };
+                let long = ran_on(ready, lane, days);
+                let last = long.last().unwrap();
+                assert!(apart(&long[long.len() - 20], last) < 2e-3, "{name} still moves after {days} days");
+                let near = long.iter().position(|day| (day.root_zone_ec / last.root_zone_ec - 1.0).abs() < 1e-3).unwrap();
+                let apart = apart(&day_figures(run, lane, 0).unwrap(), last);
+                println!("{name}, {}: {apart:.1e} apart; {} days run; told day {told}, near on day {}", lane.name, ran.get(), near + 1);
+                (name, apart, ran.get(), told, u32::try_from(near).unwrap() + 1)
+            };
+            scenario.lanes.iter().zip(&long).zip(&found).map(of_lane).collect::<Vec<_>>()
+        })
+        .collect();
+    for (name, apart, ran, told, near) in &rows {
+        assert!(*apart <= 4e-3, "{name}: {apart}");
+        assert!(
+            *near < 200 || (8 * ran <= *near && (near / 2..=2 * near).contains(told)),
+            "{name}: {ran} days run, told {told}, near on {near}"
+        );
+    }
+    assert!(rows.iter().any(|row| row.4 >= 200), "{rows:?}");
+}
+
+/// Given up on any day it finds nothing; the same bits come of any number of threads.
+#[test]
+fn with_a_tank_it_can_be_given_up_and_threads_do_not_matter() {
+    let (_, scenario, _) = tanks().swap_remove(1);
+    let bench = Workshop::default().ready(&scenario, &Library::shipped()).unwrap();
+    for stop in [0, 1, 9] {
+        let asked = Cell::new(0);
+        let go_on = || asked.replace(asked.get() + 1) < stop;
+        assert!(bench.settled_days(&go_on).is_none(), "{stop}");
+    }
+    let on = |threads: usize| {
+        let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
+        pool.install(|| Workshop::default().ready(&scenario, &Library::shipped()).unwrap().settled_days(&|| true).unwrap())
+    };
+    let (one, four) = (on(1), on(4));
+    assert!(one.iter().zip(&four).all(|((a, run), (b, other))| a == b && run.series.samples == other.series.samples));
+}
+
+/// A tank that nobody fills runs dry: nothing is put anywhere, days are run on, and no day comes that meets a plant's demand.
+#[test]
+fn an_empty_tank_is_run_on() {
+    let (_, mut scenario, _) = tanks().swap_remove(0);
+    scenario.tank = scenario.tank.map(|tank| Tank { filled: Filled::Never, ..tank });
+    let days = Workshop::default().ready(&scenario, &Library::shipped()).unwrap().settled_days(&|| true).unwrap();
+    let figures = day_figures(&days[0].1, &scenario.lanes[0], 0).unwrap();
+    assert!(figures.applied_ml < 1.0 && figures.uptake_met < 0.5, "{figures:?}");
 }

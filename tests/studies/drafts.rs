@@ -23,7 +23,6 @@ fn bench(library: &Library, container: usize, crop: usize, climate: usize) -> Sc
     bench.feed.ec = crop.guide_feed_ec.unwrap_or(bench.feed.ec);
     let lane = &mut bench.lanes[0];
     lanes::repot(lane, container);
-    lane.name = format!("{} in {} under {}", crop.name, container.name, climate.climate.name);
     lane.crop = CropChoice::Preset(crop.name.clone());
     lane.start = Start::run_in();
     let stage = crop.stages.iter().find(|s| s.name == "full").or(crop.stages.last()).unwrap();
@@ -72,8 +71,11 @@ fn no_draft_breaks_its_aims_without_saying_so() {
     let chosen: Vec<usize> = (0..all).step_by(every).collect();
     assert!(chosen.len() > 20);
     let one = |k: &usize| {
-        let bench = bench(&library, k % containers, k / containers % crops, k / (containers * crops));
-        let name = bench.lanes[0].name.clone();
+        let (container, crop, climate) = (k % containers, k / containers % crops, k / (containers * crops));
+        let bench = bench(&library, container, crop, climate);
+        // Longer than the name of a lane may be.
+        let climate = &library.climates[climate].climate.name;
+        let name = format!("{} in {} under {climate}", library.crops[crop].name, library.containers[container].name);
         match draft(&bench, 0, &library, &|| true) {
             Ok(Some(drafted)) => {
                 let state = if drafted.meets_all { "met" } else { "missed" };

@@ -5,11 +5,12 @@ use std::sync::Arc;
 use rayon::prelude::*;
 
 use super::each_day::EachDay;
-use super::feedback::Until;
+use super::feedback::{Until, settling};
 use super::keep::{Keep, Often};
 use super::lane::{Failed, LaneRun, Ready};
 use super::recorder::Recorder;
 use super::repeats::Settled;
+use super::run_in::RunIns;
 use super::series::Series;
 use super::settling::{Found, Search};
 use super::workshop::ReadyBench;
@@ -29,6 +30,9 @@ impl ReadyBench {
     /// The same, given up when `go_on`, which is asked before each day, says no: `None`.
     #[must_use]
     pub fn settle_while(&self, go_on: &(dyn Fn() -> bool + Sync)) -> Option<Vec<Result<Settled, Failed>>> {
+        if let Some(lanes) = self.together(go_on)? {
+            return Some(lanes.into_iter().map(|(_, found)| found.told()).collect());
+        }
         self.looking_ahead(go_on)?.par_iter().map(|lane| lane.settle_while(LOOK_AHEAD_DAYS, go_on)).collect()
     }
 
@@ -41,6 +45,9 @@ impl ReadyBench {
     /// The same, given up after so many days run: the last of them is shown where nothing has settled by then.
     #[must_use]
     pub fn settled_days_within(&self, run_days: u32, go_on: &dyn Fn() -> bool) -> Option<Vec<(Settled, LaneRun)>> {
+        if let Some(lanes) = self.together(go_on)? {
+            return Some(lanes.into_iter().map(|(lane, found)| lane.day_found(found, run_days)).collect());
+        }
         let one = |lane: &Ready| Some(lane.day_found(Search::new(lane, LOOK_AHEAD_DAYS).waiting(run_days).run(&go_on)?, run_days));
         self.looking_ahead(go_on)?.iter().map(one).collect()
     }
@@ -58,6 +65,19 @@ impl ReadyBench {
         lanes.iter().enumerate().map(|(i, lane)| lane.settled_round(run_days, |run, day| of_day(i, run, day), go_on)).collect()
     }
 
+    /// All lanes with what was found of them where a tank holds them together; the inner `None` where each is looked at by itself.
+    fn together(&self, go_on: &dyn Fn() -> bool) -> Option<Option<Vec<(Ready, Found)>>> {
+        if !settling::fits(self.scenario()) {
+            return Some(None);
+        }
+        if self.is_to_run_in() {
+            return self.run_in(&RunIns::default(), go_on)?.together(go_on);
+        }
+        let Some(all) = settling::settled(self.scenario(), self.untimed(), go_on)? else { return Some(None) };
+        let found = |(dawn, closure)| Found { ended: Ok(Settled::OnDay(all.settles_on)), dawn, day: all.day, closure };
+        Some(Some(self.timed_by(&all.timetables).into_iter().zip(all.dawn.into_iter().zip(all.closures).map(found)).collect()))
+    }
+
     fn looking_ahead(&self, go_on: &dyn Fn() -> bool) -> Option<Vec<Ready>> {
         self.timed(Until { days: LOOK_AHEAD_DAYS, settled: true }, go_on)
     }
@@ -73,12 +93,7 @@ impl Ready {
     }
 
     fn settle_while(&self, most_days: u32, go_on: &dyn Fn() -> bool) -> Option<Result<Settled, Failed>> {
-        let found = Search::new(self, most_days).run(&go_on)?;
-        Some(match found.ended {
-            Err(stopped) => Err(stopped.into()),
-            Ok(_) if !found.closure.closes() => Err(Failed::Unclosed(found.closure)),
-            Ok(settled) => Ok(settled),
-        })
+        Some(Search::new(self, most_days).run(&go_on)?.told())
     }
 
     /// The same with what is made of each day of the round found; see [`ReadyBench::settled_rounds`].
@@ -137,6 +152,17 @@ impl Ready {
         let (keep, stats, series) = (Keep::all(Often::Hours), simulation.stats(), Arc::new(series));
         let settled = found.ended.unwrap_or(Settled::NotWithin(most_days));
         (settled, LaneRun { name, column, run_in, timetable, series, midnights, stats, error, first_day: day as usize, keep })
+    }
+}
+
+impl Found {
+    /// Whether the day repeats itself, or why that cannot be told.
+    fn told(self) -> Result<Settled, Failed> {
+        match self.ended {
+            Err(stopped) => Err(stopped.into()),
+            Ok(_) if !self.closure.closes() => Err(Failed::Unclosed(self.closure)),
+            Ok(settled) => Ok(settled),
+        }
     }
 }
 

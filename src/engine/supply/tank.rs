@@ -123,6 +123,13 @@ impl Level {
         self.litres
     }
 
+    /// Puts other salt into what it holds, mS/cm·L, at least 0.
+    pub fn put_salt(&mut self, salt: f64) {
+        if self.litres > 0.0 {
+            self.ec = salt.max(0.0) / self.litres;
+        }
+    }
+
     /// When it is filled up next, s since the first midnight, where that is by the clock.
     #[must_use]
     pub fn next_filling(&self) -> Option<f64> {

@@ -19,6 +19,7 @@ pub use self::words::{called, missed, volume, words};
 use crate::scenario::Scenario;
 use crate::scenario::presets::Library;
 use crate::studies::StudyError;
+use crate::studies::finder::Budget;
 
 /// Every root zone asked for, in the order of media, volumes and heights. `go_on` is asked before each run; points that were not reached
 /// after a no are left out. `done` is told each as it is found: in any order, and by any thread.
@@ -36,12 +37,17 @@ pub fn choose(
         return Err(problem.into());
     }
     let bench = Bench::of(scenario, library, asked);
-    let one = |zone: &asked::Zone| {
-        let point = bench.point(zone, go_on)?;
+    let one = |zone: &asked::Zone, in_turn: bool| {
+        let point = bench.point(zone, &Budget { in_turn, ..Budget::COARSE }, go_on)?;
         done(&point);
         Some(point)
     };
-    // Each is searched for on one thread, so that the first are there soon.
     let zones = asked.zones(scenario, library);
-    Ok(zones.par_iter().with_max_len(1).map(one).collect::<Vec<_>>().into_iter().flatten().collect())
+    // The one nearest to the lane's own volume by all threads, so that there is something to look at soon; then each by one thread.
+    let own = scenario.lanes.get(asked.lane).map_or(1.0, |lane| lane.container.volume_per_plant_ml() / 1000.0);
+    let off = |zone: &asked::Zone| (zone.litres / own).ln().abs();
+    let first = (0..zones.len()).min_by(|a, b| off(&zones[*a]).total_cmp(&off(&zones[*b])));
+    let begun = first.and_then(|at| one(&zones[at], false));
+    let others = |(at, zone): (usize, &asked::Zone)| if Some(at) == first { begun.clone() } else { one(zone, true) };
+    Ok(zones.par_iter().enumerate().with_max_len(1).map(others).collect::<Vec<_>>().into_iter().flatten().collect())
 }

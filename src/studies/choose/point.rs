@@ -126,7 +126,7 @@ impl<'a> Bench<'a> {
     }
 
     /// A root zone under the schedule found for it; `None` when `go_on` said no before there was one.
-    pub fn point(&self, zone: &Zone, go_on: &(dyn Fn() -> bool + Sync)) -> Option<Point> {
+    pub fn point(&self, zone: &Zone, budget: &Budget, go_on: &(dyn Fn() -> bool + Sync)) -> Option<Point> {
         let mut point = Point {
             medium: zone.medium.clone(),
             litres: zone.litres,
@@ -138,7 +138,7 @@ impl<'a> Bench<'a> {
             bench: None,
         };
         let waiting = Waiting { go_on, ..Waiting::NOBODY };
-        let found = match finder::find(&self.with(zone), self.library, &self.schedule, &Budget::COARSE, waiting) {
+        let found = match finder::find(&self.with(zone), self.library, &self.schedule, budget, waiting) {
             Ok(found) => found?,
             Err(why) => {
                 point.why_not = Some(told(&why));

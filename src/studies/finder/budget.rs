@@ -60,6 +60,18 @@ impl Budget {
         trade_off: false,
         in_turn: false,
     };
+    /// The same where each look is a settled day: fewer are looked at, and one is closed in on.
+    pub(super) fn of_settled_days(self) -> Self {
+        Self { best: 1, rounds: self.rounds.min(3), ..self }
+    }
+
+    /// The same with fewer to begin with.
+    pub(super) fn of_few(self) -> Self {
+        let few = |all: &'static [f64], few: &'static [f64]| if all.len() > few.len() { few } else { all };
+        let windows = if self.trade_off { Self::FIRST.windows } else { &Self::FIRST.windows[..1] };
+        Self { amounts: few(self.amounts, if self.trade_off { &[0.75, 1.0, 1.4] } else { &[1.0, 1.3] }), windows, ..self }
+    }
+
     /// For something to look at while the search goes on.
     pub(super) const FIRST: Self = Self {
         amounts: &[0.85, 1.0, 1.3],

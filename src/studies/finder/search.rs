@@ -5,7 +5,6 @@ use rayon::prelude::*;
 use super::answers::{Answers, Tried};
 use super::budget::Budget;
 use super::found::Found;
-use super::laid::Way;
 use super::plan::Plan;
 use super::setup::{DAYS, Setup};
 use super::told::Telling;
@@ -61,7 +60,7 @@ impl<'a> Search<'a> {
         progress(0.3);
         let mut stride = 1.0;
         // Where each look is a settled day, there is less to close in on before those are improved.
-        let budget = &if self.setup.way == Way::Flood { Budget { best: 1, rounds: budget.rounds.min(3), ..*budget } } else { *budget };
+        let budget = &if self.setup.looks_settled() { budget.of_settled_days() } else { *budget };
         for round in 0..budget.rounds {
             // What meets every aim can get no better by days that are only a guess.
             if !go_on() || best.first().is_none_or(|b| b.cost < MET) {
@@ -97,8 +96,8 @@ impl<'a> Search<'a> {
 
     /// Runs plans for a few days each, side by side; the best of them first.
     fn look(&mut self, plans: &[Plan], budget: &Budget, go_on: &(dyn Fn() -> bool + Sync)) -> Vec<Tried> {
-        if self.setup.way == Way::Flood {
-            // No closed form tells the salt that floods lead to: they are run until it stands.
+        if self.setup.looks_settled() {
+            // No closed form tells the salt that floods, or drain that comes back, lead to: they are run until it stands.
             self.settle(plans, budget, go_on);
             let best = self.answers.settled.iter().filter(|(t, _)| plans.contains(&t.plan));
             return best.take(budget.best).map(|(t, _)| t.clone()).collect();

@@ -137,12 +137,24 @@ impl<'a> Setup<'a> {
         self
     }
 
+    /// Whether plans are looked at on their settled days alone: of floods, and where a tank gives its EC to the lanes.
+    pub fn looks_settled(&self) -> bool {
+        self.way == Way::Flood || self.scenario.tank.is_some()
+    }
+
     /// Plans to begin with.
     pub fn grid(&self, budget: &Budget) -> Vec<Plan> {
-        match self.way {
-            Way::Drip => self.begins.grid(budget, self.asked.hardware.most_events),
+        let mut plans = match self.way {
+            Way::Drip => {
+                let budget = if self.looks_settled() { budget.of_few() } else { *budget };
+                self.begins.grid(&budget, self.asked.hardware.most_events)
+            }
             Way::Flood => flood::grid(&self.begins, self.asked, self.most_used, budget.rounds < Budget::WHOLE.rounds),
-        }
+        };
+        // The grid has the plan in it that it is spread around.
+        let mut at = 0..;
+        plans.retain(|plan| at.next() == Some(0) || *plan != self.begins);
+        plans
     }
 
     /// Plans one step from a plan.

@@ -9,6 +9,7 @@ use crate::engine::run::lane::Ready;
 use crate::engine::run::ledger::Ledger;
 use crate::engine::run::repeats::stores;
 use crate::engine::run::simulation::Simulation;
+use crate::engine::run::simulation::checkpoint::Checkpoint;
 use crate::engine::supply::clock::EventClock;
 use crate::engine::supply::light_clock::LightClock;
 use crate::engine::supply::pump::{PumpLoad, put_off};
@@ -168,7 +169,7 @@ impl<'a> Bench<'a> {
     }
 
     /// Stores of water and salt, of the lanes and of the tank.
-    fn stores(&self) -> Vec<(f64, f64)> {
+    pub fn stores(&self) -> Vec<(f64, f64)> {
         let tank = self.tank.iter().map(|t| (t.litres(), t.litres() * t.ec()));
         self.runners.iter().map(|r| stores(&r.simulation)).chain(tank).collect()
     }
@@ -394,6 +395,50 @@ impl<'a> Bench<'a> {
             tank.fell_short();
         }
         Open { call, end_s, given, drawn: (drawn && given).then_some(litres) }
+    }
+}
+
+/// What a search for the day that repeats itself asks of the bench, at midnights.
+impl Bench<'_> {
+    /// The lanes as they stand.
+    pub fn checkpoints(&self) -> Vec<Checkpoint> {
+        self.runners.iter().map(|r| r.simulation.checkpoint()).collect()
+    }
+
+    /// Their books.
+    pub fn ledgers(&self) -> Vec<Ledger> {
+        self.runners.iter().map(|r| *r.simulation.ledger()).collect()
+    }
+
+    /// Whether a lane stopped.
+    pub fn has_stopped(&self) -> bool {
+        self.runners.iter().any(|r| r.stopped)
+    }
+
+    /// Salt of all plants, mS/cm·L: layer by layer, lane by lane, and at last what is in the tank, where there is one.
+    pub fn salt(&self) -> Vec<f64> {
+        let of_lanes = self.runners.iter().flat_map(|r| r.simulation.salt().into_iter().map(|salt| salt * r.plants * 1e-3));
+        of_lanes.chain(self.tank.iter().map(|tank| tank.ec() * tank.litres())).collect()
+    }
+
+    /// Water of all plants and of the tank, L.
+    pub fn litres(&self) -> f64 {
+        let of_lanes = self.runners.iter().map(|r| r.simulation.ledger().water_stored * r.plants * 1e-3);
+        of_lanes.sum::<f64>() + self.tank.as_ref().map_or(0.0, Level::litres)
+    }
+
+    /// Puts other salt there, in the order of [`Self::salt`]; the books begin anew.
+    pub fn put_salt(&mut self, salt: &[f64]) {
+        let mut rest = salt;
+        for runner in &mut self.runners {
+            let (mine, others) = rest.split_at(runner.simulation.column().len().min(rest.len()));
+            let per_plant: Vec<f64> = mine.iter().map(|salt| salt / (runner.plants * 1e-3)).collect();
+            runner.simulation.put_salt(&per_plant);
+            (runner.seen, rest) = (*runner.simulation.ledger(), others);
+        }
+        if let (Some(tank), Some(salt)) = (&mut self.tank, rest.first()) {
+            tank.put_salt(*salt);
+        }
     }
 }
 

@@ -113,7 +113,7 @@ impl Course {
 }
 
 /// The timetable of each valve out of days of all of them.
-fn by_valve(days: &[Vec<Arc<PumpDay>>], round: usize, tank: Option<&Arc<TankLog>>) -> Vec<Arc<Timetable>> {
+pub(super) fn by_valve(days: &[Vec<Arc<PumpDay>>], round: usize, tank: Option<&Arc<TankLog>>) -> Vec<Arc<Timetable>> {
     let valves = days.first().map_or(0, Vec::len);
     let of = |valve: usize| days.iter().map(|day| Arc::clone(&day[valve])).collect();
     (0..valves).map(|valve| Arc::new(Timetable::new(of(valve), round, tank.cloned()))).collect()

@@ -5,6 +5,7 @@
 pub mod bench;
 pub mod course;
 pub mod keeper;
+pub mod settling;
 pub mod until;
 
 use std::sync::Arc;
