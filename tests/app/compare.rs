@@ -9,7 +9,7 @@ use slakeline::app::state::days::Days;
 use slakeline::app::state::others::{MOST, MOST_ON_TRACKS};
 use slakeline::engine::run::simulation::begun_here;
 use slakeline::scenario::presets::{Library, demos};
-use slakeline::scenario::{Clock, Lane, MAX_LANES, Scenario, file};
+use slakeline::scenario::{Clock, Give, Lane, MAX_LANES, Scenario, StartSalt, StartWater, file};
 use slakeline::studies::compare::{Waiting, compare};
 use slakeline::units::{EcUnit, LengthUnit, SuctionUnit, TemperatureUnit, Units, VolumeUnit};
 
@@ -120,6 +120,38 @@ fn a_kept_state_is_compared_as_the_study_compares_it_and_not_within_a_frame() {
     // What is ticked then is what was compared.
     tick(&mut window, "compare", "Before the change");
     assert!(says(&window, "What is ticked above has changed since"));
+}
+
+/// What differs is read in words and units, lane by lane, with no mark of a file; what differs never reads the same.
+#[test]
+fn what_differs_is_read_without_the_marks_of_a_file() {
+    let mut bench = demos().remove(0).1;
+    bench.days = 1;
+    let mut other = bench.clone();
+    other.lanes[0].targets.drain_percent = Some((40.0, 70.0));
+    other.lanes[0].start.salt = StartSalt::Ec(7.0);
+    other.lanes[1].start.water = StartWater::Head(-10.0);
+    other.lanes[1].container.parts = bench.lanes[0].container.parts.clone();
+    if let Give::Drip { ml } = &mut other.valves[0].schedule[0].give {
+        *ml += 0.01;
+    }
+    let mut window = usual(&other);
+    page(&mut window);
+    keep(&mut window, "Other");
+    let path = window.data.path().join("first.ron");
+    file::save(&bench, &path).unwrap();
+    assert!(window.harness.state_mut().open(&path));
+    window.harness.run();
+    page(&mut window);
+    ask(&mut window);
+    for words in ["Aim: drain, %", "10 to 20", "40 to 70", "EC at the start, mS/cm", "as wetted", "slab, block"] {
+        assert!(says(&window, words), "{words}");
+    }
+    assert!(says(&window, "120 mL in 300 s") && says(&window, "120.01 mL in 300 s"));
+    let marks = |text: &str| ["Preset(", "[", "{", "_", "AsWetted", "…"].iter().any(|mark| text.contains(mark));
+    let told: Vec<String> = painted(&window).into_iter().map(|p| p.text).filter(|t| marks(t)).collect();
+    let usual = ["Add a file…", "Export…"];
+    assert!(told.iter().all(|t| usual.contains(&t.as_str())), "{told:?}");
 }
 
 #[test]

@@ -6,6 +6,7 @@ mod benches;
 
 mod choose;
 mod commands;
+mod compare_claims;
 mod drafts;
 mod finder;
 mod finder_claims;

@@ -7,6 +7,8 @@ use crate::units::Quantity;
 
 /// Longest list that is given whole, values.
 const LONGEST: usize = 40;
+/// Longest text that is given whole, characters: as long as a name may be.
+const LONGEST_TEXT: usize = 80;
 
 /// A field that is not the same everywhere.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -80,14 +82,37 @@ fn common_length(values: &[&Value]) -> Option<usize> {
     values.iter().all(alike).then_some(length)
 }
 
-/// A value, or how long a list it is and from where on it differs from the first file's.
+/// A value; or how long a list or text it is, and from where on it differs from the first file's.
 fn shortened(value: &Value, first: &Value) -> Value {
-    let Some(list) = value.as_array().filter(|a| a.len() > LONGEST) else { return value.clone() };
-    let other = first.as_array().and_then(|f| list.iter().zip(f).position(|(a, b)| a != b));
-    Value::String(match other {
-        Some(at) => format!("{} values, other from place {} on", list.len(), at + 1),
-        None => format!("{} values", list.len()),
-    })
+    let told = |count: usize, of: &str, other: Option<usize>| {
+        Value::String(match other {
+            Some(at) => format!("{count} {of}, other from place {} on", at + 1),
+            None => format!("{count} {of}"),
+        })
+    };
+    match value {
+        Value::Array(list) if list.len() > LONGEST => {
+            let other = first.as_array().and_then(|f| parts_at(list.iter(), f.iter()));
+            told(list.len(), "values", other)
+        }
+        Value::String(text) if text.chars().count() > LONGEST_TEXT => {
+            let other = first.as_str().and_then(|f| parts_at(text.chars(), f.chars()));
+            told(text.chars().count(), "characters", other)
+        }
+        _ => value.clone(),
+    }
+}
+
+/// The place from which on two rows are not the same; that at which one of them ends counts.
+fn parts_at<T: PartialEq>(mut a: impl Iterator<Item = T>, mut b: impl Iterator<Item = T>) -> Option<usize> {
+    let mut at = 0;
+    loop {
+        match (a.next(), b.next()) {
+            (None, None) => return None,
+            (a, b) if a != b => return Some(at),
+            _ => at += 1,
+        }
+    }
 }
 
 /// A value on a short line.

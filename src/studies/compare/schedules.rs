@@ -80,8 +80,8 @@ fn sum(events: &[Event], rules: usize) -> PlanSum {
         events: events.len(),
         floods: events.iter().filter(|e| e.give.is_flood()).count(),
         drip_ml: events.iter().filter_map(Event::daily_ml).sum(),
-        first: events.first().map(|e| e.start),
-        last: events.last().map(|e| e.start),
+        first: events.iter().map(|e| e.start).min(),
+        last: events.iter().map(|e| e.start).max(),
         rules,
     }
 }

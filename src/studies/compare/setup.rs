@@ -6,8 +6,8 @@ use super::differences::{Difference, differences};
 use crate::scenario::presets::Library;
 use crate::scenario::{Lane, Scenario};
 
-/// What differs in the setup: all fields but names, notes and what the pump is told; then lane by lane. `rows` are the places of each lane in
-/// the benches.
+/// What differs in the setup: all fields but what the pump is told; then the order of the lanes, then lane by lane. `rows` are the places of
+/// each lane in the benches.
 #[must_use]
 pub fn setup(scenarios: &[&Scenario], rows: &[Vec<Option<usize>>], library: &Library) -> Vec<Difference> {
     let mut found = Vec::new();
@@ -17,6 +17,7 @@ pub fn setup(scenarios: &[&Scenario], rows: &[Vec<Option<usize>>], library: &Lib
         let path = difference.field.clone();
         name(difference, scenarios.iter().map(|s| (*s, path.clone())), library);
     }
+    found.extend(order(scenarios, rows));
     for places in rows {
         let lanes: Vec<Option<&Lane>> = scenarios.iter().zip(places).map(|(s, place)| s.lanes.get((*place)?)).collect();
         let Some(first) = lanes.iter().flatten().next() else { continue };
@@ -40,11 +41,27 @@ pub fn setup(scenarios: &[&Scenario], rows: &[Vec<Option<usize>>], library: &Lib
     found
 }
 
-/// A bench without names, notes, lanes and what the pump is told.
+/// The order of the lanes, where two benches do not have those that both have in the same one: each one's names.
+fn order(scenarios: &[&Scenario], rows: &[Vec<Option<usize>>]) -> Option<Difference> {
+    let is_same = |a: usize, b: usize| {
+        let mut both: Vec<(usize, usize)> = rows.iter().filter_map(|places| Some((places[a]?, places[b]?))).collect();
+        both.sort_unstable();
+        both.is_sorted_by_key(|places| places.1)
+    };
+    let all = || 0..scenarios.len();
+    if all().all(|b| (0..b).all(|a| is_same(a, b))) {
+        return None;
+    }
+    let names = |s: &&Scenario| s.lanes.iter().map(|l| Value::String(l.name.clone())).collect();
+    let told = Difference::new("lanes".to_owned(), scenarios.iter().map(names).collect());
+    Some(Difference { words: Some("Order of the lanes"), ..told })
+}
+
+/// A bench without lanes and what the pump is told.
 fn whole(scenario: &Scenario) -> Value {
     let mut value = serde_json::to_value(scenario).unwrap_or_default();
     let Some(fields) = value.as_object_mut() else { return value };
-    for apart in ["format", "name", "note", "lanes"] {
+    for apart in ["format", "lanes"] {
         fields.remove(apart);
     }
     for valve in fields.get_mut("valves").and_then(Value::as_array_mut).into_iter().flatten() {
@@ -55,13 +72,32 @@ fn whole(scenario: &Scenario) -> Value {
     value
 }
 
-/// Gives a difference the words of the number that it is, from the first bench that has such a number at its path.
+/// Gives a difference the words of the number that it is, or of the band that it is, from the first bench that has such a number at its path.
 fn name<'a>(difference: &mut Difference, paths: impl Iterator<Item = (&'a Scenario, String)>, library: &Library) {
-    if !difference.values.iter().any(Value::is_number) {
-        return;
-    }
-    let mut numbers = paths.filter_map(|(scenario, path)| scenario.parameter(&path, library).ok());
+    let is_band = |v: &Value| v.as_array().is_some_and(|a| a.len() == 2 && a.iter().all(Value::is_number));
+    let end = match &difference.values {
+        values if values.iter().any(Value::is_number) => "",
+        values if values.iter().any(is_band) => ".0",
+        _ => return,
+    };
+    let mut numbers = paths.filter_map(|(scenario, path)| scenario.parameter(&format!("{}{end}", without_kinds(&path)), library).ok());
     if let Some(number) = numbers.next() {
-        (difference.words, difference.unit, difference.quantity) = (Some(number.label), Some(number.unit), Some(number.quantity));
+        let words = number.label.strip_suffix(", least").filter(|_| !end.is_empty()).unwrap_or(number.label);
+        (difference.words, difference.unit, difference.quantity) = (Some(words), Some(number.unit), Some(number.quantity));
     }
+}
+
+/// A path without the kinds of choices, which begin with a capital letter: numbers are named as if there was no choice. What counts the places
+/// of a kind's list stays.
+fn without_kinds(path: &str) -> String {
+    let mut out = String::new();
+    for part in path.split('.') {
+        if part.starts_with(|c: char| c.is_ascii_uppercase()) {
+            out.push_str(part.find('[').map_or("", |at| &part[at..]));
+        } else {
+            out.push_str(if out.is_empty() { "" } else { "." });
+            out.push_str(part);
+        }
+    }
+    out
 }

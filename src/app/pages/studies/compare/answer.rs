@@ -4,6 +4,7 @@ use eframe::egui::{Grid, Id, Label, RichText, ScrollArea, Ui};
 use serde_json::Value;
 
 use super::super::figure_words;
+use super::values;
 use crate::app::look::theme::{self, HEAD, NOTE, TEXT, Tokens};
 use crate::app::look::widgets::lane_head;
 use crate::scenario::{Event, Give};
@@ -33,7 +34,7 @@ pub fn show(ui: &mut Ui, t: &Tokens, units: Units, (found, letters): (&Compariso
             if found.setup.is_empty() {
                 ui.label("Nothing in it differs.");
             } else {
-                table(ui, t, (Id::unique("setup compared"), letters), &found.setup, |d| difference(d, units));
+                setup(ui, t, (units, letters), found);
             }
             head(ui, "Schedule");
             if found.schedule.is_empty() {
@@ -55,14 +56,54 @@ fn head(ui: &mut Ui, words: &str) {
     ui.label(RichText::new(words).font(theme::strong(HEAD)));
 }
 
+/// What differs in the setup: what all lanes share, then lane by lane.
+fn setup(ui: &mut Ui, t: &Tokens, (units, letters): (Units, &[char]), found: &Comparison) {
+    let mut groups: Vec<(Option<&str>, Vec<&Difference>)> = Vec::new();
+    for difference in &found.setup {
+        match groups.last_mut().filter(|g| g.0 == difference.lane.as_deref()) {
+            Some((_, of)) => of.push(difference),
+            None => groups.push((difference.lane.as_deref(), vec![difference])),
+        }
+    }
+    for (i, (lane, of)) in groups.iter().enumerate() {
+        if let Some(lane) = lane {
+            let first = |l: &LaneComparison| l.names.iter().flatten().next().is_some_and(|name| name == lane);
+            lane_head(ui, t, found.lanes.iter().position(first).unwrap_or(i), lane);
+        }
+        table(ui, t, (Id::unique("setup compared").with(i), letters), of, |d| difference(d, units));
+    }
+}
+
 /// A row: its label, what is told of it under the pointer, and a value for each bench.
 struct Row {
     label: String,
     hover: String,
-    cells: Vec<String>,
+    cells: Vec<Cell>,
 }
 
-fn table<T>(ui: &mut Ui, t: &Tokens, (id, letters): (Id, &[char]), rows: &[T], row: impl Fn(&T) -> Row) {
+/// A value: its words, what is told of it under the pointer, and whether it is another than the bench's.
+struct Cell {
+    text: String,
+    hover: String,
+    other: bool,
+}
+
+impl Row {
+    /// What differs by its words.
+    fn plain(label: String, cells: Vec<String>) -> Self {
+        let first = cells.first().cloned();
+        let cell = |text: String| Cell { hover: text.clone(), other: first.as_ref() != Some(&text), text };
+        Self { hover: label.clone(), label, cells: cells.into_iter().map(cell).collect() }
+    }
+}
+
+/// A table of what is not made into rows yet: only those that are drawn are.
+fn table<T>(ui: &mut Ui, t: &Tokens, of: (Id, &[char]), rows: &[T], row: impl Fn(&T) -> Row) {
+    let (all, drawn) = (rows.len(), rows.iter().take(ROWS).map(row).collect());
+    drawn_table(ui, t, of, (drawn, all));
+}
+
+fn drawn_table(ui: &mut Ui, t: &Tokens, (id, letters): (Id, &[char]), (rows, all): (Vec<Row>, usize)) {
     #[allow(clippy::cast_precision_loss)]
     let width = ((ui.available_width() - LABEL) / letters.len().max(1) as f32 - GAP).clamp(CELL.0, CELL.1);
     Grid::new(id).num_columns(1 + letters.len()).spacing([GAP, 2.0]).striped(true).show(ui, |ui| {
@@ -71,20 +112,18 @@ fn table<T>(ui: &mut Ui, t: &Tokens, (id, letters): (Id, &[char]), rows: &[T], r
             cell(ui, width, RichText::new(letter.to_string()).font(theme::strong(TEXT)), "");
         }
         ui.end_row();
-        for of in rows.iter().take(ROWS) {
-            let Row { label, hover, cells } = row(of);
+        for Row { label, hover, cells } in rows {
             cell(ui, LABEL, RichText::new(&label).color(t.quiet), &hover);
-            for value in &cells {
+            for Cell { text, hover, other } in cells {
                 // What differs from the bench is told from what does not by its weight, too.
-                let text = RichText::new(value);
-                let other = cells.first().is_some_and(|first| first != value);
-                cell(ui, width, if other { text.font(theme::strong(TEXT)) } else { text }, value);
+                let text = RichText::new(text);
+                cell(ui, width, if other { text.font(theme::strong(TEXT)) } else { text }, &hover);
             }
             ui.end_row();
         }
     });
-    if rows.len() > ROWS {
-        let text = format!("{} more; the exported answer has all of them.", rows.len() - ROWS);
+    if all > ROWS {
+        let text = format!("{} more; the exported answer has all of them.", all - ROWS);
         ui.label(RichText::new(text).size(NOTE).color(t.quiet));
     }
 }
@@ -104,39 +143,35 @@ fn cell(ui: &mut Ui, width: f32, text: RichText, hover: &str) {
 fn difference(of: &Difference, units: Units) -> Row {
     let own = of.field.rsplit("\"]").next().unwrap_or_default().trim_start_matches('.');
     let what = match (of.words, own) {
+        (Some(words), own) if own.starts_with("targets.") => format!("Aim: {}", words.to_lowercase().replace(" ec", " EC")),
         (Some(words), _) => words.to_owned(),
-        (None, "") => "this lane".to_owned(),
+        (None, "") => "This lane".to_owned(),
         (None, own) => path_words(own),
     };
     let unit = of.quantity.map_or("", |q| q.unit(units));
-    let what = if unit.is_empty() { what } else { format!("{what}, {unit}") };
-    let label = of.lane.as_ref().map_or_else(|| what.clone(), |lane| format!("{lane}: {what}"));
-    let value = |v: &Value| match (of.quantity, v.as_f64()) {
-        (Some(quantity), Some(value)) => number(quantity.shown(value, units)),
-        _ if v.is_null() => "–".to_owned(),
-        _ => text(v),
+    let label = if unit.is_empty() { what } else { format!("{what}, {unit}") };
+    let told = |v: &Value| values::told(v, of.quantity, units);
+    let first = of.values.first();
+    let cell = |v: &Value| {
+        let other = first != Some(v);
+        // What is not the same never reads the same.
+        let words = if other && first.is_some_and(|first| told(first) == told(v)) { text(v) } else { told(v) };
+        let hover = if v.is_object() || v.is_array() { format!("{words}\n{}", text(v)) } else { words.clone() };
+        Cell { hover, text: words, other }
     };
-    Row { hover: format!("{label}\n{} in the file", of.field), label, cells: of.values.iter().map(value).collect() }
+    Row { hover: format!("{label}\n{} in the file", of.field), label, cells: of.values.iter().map(cell).collect() }
 }
 
 /// A field's path as it is read: the kinds of a choice, which begin with a capital letter, say nothing more.
 fn path_words(path: &str) -> String {
     let is_field = |part: &&str| !part.starts_with(|c: char| c.is_ascii_uppercase());
-    path.split('.').filter(is_field).map(|part| part.replace('_', " ")).collect::<Vec<_>>().join(", ")
-}
-
-/// A number as it was typed, without what arithmetic leaves behind it.
-fn number(value: f64) -> String {
-    let rounded = format!("{value:.6}");
-    rounded.trim_end_matches('0').trim_end_matches('.').to_owned()
+    let words = path.split('.').filter(is_field).map(|part| part.replace('_', " ")).collect::<Vec<_>>().join(", ");
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 fn schedule(ui: &mut Ui, t: &Tokens, (units, index): (Units, usize), letters: &[char], plan: &PlanComparison) {
-    let row = |label: &str, cell: &dyn Fn(usize) -> String| Row {
-        label: label.to_owned(),
-        hover: label.to_owned(),
-        cells: (0..plan.plans.len()).map(cell).collect(),
-    };
+    let row = |label: &str, cell: &dyn Fn(usize) -> String| Row::plain(label.to_owned(), (0..plan.plans.len()).map(cell).collect());
     let at = |clock: Option<crate::scenario::Clock>| clock.map_or_else(|| "–".to_owned(), |c| c.to_string());
     ui.label(format!("Valve {}, from day {} on:", plan.valve, plan.from_day));
     let dripped = format!("dripped in a day, {} a plant", Quantity::Millilitres.unit(units));
@@ -150,22 +185,38 @@ fn schedule(ui: &mut Ui, t: &Tokens, (units, index): (Units, usize), letters: &[
         row("rules", &|i| plan.plans[i].rules.to_string()),
     ];
     for event in &plan.events {
-        rows.push(row(&format!("at {}", event.start), &|i| event.events[i].map_or_else(|| "–".to_owned(), |e| given(e, units))));
+        rows.push(Row { cells: events(&event.events, units), ..row(&format!("at {}", event.start), &|_| String::new()) });
     }
     rows.extend(plan.rules.iter().map(|rule| difference(rule, units)));
     let id = Id::unique("schedules compared").with(index);
-    let shown = |row: &Row| Row { label: row.label.clone(), hover: row.hover.clone(), cells: row.cells.clone() };
-    table(ui, t, (id, letters), &rows, shown);
+    let all = rows.len();
+    rows.truncate(ROWS);
+    drawn_table(ui, t, (id, letters), (rows, all));
     ui.add_space(4.0);
 }
 
-/// What an event gives.
-fn given(event: Event, units: Units) -> String {
-    let what = match event.give {
-        Give::Drip { ml } => Quantity::Millilitres.text(ml, units),
-        Give::Flood { depth_cm } => format!("flood {}", Quantity::Length.text(depth_cm, units)),
+/// What begins at a time: as it is read, or with all its digits where that reads like what is not the same.
+fn events(events: &[Option<Event>], units: Units) -> Vec<Cell> {
+    let first = events.first().copied().flatten();
+    let usual = |q: Quantity, v: f64| q.text(v, units);
+    let whole = |q: Quantity, v: f64| format!("{} {}", values::number(q.shown(v, units)), q.unit(units));
+    let told = |e: Option<Event>, by: &dyn Fn(Quantity, f64) -> String| e.map_or_else(|| "–".to_owned(), |e| given(e, by));
+    let cell = |event: &Option<Event>| {
+        let other = *event != first;
+        let reads_alike = other && told(*event, &usual) == told(first, &usual);
+        let text = if reads_alike { told(*event, &whole) } else { told(*event, &usual) };
+        Cell { hover: text.clone(), text, other }
     };
-    let ec = event.ec.map_or_else(String::new, |ec| format!(", EC {}", Quantity::Ec.text(ec, units)));
+    events.iter().map(cell).collect()
+}
+
+/// What an event gives, its numbers told by `number`.
+fn given(event: Event, number: &dyn Fn(Quantity, f64) -> String) -> String {
+    let what = match event.give {
+        Give::Drip { ml } => number(Quantity::Millilitres, ml),
+        Give::Flood { depth_cm } => format!("flood {}", number(Quantity::Length, depth_cm)),
+    };
+    let ec = event.ec.map_or_else(String::new, |ec| format!(", EC {}", number(Quantity::Ec, ec)));
     let days = if event.days.are_all() { String::new() } else { format!(", {}", event.days) };
     format!("{what} in {} s{ec}{days}", event.seconds)
 }
@@ -191,16 +242,15 @@ fn figures(ui: &mut Ui, t: &Tokens, (units, index): (Units, usize), letters: &[c
     for figure in &FIGURES {
         let Some(values) = lane.figures.get(figure.key).filter(|v| v.iter().any(Option::is_some)) else { continue };
         let label = format!("{}, {}", figure_words::words(figure.key), figure_words::unit(figure.key, units));
-        let cells = values.iter().map(|v| figure_words::value(figure.key, *v, units)).collect();
-        rows.push(Row { hover: label.clone(), label, cells });
+        rows.push(Row::plain(label, values.iter().map(|v| figure_words::value(figure.key, *v, units)).collect()));
     }
     for (aim, words) in &lane.words {
         let label = format!("aim: {}", figure_words::words(aim));
-        let cells = words.iter().map(|w| w.unwrap_or("–").to_owned()).collect();
-        rows.push(Row { hover: label.clone(), label, cells });
+        rows.push(Row::plain(label, words.iter().map(|w| w.unwrap_or("–").to_owned()).collect()));
     }
     let id = Id::unique("figures compared").with(index);
-    let shown = |row: &Row| Row { label: row.label.clone(), hover: row.hover.clone(), cells: row.cells.clone() };
-    table(ui, t, (id, letters), &rows, shown);
+    let all = rows.len();
+    rows.truncate(ROWS);
+    drawn_table(ui, t, (id, letters), (rows, all));
     ui.add_space(6.0);
 }

@@ -2,6 +2,7 @@
 
 mod answer;
 mod states;
+mod values;
 
 use std::sync::Arc;
 

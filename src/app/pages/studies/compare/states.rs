@@ -54,7 +54,8 @@ fn list(ui: &mut Ui, t: &Tokens, (bench, own): (&Bench, char), actions: &mut Vec
     let room = ui.available_width();
     Grid::new(Id::unique("states beside the bench")).num_columns(7).spacing([12.0, 4.0]).show(ui, |ui| {
         letter(ui, own);
-        named(ui, t, room, ("The bench as it stands", &bench.stands_after()), bench.document().scenario());
+        let own = if room < NARROW { "The bench" } else { "The bench as it stands" };
+        named(ui, t, room, (own, &bench.stands_after()), bench.document().scenario());
         ui.label(RichText::new("compared").size(NOTE).color(t.quiet));
         ui.end_row();
         for other in bench.others.list() {
