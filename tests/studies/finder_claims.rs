@@ -1,6 +1,6 @@
 //! What the finder tells is so, over random benches and equipment with coincidences drawn: sentences, figures, files, and what is out of reach.
 //!
-//! `SLAKELINE_FINDER_BENCHES=1000` draws as many.
+//! `SLAKELINE_FINDER_BENCHES=1000` draws as many; `SLAKELINE_FINDER_FIRST=7` begins with that one.
 
 use fastrand::Rng;
 use rayon::prelude::*;
@@ -86,16 +86,25 @@ fn meets_all(days: &[(Settled, Measured)]) -> bool {
     })
 }
 
+/// What one plant gets at a dose of 1, mL/s, by emitters and pump.
+fn flow(asked: &Asked, bench: &Scenario) -> f64 {
+    let plants: f64 = bench.lanes.iter().map(|l| f64::from(l.plants) * l.dose).sum();
+    let h = &asked.hardware;
+    [h.emitter_l_per_h, h.pump_l_per_h.map(|l| l / plants)].into_iter().flatten().fold(f64::INFINITY, f64::min) / 3.6
+}
+
 /// What of the schedule the equipment asked about cannot do, if anything.
 pub(crate) fn beyond(asked: &Asked, bench: &Scenario, events: &[Event]) -> Option<String> {
     let h = &asked.hardware;
-    let plants: f64 = bench.lanes.iter().map(|l| f64::from(l.plants) * l.dose).sum();
-    let flow = [h.emitter_l_per_h, h.pump_l_per_h.map(|l| l / plants)].into_iter().flatten().fold(f64::INFINITY, f64::min) / 3.6;
+    let flow = flow(asked, bench);
     if events.is_empty() || events.len() > h.most_events {
         return Some(format!("{} events", events.len()));
     }
     let bad = |e: &&Event| {
-        let flows = e.ml().is_some_and(|ml| ml / f64::from(e.seconds) > flow * (1.0 + 1e-9));
+        let rate = |ml: f64| ml / f64::from(e.seconds);
+        // Known emitters give what they give for as long as they are open, neither more nor less.
+        let less = |ml: f64| h.emitter_l_per_h.is_some() && rate(ml) < flow * (1.0 - 1e-9);
+        let flows = e.ml().is_some_and(|ml| rate(ml) > flow * (1.0 + 1e-9) || less(ml));
         e.start < asked.first || e.start > asked.last || e.seconds < h.shortest_s || e.start_s() % f64::from(h.timer_step_s) != 0.0 || flows
     };
     let apart = events.windows(2).all(|w| w[0].end_s() < w[1].start_s() + 1e-9);
@@ -115,16 +124,24 @@ fn grid(asked: &Asked, bench: &Scenario, found: &Found) -> Vec<Vec<Event>> {
             let length = high - low;
             let start = |k: u32| ((low + length * (f64::from(k) + 0.5) / f64::from(count)) / step).floor() * step;
             let event = |k: u32| {
-                let give =
-                    if floods { Give::Flood { depth_cm: 2.0 * by } } else { Give::Drip { ml: (given * by / f64::from(count)).max(0.1) } };
-                Event { start: Clock::from_hours(start(k) / 3600.0), seconds: h.shortest_s.max(300), give, ec: None, days: OnDays::ALL }
+                let ml = (given * by / f64::from(count)).max(0.1);
+                let (give, seconds) = match (floods, h.emitter_l_per_h) {
+                    (true, _) => (Give::Flood { depth_cm: 2.0 * by }, h.shortest_s.max(300)),
+                    (false, None) => (Give::Drip { ml }, h.shortest_s.max(300)),
+                    // What an emitter gives hangs on how long it is open: the time follows from the volume, and the volume from whole seconds.
+                    (false, Some(_)) => {
+                        let flow = flow(asked, bench);
+                        let seconds = (ml / flow).round().clamp(f64::from(h.shortest_s), 43_200.0);
+                        (Give::Drip { ml: flow * seconds }, seconds as u32)
+                    }
+                };
+                Event { start: Clock::from_hours(start(k) / 3600.0), seconds, give, ec: None, days: OnDays::ALL }
             };
             let events: Vec<Event> = (0..count).map(event).collect();
             let deep = events
                 .iter()
                 .any(|e| matches!(e.give, Give::Flood { depth_cm } if bench.lanes.iter().any(|l| l.container.height_cm() < depth_cm)));
-            // What an emitter gives hangs on how long it is open: no amount of its own.
-            if h.emitter_l_per_h.is_none() && !deep && beyond(asked, bench, &events).is_none() {
+            if !deep && beyond(asked, bench, &events).is_none() {
                 out.push(events);
             }
         }
@@ -200,8 +217,9 @@ fn wrong(seed: u64, library: &Library) -> (&'static str, Option<String>) {
 #[test]
 fn what_the_finder_tells_of_random_benches_is_so() {
     let library = Library::shipped();
-    let count = std::env::var("SLAKELINE_FINDER_BENCHES").ok().and_then(|n| n.parse().ok()).unwrap_or(60_u64);
-    let done: Vec<(u64, &str, Option<String>)> = (0..count)
+    let number = |name: &str| std::env::var(name).ok().and_then(|n| n.parse::<u64>().ok());
+    let (count, first) = (number("SLAKELINE_FINDER_BENCHES").unwrap_or(60), number("SLAKELINE_FINDER_FIRST").unwrap_or(0));
+    let done: Vec<(u64, &str, Option<String>)> = (first..first + count)
         .into_par_iter()
         .map(|seed| {
             let (state, wrong) = wrong(seed, &library);

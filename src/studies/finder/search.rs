@@ -82,7 +82,9 @@ impl<'a> Search<'a> {
         let candidates: Vec<Plan> = best.iter().take(budget.settled).map(|t| t.plan).collect();
         self.settle(&candidates, budget, go_on);
         progress(0.7);
-        let mut stride = 0.35;
+        // What goes on changing is far from what settles.
+        let goes_on = self.answers.best().is_some_and(|(_, when)| when.iter().any(|when| matches!(when, Settled::NotWithin(_))));
+        let mut stride = if goes_on { 1.0 } else { 0.35 };
         for round in 0..budget.polished {
             let Some((cost, plan)) = self.answers.best().map(|(t, _)| (t.cost, t.plan)).filter(|b| go_on() && b.0 >= MET) else { break };
             self.settle(&self.setup.around(&plan, stride), budget, go_on);
