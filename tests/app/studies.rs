@@ -4,7 +4,7 @@
 use std::path::Path;
 use std::time::Instant;
 
-use eframe::egui::{Key, Modifiers, vec2};
+use eframe::egui::{Key, Modifiers, Shape, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
 use slakeline::app::{App, AppOptions};
@@ -62,7 +62,8 @@ fn grace_times_are_those_of_the_study() {
 fn a_schedule_found_is_taken_as_one_change() {
     let folder = tempfile::tempdir().unwrap();
     let bench = block();
-    let mut window = open(folder.path(), &bench);
+    // Tall enough for the plot, too.
+    let mut window = open_at(folder.path(), &bench, 2400.0);
     click(&mut window, "Schedule finder");
     begin(&mut window, "Find a schedule");
     // Frames go on meanwhile.
@@ -77,10 +78,35 @@ fn a_schedule_found_is_taken_as_one_change() {
     assert_eq!(scenario(&window).valves[0].schedule, events);
     assert_eq!(undo_name(&window), format!("Take the schedule found, {} events", events.len()));
     window.get_by_label_contains("The bench has changed since");
+    window.get_by_label_contains("The schedule is on the bench");
     click(&mut window, "Bench");
     window.key_press_modifiers(Modifiers::COMMAND, Key::Z);
     window.run();
     assert_eq!(scenario(&window), bench);
+    // As it was then, it has not changed.
+    click(&mut window, "Studies");
+    let untrue = ["The bench has changed since", "The schedule is on the bench"];
+    assert!(untrue.iter().all(|words| window.query_by_label_contains(words).is_none()));
+    // On the plot of what can be traded no mark covers a number.
+    let mut flat = Vec::new();
+    window.output().shapes.iter().for_each(|s| flatten(&s.shape, &mut flat));
+    let proposed = answer_point(&window);
+    let number = flat.iter().rposition(|s| matches!(s, Shape::Text(text) if text.galley.text() == proposed)).unwrap();
+    let mark = flat.iter().rposition(|s| matches!(s, Shape::Circle(_))).unwrap();
+    assert!(mark < number, "the number {proposed} is drawn over the marks: {mark} {number}");
+}
+
+fn flatten<'s>(shape: &'s Shape, into: &mut Vec<&'s Shape>) {
+    match shape {
+        Shape::Vec(inner) => inner.iter().for_each(|s| flatten(s, into)),
+        other => into.push(other),
+    }
+}
+
+/// The EC of the point that is proposed, as the plot has it.
+fn answer_point(window: &Window) -> String {
+    let found = window.state().studies().schedule.answer().unwrap().found.as_ref().unwrap();
+    format!("{:.2}", found.points.iter().find(|p| p.proposed).unwrap().lanes[0].root_zone_ec)
 }
 
 /// What is looked at stands over the tracks with its name, in the figures of its own settled day, and nothing of the bench changes until it is
@@ -212,7 +238,7 @@ fn a_spread_that_is_given_up_keeps_what_its_members_tell() {
     let found = kept.found.as_ref().unwrap();
     assert!(!kept.whole && (64..1000).contains(&found.ran), "{}", found.ran);
     assert!(found.lanes[0].bands["peak"][2] > found.lanes[0].bands["peak"][0]);
-    window.get_by_label_contains(&format!("{} of 1000 members", found.ran));
+    window.get_by_label_contains(&format!("{} of 1000 plants", found.ran));
     window.get_by_label_contains("Given up; what was found up to then");
     assert_eq!(scenario(&window), bench);
 }

@@ -3,7 +3,7 @@
 use slakeline::engine::run::Workshop;
 use slakeline::scenario::presets::{Library, demos};
 use slakeline::scenario::{CropChoice, DAY_S, Demand, PlanChange, Scenario, StartWater, resolve};
-use slakeline::studies::grace::{Fault, Grace, grace, worst_words};
+use slakeline::studies::grace::{Fault, Grace, grace, grace_told, worst_words};
 
 fn told(scenario: &Scenario) -> Vec<slakeline::studies::grace::LaneGrace> {
     grace(scenario, &Library::shipped(), &|| true).unwrap().unwrap()
@@ -41,6 +41,19 @@ fn plain(scenario: &Scenario, lane: usize, hour: u32, share: f64) -> Option<f64>
 }
 
 /// Within one step of a plain run whose schedule ends at that hour.
+/// Who waits is told a share, and is given the same answer.
+#[test]
+fn how_far_it_is_is_told() {
+    let (bench, library) = (demos().remove(0).1, Library::shipped());
+    let shares = std::sync::Mutex::new(Vec::new());
+    let told = grace_told(&bench, &library, &|| true, &|share| shares.lock().unwrap().push(share)).unwrap();
+    let plain = grace(&bench, &library, &|| true).unwrap();
+    assert_eq!(serde_json::to_value(told).unwrap(), serde_json::to_value(plain).unwrap());
+    let shares = shares.into_inner().unwrap();
+    assert!(shares.len() > 24 && shares.iter().all(|s| (0.0..1.0).contains(s)), "{shares:?}");
+    assert!(shares.iter().fold(0.0_f64, |a, b| a.max(*b)) > 0.95);
+}
+
 #[test]
 fn a_stopped_pump_is_a_schedule_that_ends() {
     let mut scenario = demos().remove(0).1;

@@ -129,6 +129,8 @@ impl App {
             Action::Undo | Action::Redo => {
                 self.pages.tracks.let_go();
                 self.bench.step_back(matches!(action, Action::Redo));
+                // What was told of a change holds no longer.
+                self.shell.notice.take_if(|notice| notice.passes());
             }
             Action::Leave(next) => self.leave(ctx, next),
             Action::LeftWork => self.show_left_work(),

@@ -83,6 +83,12 @@ impl Notice {
         Self::new(text, Stays::AWhile)
     }
 
+    /// Whether it tells what was done, and passes by itself.
+    #[must_use]
+    pub fn passes(&self) -> bool {
+        self.stays == Stays::AWhile
+    }
+
     /// Seconds it has left at a time and a generation of the document; `None` where no clock counts.
     #[allow(clippy::cast_precision_loss)]
     pub fn left_s(&mut self, now: f64, generation: u64) -> Option<f64> {

@@ -11,7 +11,7 @@ use crate::studies::choose::{self, choose};
 use crate::studies::compare::{Comparison, Waiting as Comparing, compare};
 use crate::studies::finder::{self, Budget, Found, Waiting};
 use crate::studies::flush::{LaneFlush, Rinse, flush};
-use crate::studies::grace::{LaneGrace, grace};
+use crate::studies::grace::{LaneGrace, grace_told};
 use crate::studies::spread::{Ask, Spread, spread};
 
 /// One kind of question.
@@ -191,7 +191,7 @@ impl Studies {
         let whole = (question.clone(), Arc::clone(&scenario));
         match question {
             Question::Grace => self.grace.ask(wake, of, whole, move |work| {
-                let found = on_threads(|| grace(&scenario, &library, &|| work.wanted()));
+                let found = on_threads(|| grace_told(&scenario, &library, &|| work.wanted(), &|share| work.at(share, "")));
                 found.map_err(|e| e.to_string()).transpose()
             }),
             Question::Schedule(asked) => self.schedule.ask(wake, of, whole, move |work| {

@@ -9,6 +9,7 @@ mod watch;
 mod words;
 
 use std::sync::Arc;
+use std::sync::atomic::{AtomicUsize, Ordering};
 
 use rayon::prelude::*;
 
@@ -34,7 +35,20 @@ const LOOK_AHEAD_DAYS: u32 = 4;
 /// # Errors
 /// [`StudyError`] for the first lane that cannot be built or does not get to that day.
 pub fn grace(scenario: &Scenario, library: &Library, go_on: &(dyn Fn() -> bool + Sync)) -> Result<Option<Vec<LaneGrace>>, StudyError> {
-    grace_of(scenario, library, &Fault::ALL, go_on)
+    found(scenario, library, &Fault::ALL, (go_on, &|_| ()))
+}
+
+/// The same, and `progress` is told the share (0–1) that is done.
+///
+/// # Errors
+/// [`StudyError`] likewise.
+pub fn grace_told(
+    scenario: &Scenario,
+    library: &Library,
+    go_on: &(dyn Fn() -> bool + Sync),
+    progress: &(dyn Fn(f64) + Sync),
+) -> Result<Option<Vec<LaneGrace>>, StudyError> {
+    found(scenario, library, &Fault::ALL, (go_on, progress))
 }
 
 /// The same of some faults only.
@@ -46,6 +60,22 @@ pub fn grace_of(
     library: &Library,
     faults: &[Fault],
     go_on: &(dyn Fn() -> bool + Sync),
+) -> Result<Option<Vec<LaneGrace>>, StudyError> {
+    found(scenario, library, faults, (go_on, &|_| ()))
+}
+
+/// Who waits: asked whether to go on, and told the share that is done.
+type Waiting<'a> = (&'a (dyn Fn() -> bool + Sync), &'a (dyn Fn(f64) + Sync));
+
+/// The share of the work that comes before the faults: the bench's own days (judgement).
+const OWN_DAYS: f64 = 0.3;
+
+#[allow(clippy::cast_precision_loss)] // counts of runs
+fn found(
+    scenario: &Scenario,
+    library: &Library,
+    faults: &[Fault],
+    (go_on, progress): Waiting<'_>,
 ) -> Result<Option<Vec<LaneGrace>>, StudyError> {
     // What a probe calls for is known only for days that were gone through.
     let until = Until { days: scenario.days + LOOK_AHEAD_DAYS, settled: false };
@@ -59,6 +89,7 @@ pub fn grace_of(
         if !go_on() {
             return Ok(None);
         }
+        progress(OWN_DAYS * index as f64 / lanes.len() as f64);
         starts.push(hours(lane, scenario.days).map_err(|cause| EngineError::ran(&scenario.lanes[index].name, cause))?);
     }
     let told = |(i, ready): (usize, &Ready)| fault::told(scenario, (scenario.valve_of(i), ready));
@@ -70,10 +101,13 @@ pub fn grace_of(
             asked.extend((0..24_u32).map(|hour| (lane, fault, hour)));
         }
     }
+    let done = AtomicUsize::new(0);
     let found: Vec<Option<Result<Grace, RunError>>> = asked
         .par_iter()
         .map(|&(lane, fault, hour)| {
             go_on().then(|| {
+                let before = done.fetch_add(1, Ordering::Relaxed);
+                progress(OWN_DAYS + (1.0 - OWN_DAYS) * before as f64 / asked.len() as f64);
                 let bench = fault::Struck { scenario, lanes: &lanes, lane, closed: &closed[lane] };
                 let begins = &starts[lane][hour as usize];
                 watch::from(begins.clone(), &bench, fault, hour)

@@ -9,6 +9,7 @@ use crate::app::state::bench::Bench;
 use crate::app::state::exporting::Exports;
 use crate::app::state::studies::{Inquiry, Question, Study};
 use crate::app::state::waking::LOOKS;
+use crate::scenario::Scenario;
 use crate::sheet::answers::Form;
 
 /// Head and question of a study.
@@ -53,7 +54,8 @@ pub fn answered<'a, T: Send + 'static>(
     });
     let answer = inquiry.answer()?;
     ui.add_space(4.0);
-    if answer.of != (bench.documents(), bench.document().generation()) {
+    let is_of_another = || inquiry.asked().is_none_or(|(_, of)| Scenario::ne(of, bench.document().scenario()));
+    if answer.of != (bench.documents(), bench.document().generation()) && is_of_another() {
         ui.label(RichText::new("The bench has changed since: this is of the bench as it was.").color(t.attention));
     }
     if !answer.whole {

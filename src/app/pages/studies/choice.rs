@@ -1,6 +1,6 @@
 //! The choice of a root zone: every medium and volume on one chart, and opening one as a lane beside the others.
 
-use eframe::egui::{Color32, ComboBox, Grid, Id, Pos2, RichText, ScrollArea, Stroke, Ui, pos2};
+use eframe::egui::{Color32, ComboBox, Grid, Id, Pos2, RichText, ScrollArea, Shape, Stroke, Ui, pos2};
 
 use super::asking::{answered, title};
 use super::plot::{Axis, Plot};
@@ -37,7 +37,7 @@ enum Shows {
 }
 
 const SHOWS: [(Shows, &str, &str); 7] = [
-    (Shows::Grace, "Grace", "hours a stopped pump is borne, from the worst hour"),
+    (Shows::Grace, "Grace", "hours a stopped pump is borne, from the worst hour (72: longer)"),
     (Shows::Events, "Events", "events a day"),
     (Shows::DryBack, "Dry-back", "night dry-back, points of volume"),
     (Shows::Drained, "Drain", "drained, per plant and day"),
@@ -141,7 +141,13 @@ impl Page {
             let of: Vec<&(&Point, f64)> = values.iter().filter(|v| v.0.medium == *medium).collect();
             for pair in of.windows(2) {
                 let ends = [plot.at(x_of(pair[0].0.litres), pair[0].1), plot.at(x_of(pair[1].0.litres), pair[1].1)];
-                ui.painter().line_segment(ends, Stroke::new(1.0, t.lane(m).gamma_multiply(0.5)));
+                let stroke = Stroke::new(1.0, t.lane(m).gamma_multiply(0.5));
+                // Of two media of one colour the later has dashes.
+                if (0..m).any(|k| t.lane(k) == t.lane(m)) {
+                    ui.painter().extend(Shape::dashed_line(&ends, stroke, 6.0, 4.0));
+                } else {
+                    ui.painter().line_segment(ends, stroke);
+                }
             }
             for (i, (point, value)) in of.iter().enumerate() {
                 let at = plot.at(x_of(point.litres), *value);
@@ -151,15 +157,15 @@ impl Page {
                 }
                 // Colours alone do not tell seven apart: letters do, each once at least at the end of its line.
                 let mut beside = at;
-                let crowded = |at: Pos2| written.iter().any(|w| (w.x - at.x).abs() < 12.0 && (w.y - at.y).abs() < 11.0);
                 if i + 1 == of.len() {
-                    while crowded(beside) {
-                        beside.y += 11.0;
-                    }
-                } else if crowded(beside) {
+                    beside = clear_of(&written, at, plot.rect.center().y);
+                } else if crowded(&written, at) {
                     continue;
                 }
                 written.push(beside);
+                if self.chosen.as_ref() == Some(&key(point)) {
+                    beside.x += plot.side(beside) * 5.0;
+                }
                 plot.word(ui, beside, letter(m), t.ink);
             }
         }
@@ -210,6 +216,23 @@ impl Page {
             actions.push(Action::Tell(told.to_owned()));
         }
     }
+}
+
+/// Height of a letter with its gap, points.
+const LETTER: f32 = 11.0;
+
+/// Whether a letter stands there already.
+fn crowded(written: &[Pos2], at: Pos2) -> bool {
+    written.iter().any(|w| (w.x - at.x).abs() < 12.0 && (w.y - at.y).abs() < LETTER)
+}
+
+/// The first place that is free from there towards the middle: beyond the nearer edge stand the numbers of the axis.
+fn clear_of(written: &[Pos2], mut at: Pos2, middle: f32) -> Pos2 {
+    let by = if at.y > middle { -LETTER } else { LETTER };
+    while crowded(written, at) {
+        at.y += by;
+    }
+    at
 }
 
 /// A dot for what meets every aim, a cross for what does not.
@@ -271,4 +294,22 @@ fn grid(ui: &mut Ui, t: &Tokens, units: Units, sorted: &[&Point]) {
             ui.end_row();
         }
     });
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn letters_of_points_on_one_place_stand_apart_and_within_the_chart() {
+        let (top, bottom) = (100.0, 300.0);
+        for y in [top, top + 3.0, 199.0, 201.0, bottom - 3.0, bottom] {
+            let mut written = Vec::new();
+            for _ in 0..9 {
+                let at = clear_of(&written, pos2(50.0, y), 0.5 * (top + bottom));
+                assert!((top..=bottom).contains(&at.y) && !crowded(&written, at), "{at:?} {written:?}");
+                written.push(at);
+            }
+        }
+    }
 }

@@ -105,11 +105,27 @@ impl Plot {
         paint.add(shapes::between(&low, &high, fill));
     }
 
+    /// On which side of a point a word stands: 1 to its right, -1 to its left, where there is no room to the right.
+    #[must_use]
+    pub fn side(&self, at: Pos2) -> f32 {
+        if at.x > self.rect.right() - 60.0 { -1.0 } else { 1.0 }
+    }
+
     /// A word beside a point.
     pub fn word(&self, ui: &Ui, at: Pos2, text: &str, colour: Color32) {
-        let align = if at.x > self.rect.right() - 60.0 { Align2::RIGHT_CENTER } else { Align2::LEFT_CENTER };
-        let by = if align == Align2::LEFT_CENTER { 7.0 } else { -7.0 };
-        ui.painter().text(pos2(at.x + by, at.y - 1.0), align, text, theme::plain(NOTE), colour);
+        let side = self.side(at);
+        let align = if side > 0.0 { Align2::LEFT_CENTER } else { Align2::RIGHT_CENTER };
+        ui.painter().text(pos2(at.x + 7.0 * side, at.y - 1.0), align, text, theme::plain(NOTE), colour);
+    }
+
+    /// A word beside a point, on a ground of its own: what is below it does not show through.
+    pub fn word_over(&self, ui: &Ui, at: Pos2, text: &str, (colour, ground): (Color32, Color32)) {
+        let galley = ui.painter().layout_no_wrap(text.to_owned(), theme::plain(NOTE), colour);
+        let side = self.side(at);
+        let left = if side > 0.0 { at.x + 7.0 } else { at.x - 7.0 - galley.size().x };
+        let rect = Rect::from_min_size(pos2(left, at.y - 1.0 - 0.5 * galley.size().y), galley.size());
+        ui.painter().rect_filled(rect.expand2(vec2(2.0, 0.0)), 2, ground);
+        ui.painter().galley(rect.min, galley, colour);
     }
 }
 

@@ -1,6 +1,6 @@
 //! Spread: bands of the figures and of the day, the chance of each aim, and which unknown matters most.
 
-use eframe::egui::{Grid, Id, RichText, Sense, Stroke, Ui, vec2};
+use eframe::egui::{Grid, Id, RichText, Sense, Stroke, StrokeKind, Ui, vec2};
 
 use super::asking::{answered, title};
 use super::fields::{Shown, gap, number, whole};
@@ -43,16 +43,16 @@ impl Page {
             ui,
             t,
             "Spread",
-            "The bench's days run for many plants, each with a use, media and an emitter that may be. Bands hold eight of ten of them.",
+            "The bench's days, run for many plants, each with a use, media and an emitter of its own, as they may be. Bands hold eight of ten of them.",
         );
         let units = bench.units;
-        let emitters = ("Scatter of emitters (Cv)", "below 0.05 excellent, to 0.07 average, to 0.11 marginal (ASAE EP405, memory)");
+        let emitters = ("Scatter of emitters (Cv)", "below 0.05 excellent, to 0.07 average, to 0.11 marginal (ASAE EP405, from memory)");
         number(ui, t, emitters, &mut self.ask.emitter_cv, EMITTER_CV, Shown::of(Quantity::Plain("", 3), units));
-        whole(ui, t, ("Members", "more are slower and a little surer"), &mut self.ask.members, MEMBERS, "");
+        whole(ui, t, ("Plants tried", "more take longer and are a little surer"), &mut self.ask.members, MEMBERS, "");
         let asked = (Study::Spread, "Find out", Question::Spread(self.ask));
         let Some(found) = answered(ui, t, bench, inquiry, asked, actions) else { return };
         let of = if found.ran < found.members as usize { format!(" of {}", found.members) } else { String::new() };
-        ui.label(format!("Day {}, {}{of} members.", found.days, found.ran));
+        ui.label(format!("{}{of} plants, on day {}.", found.ran, found.days));
         let words = format!("Bands on the tracks of day {}, too", found.days);
         ui.checkbox(&mut self.on_tracks, words).on_hover_text("Behind water content and salt, until the bench is changed");
         if let Some(why) = &found.first_failure {
@@ -69,7 +69,7 @@ impl Page {
             tenths(ui, units, lane);
         }
         ui.add_space(6.0);
-        let last = "What all members share is not in it: the model itself. How far each number may be off stands in the command's answer, with its source.";
+        let last = "What all plants share is not in it: the model itself. How far each number may be off stands in the command's answer, with its source.";
         ui.label(RichText::new(last).size(NOTE).color(t.quiet));
     }
 }
@@ -85,7 +85,7 @@ fn curves(ui: &mut Ui, t: &Tokens, index: usize, (name, shown): (&str, Shown), b
     let all = || band.iter().flatten().map(|v| scale * v);
     let (low, high) = (all().fold(f64::INFINITY, f64::min), all().fold(f64::NEG_INFINITY, f64::max));
     let (x, y) = (Axis::even("hour of the last day", (0.0, 24.0)), Axis::even(what, (low, high)));
-    let (plot, _) = Plot::axes(ui, t, 150.0, &x, &y, &format!("{what} over the last day: eight of ten members lie within the band"));
+    let (plot, _) = Plot::axes(ui, t, 150.0, &x, &y, &format!("{what} over the last day: eight of ten plants lie within the band"));
     let points: Vec<(f64, f64, f64)> = bands.hours.iter().zip(band).map(|(h, b)| (*h, scale * b[0], scale * b[2])).collect();
     plot.band(ui, &points, t.lane(index).gamma_multiply(0.3));
     for pair in bands.hours.windows(2).zip(band.windows(2)) {
@@ -96,7 +96,7 @@ fn curves(ui: &mut Ui, t: &Tokens, index: usize, (name, shown): (&str, Shown), b
 
 fn share_bar(ui: &mut Ui, t: &Tokens, index: usize, share: f64) {
     let (rect, _) = ui.allocate_exact_size(vec2(120.0, 10.0), Sense::hover());
-    ui.painter().rect_filled(rect, 2, t.night);
+    ui.painter().rect(rect, 2, t.night, Stroke::new(1.0, t.rule), StrokeKind::Inside);
     #[allow(clippy::cast_possible_truncation)]
     let filled = eframe::egui::Rect::from_min_size(rect.min, vec2(rect.width() * share.clamp(0.0, 1.0) as f32, rect.height()));
     ui.painter().rect_filled(filled, 2, t.lane(index));
@@ -154,7 +154,14 @@ fn figures(ui: &mut Ui, t: &Tokens, (units, index): (Units, usize), lane: &LaneS
 }
 
 fn tenths(ui: &mut Ui, units: Units, lane: &LaneSpread) {
-    for (what, tenth) in [("driest", lane.driest_tenth), ("saltiest", lane.saltiest_tenth)] {
+    // Who gets least is mostly both.
+    let both = lane.driest_tenth == lane.saltiest_tenth;
+    let told = if both {
+        vec![("driest and saltiest", lane.driest_tenth)]
+    } else {
+        vec![("driest", lane.driest_tenth), ("saltiest", lane.saltiest_tenth)]
+    };
+    for (what, tenth) in told {
         let Some(tenth) = tenth else { continue };
         ui.label(format!(
             "By emitters alone, the {what} tenth of the plants gets {:.0} % of the mean: lowest water content {:.1} %, root-zone EC {}, \

@@ -123,19 +123,20 @@ impl TradeOff {
             let all = || values.iter().map(|(_, v)| v[of]);
             let (low, high) = (all().fold(f64::INFINITY, f64::min), all().fold(f64::NEG_INFINITY, f64::max));
             let edge = 0.08 * (high - low).max(1e-3);
-            (low - edge, high + edge)
+            // Of nothing there is no less.
+            (if low < 0.0 { low - edge } else { (low - edge).max(0.0) }, high + edge)
         };
         let (across, upright) = (told.across(), told.upright());
         let (x, y) = (Axis::even(&across, ends(0)), Axis::even(&upright, ends(1)));
         let (plot, response) = Plot::axes(ui, t, 300.0, &x, &y, &format!("Schedules that settled: {across} against {upright}"));
         let third = ends(2);
         let colour = t.lane(place_on_bench(found, self.lane));
+        #[allow(clippy::cast_possible_truncation)]
+        let radius = |beside: f64| 3.0 + 6.0 * ((beside - third.0) / (third.1 - third.0)) as f32;
         let mut written: Vec<Pos2> = Vec::new();
         for (i, [along, up, beside]) in values {
             let Some(point) = found.points.get(*i) else { continue };
-            let at = plot.at(*along, *up);
-            #[allow(clippy::cast_possible_truncation)]
-            let radius = 3.0 + 6.0 * ((beside - third.0) / (third.1 - third.0)) as f32;
+            let (at, radius) = (plot.at(*along, *up), radius(*beside));
             if point.on_edge {
                 ui.painter().circle_filled(at, radius, colour.gamma_multiply(0.6));
             }
@@ -145,15 +146,27 @@ impl TradeOff {
                 let around = Rect::from_center_size(at, vec2(2.0 * radius + 7.0, 2.0 * radius + 7.0));
                 ui.painter().rect_stroke(around, 2, Stroke::new(if chosen { 2.0 } else { 1.2 }, t.ink), StrokeKind::Middle);
             }
+        }
+        // Words stand over every mark; those of the points that matter first, and on a ground of their own.
+        let matters = |i: usize| self.point == Some(i) || found.points.get(i).is_some_and(|p| p.proposed);
+        let (first, others): (Vec<&(usize, [f64; 3])>, Vec<_>) = values.iter().partition(|v| matters(v.0));
+        for (i, [along, up, beside]) in first.into_iter().chain(others) {
+            let at = plot.at(*along, *up);
             // Where points crowd, only those that matter are told.
             let covers = |v: &(usize, [f64; 3])| {
                 let other = plot.at(v.1[0], v.1[1]);
                 v.0 != *i && (1.0..44.0).contains(&(other.x - at.x)) && (other.y - at.y).abs() < 10.0
             };
-            let crowded = written.iter().any(|w| (w.x - at.x).abs() < 34.0 && (w.y - at.y).abs() < 12.0) || values.iter().any(covers);
-            if point.proposed || chosen || !crowded {
-                written.push(at);
-                plot.word(ui, pos2(at.x + radius, at.y), &told.beside(*beside), t.ink);
+            let near = |w: &Pos2| (w.x - at.x).abs() < 34.0 && (w.y - at.y).abs() < 12.0;
+            if written.iter().any(near) || (!matters(*i) && values.iter().any(covers)) {
+                continue;
+            }
+            written.push(at);
+            let (at, text) = (pos2(at.x + plot.side(at) * radius(*beside), at.y), told.beside(*beside));
+            if matters(*i) {
+                plot.word_over(ui, at, &text, (t.ink, t.card));
+            } else {
+                plot.word(ui, at, &text, t.ink);
             }
         }
         if let Some(click) = response.interact_pointer_pos().filter(|_| response.clicked()) {
