@@ -52,8 +52,9 @@ impl ReadyBench {
         self.looking_ahead(go_on)?.iter().map(one).collect()
     }
 
-    /// The same with what is made of each day of the round that repeats itself (see [`Scenario::round_days`]), from the day found on, at most a year of them: it is handed
-    /// the lane's index, its run, and the day, from 0 as days were run; given up after so many days run. `None` for a day that a run did not come to the end of.
+    /// The same with what is made of each day of the round that repeats itself (see [`Scenario::round_days`](crate::scenario::Scenario::round_days)),
+    /// from the day found on, at most a year of them: it is handed the lane's index, its run, and the day, from 0 as days were run; given up after
+    /// so many days run. `None` for a day that a run did not come to the end of.
     #[must_use]
     pub fn settled_rounds<T>(
         &self,
@@ -61,8 +62,15 @@ impl ReadyBench {
         run_days: u32,
         go_on: &dyn Fn() -> bool,
     ) -> Option<Vec<(Settled, Vec<Option<T>>)>> {
-        let lanes = self.looking_ahead(go_on)?;
-        lanes.iter().enumerate().map(|(i, lane)| lane.settled_round(run_days, |run, day| of_day(i, run, day), go_on)).collect()
+        if let Some(lanes) = self.together(go_on)? {
+            let one = |(i, (lane, found)): (usize, (Ready, Found))| lane.round_found(found, run_days, |run, day| of_day(i, run, day));
+            return Some(lanes.into_iter().enumerate().map(one).collect());
+        }
+        let one = |(i, lane): (usize, &Ready)| {
+            let found = Search::new(lane, LOOK_AHEAD_DAYS).waiting(run_days).run(&go_on)?;
+            Some(lane.round_found(found, run_days, |run, day| of_day(i, run, day)))
+        };
+        self.looking_ahead(go_on)?.iter().enumerate().map(one).collect()
     }
 
     /// All lanes with what was found of them where a tank holds them together; the inner `None` where each is looked at by itself.
@@ -96,14 +104,8 @@ impl Ready {
         Some(Search::new(self, most_days).run(&go_on)?.told())
     }
 
-    /// The same with what is made of each day of the round found; see [`ReadyBench::settled_rounds`].
-    fn settled_round<T>(
-        &self,
-        run_days: u32,
-        of_day: impl Fn(&LaneRun, usize) -> Option<T>,
-        go_on: impl Fn() -> bool,
-    ) -> Option<(Settled, Vec<Option<T>>)> {
-        let found = Search::new(self, LOOK_AHEAD_DAYS).waiting(run_days).run(&go_on)?;
+    /// What is made of each day of the round found; see [`ReadyBench::settled_rounds`].
+    fn round_found<T>(&self, found: Found, run_days: u32, of_day: impl Fn(&LaneRun, usize) -> Option<T>) -> (Settled, Vec<Option<T>>) {
         let mut simulation = self.resume(&found.dawn);
         let mut recorder = EachDay::of(self, of_day);
         recorder.see(&simulation);
@@ -115,7 +117,7 @@ impl Ready {
         if stopped || found.ended.is_err() {
             made.push(None);
         }
-        Some((found.ended.unwrap_or(Settled::NotWithin(run_days)), made))
+        (found.ended.unwrap_or(Settled::NotWithin(run_days)), made)
     }
 
     /// The same with the day found, its clock set back so that it begins at 0 s; without a settled day, the last one run. It goes on to the

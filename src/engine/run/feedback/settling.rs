@@ -48,14 +48,14 @@ pub struct Together {
     pub dawn: Vec<Checkpoint>,
     /// How the books of each lane close at their worst.
     pub closures: Vec<Closure>,
-    /// What each valve gave up to then, and on the next morning.
+    /// What each valve gave up to then, through the round that begins then, and on the morning after.
     pub timetables: Vec<Arc<Timetable>>,
 }
 
-/// Whether a bench is looked at so: its lanes hang together through a tank, no probe calls now sooner and now later, and events come every day.
+/// Whether a bench is looked at so: its lanes hang together through a tank, and no probe calls now sooner and now later.
 #[must_use]
 pub fn fits(scenario: &Scenario) -> bool {
-    scenario.tank.is_some() && scenario.round_of_events() == 1 && !scenario.all_rules().any(Rule::listens)
+    scenario.tank.is_some() && !scenario.all_rules().any(Rule::listens)
 }
 
 /// The day that repeats itself, of a bench that [fits], also where running on would take more than a year: the inner `None` where it was not found
@@ -90,7 +90,13 @@ pub fn settled(scenario: &Scenario, lanes: &[Ready], go_on: &dyn Fn() -> bool) -
             Step::Put(salt) => bench.put_salt(&salt),
             Step::Found(settles_on) => {
                 let day = table.len() - 1;
-                table.push(bench.day(table.len(), true).into_iter().map(Arc::new).collect());
+                // All days of the round that begins with it, and the morning after.
+                for more in 1..=round {
+                    if !go_on() {
+                        return None;
+                    }
+                    table.push(bench.day(table.len(), more == round).into_iter().map(Arc::new).collect());
+                }
                 let timetables = by_valve(&table, round, bench.log().map(|log| Arc::new(log.clone())).as_ref());
                 let [settles_on, day] = [settles_on, day].map(|day| u32::try_from(day).unwrap_or(u32::MAX));
                 return Some(Some(Together { settles_on, day, dawn, closures, timetables }));
