@@ -31,11 +31,9 @@
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::mpsc::{Receiver, Sender, channel};
-use std::sync::{Arc, Mutex, MutexGuard, OnceLock, PoisonError};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::thread::{self, JoinHandle};
 use std::time::{Duration, Instant};
-
-use rayon::ThreadPool;
 
 /// Called from the job's thread whenever there is something to [`take`](Job::take).
 pub type Wake = Arc<dyn Fn() + Send + Sync>;
@@ -291,15 +289,15 @@ fn step_back() {
     let _ = rustix::process::setpriority_process(Some(rustix::thread::gettid()), BEHIND);
 }
 
-/// Does work that is spread over threads on some that are kept for jobs: what a window spreads over threads within a frame never waits
-/// behind it, and they step back behind the window.
+/// Does work that is spread over threads on some that are its own and step back behind the window: nothing that a window spreads over threads
+/// within a frame waits behind it, and no small work behind a large one (threads that were shared took up parts of another job while they waited
+/// for their own, so that a comparison stood ready until a search beside it had ended).
 pub fn spread<R: Send>(work: impl FnOnce() -> R + Send) -> R {
-    static POOL: OnceLock<Option<ThreadPool>> = OnceLock::new();
     let name = |k| format!("job {}", k + 1);
-    match POOL.get_or_init(|| rayon::ThreadPoolBuilder::new().thread_name(name).start_handler(|_| step_back()).build().ok()) {
-        Some(pool) => pool.install(work),
+    match rayon::ThreadPoolBuilder::new().thread_name(name).start_handler(|_| step_back()).build() {
+        Ok(pool) => pool.install(work),
         // Without threads of its own it is done with those that there are.
-        None => work(),
+        Err(_) => work(),
     }
 }
 
@@ -470,5 +468,27 @@ mod tests {
         has_begun.recv_timeout(LONG).unwrap();
         drop(job);
         assert!(!has_ended.recv_timeout(LONG).unwrap());
+    }
+
+    #[test]
+    fn a_small_work_does_not_wait_for_a_large_one() {
+        use std::sync::atomic::{AtomicBool, Ordering};
+        let over = AtomicBool::new(false);
+        let (told, tells) = channel();
+        thread::scope(|threads| {
+            let held = || {
+                while !over.load(Ordering::Relaxed) {
+                    thread::sleep(SHORT);
+                }
+            };
+            let (began, begins) = channel();
+            // As many parts as there are threads at least, none of which ends.
+            threads.spawn(move || spread(|| rayon::broadcast(|_| began.send(()).is_ok().then(held))));
+            begins.recv_timeout(LONG).unwrap();
+            threads.spawn(move || told.send(spread(|| rayon::join(|| 1, || 2))));
+            let small = tells.recv_timeout(LONG);
+            over.store(true, Ordering::Relaxed);
+            assert_eq!(small, Ok((1, 2)));
+        });
     }
 }

@@ -137,7 +137,12 @@ fn the_round_that_repeats_is_the_one_that_running_on_comes_to() {
             let same = (0..days_run as usize).rev().find(|d| d % every as usize == day % every as usize).unwrap();
             let reached = day_figures(&long.lanes[0], &scenario.lanes[0], same).unwrap();
             assert!((found.root_zone_ec / reached.root_zone_ec - 1.0).abs() < 0.01, "{} and {}", found.root_zone_ec, reached.root_zone_ec);
-            assert!((found.applied_ml - reached.applied_ml).abs() < 0.01 * reached.applied_ml.max(1.0), "{every} {from} {tank} day {day} (as {same}): {} and {}", found.applied_ml, reached.applied_ml);
+            assert!(
+                (found.applied_ml - reached.applied_ml).abs() < 0.01 * reached.applied_ml.max(1.0),
+                "{every} {from} {tank} day {day} (as {same}): {} and {}",
+                found.applied_ml,
+                reached.applied_ml
+            );
             assert!((found.peak - reached.peak).abs() < 1e-3 && (found.uptake_met - reached.uptake_met).abs() < 1e-3);
             rinsed += usize::from(scenario.valves[0].schedule.iter().any(|e| !e.give.is_flood() && e.days.has(*day)));
         }
