@@ -36,9 +36,10 @@ pub fn told(shown: &Projection) -> String {
     let told = told.join(", ");
     if round > 1 {
         let day = shown.day_of_bench(0) % round + 1;
+        let of = if shown.scenario.round_of_events() == 1 { "the log" } else { "them" };
         let all = lanes.iter().all(|l| matches!(l, Settled::OnDay(_)));
         let repeats = if all { " repeats" } else { "" };
-        return format!("The round of {round} days{repeats}: {told}. Shown is day {day} of them.");
+        return format!("The round of {round} days{repeats}: {told}. Shown is day {day} of {of}.");
     }
     format!("Settled day: {told}.")
 }
@@ -63,7 +64,7 @@ mod tests {
         scenario.climate = Some(Climate::Log(log));
         let begins = |settled: &[Settled], with: &str| {
             let text = text(&scenario, settled);
-            assert!(text.starts_with(with) && text.ends_with("of them."), "{text}");
+            assert!(text.starts_with(with) && text.ends_with("of the log."), "{text}");
         };
         begins(&settled, "The round of 3 days: lane 1 from about day 9, lane 2 did not settle");
         begins(&settled[..1], "The round of 3 days repeats: lane 1 from about day 9. ");

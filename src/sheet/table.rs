@@ -50,7 +50,9 @@ pub fn write(mut out: impl Write, export: &Export<'_>) -> io::Result<()> {
         writeln!(out, "{}: {}", lane.lane.name, lane.story)?;
         if let Some(settled) = export.settled.get(i) {
             let round = scenario.round_days();
-            let repeats = if round > 1 { format!("Round after round of {round} days") } else { "Day after day like this".to_owned() };
+            let whose = if scenario.round_of_events() == 1 { "the log's " } else { "" };
+            let repeats =
+                if round > 1 { format!("Round after round of {whose}{round} days") } else { "Day after day like this".to_owned() };
             writeln!(out, "  {repeats}: {}.", settled_words(settled))?;
         }
     }

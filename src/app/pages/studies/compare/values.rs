@@ -37,7 +37,7 @@ fn plain(value: &Value) -> String {
             Some((kind, of)) if kind == "Custom" => format!("own: {}", of.get("name").and_then(Value::as_str).unwrap_or("without a name")),
             Some((kind, of)) if fields.len() == 1 && is_kind(kind) => format!("{} {}", kind_words(kind), plain(of)),
             _ => match fields.get("percent").zip(fields.get("medium").and_then(Value::as_str)) {
-                Some((percent, medium)) => format!("{percent} % {medium}"),
+                Some((percent, medium)) => format!("{} % {medium}", plain(percent)),
                 None => fields.iter().map(|(field, v)| format!("{} {}", field.replace('_', " "), plain(v))).collect::<Vec<_>>().join(", "),
             },
         },
@@ -49,7 +49,7 @@ fn plain(value: &Value) -> String {
 fn is_kind(text: &str) -> bool {
     let known = [
         "Uniform", "Tapering", "Mean", "Head", "Feed", "Layers", "Ec", "Sun", "Lamps", "Led", "Sodium", "Free", "Closed", "Open",
-        "Wrapped", "Fabric",
+        "Wrapped", "Fabric", "Mix",
     ];
     let capitals = text.chars().filter(char::is_ascii_uppercase).count();
     let is_word = text.starts_with(|c: char| c.is_ascii_uppercase()) && text.chars().all(|c| c.is_ascii_alphabetic());
