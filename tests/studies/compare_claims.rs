@@ -113,8 +113,9 @@ fn events(bench: &mut Scenario, rng: &mut Rng) {
         return;
     }
     let at = rng.usize(..events.len());
-    match rng.u8(..6) {
+    match rng.u8(..7) {
         0 => events[at].ec = pick(rng, &[None, Some(0.0)]),
+        6 => events[at].days = pick(rng, &[OnDays::ALL, OnDays { every: 3, from: 1 }, OnDays { every: 3, from: 2 }]),
         1 => drop(events.remove(at)),
         // Hardly another: it may read the same.
         2 => {
