@@ -5,6 +5,7 @@ use rayon::prelude::*;
 use super::answers::{Answers, Tried};
 use super::budget::Budget;
 use super::found::Found;
+use super::laid::Way;
 use super::plan::Plan;
 use super::setup::{DAYS, Setup};
 use super::told::Telling;
@@ -86,14 +87,37 @@ impl<'a> Search<'a> {
         let goes_on = self.answers.best().is_some_and(|(_, when)| when.iter().any(|when| matches!(when, Settled::NotWithin(_))));
         let mut stride = if goes_on { 1.0 } else { 0.35 };
         for round in 0..budget.polished {
-            let Some((cost, plan)) = self.answers.best().map(|(t, _)| (t.cost, t.plan)).filter(|b| go_on() && b.0 >= MET) else { break };
-            self.settle(&self.setup.around(&plan, stride), budget, go_on);
-            if self.answers.best().is_some_and(|(t, _)| t.cost >= cost) {
-                stride *= 0.5;
+            if !self.improve((&mut stride, &|_| true), budget, go_on) {
+                break;
             }
             #[allow(clippy::cast_precision_loss)]
             progress(0.7 + 0.2 * (round + 1) as f64 / budget.polished as f64);
         }
+        if self.setup.way == Way::Flood {
+            // Many floods may do without the rinse that fewer need, and no small step leads there.
+            let (mut stride, bare) = (1.0, |plan: &Plan| plan.floods.rinse_ml == 0.0);
+            let rounds = if self.answers.best().is_some_and(|(best, _)| bare(&best.plan)) { 0 } else { 2 * budget.polished };
+            for _ in 0..rounds {
+                if !self.improve((&mut stride, &bare), budget, go_on) {
+                    break;
+                }
+            }
+        }
+    }
+
+    /// Runs what lies around the best plan of a kind until it settles; the stride is halved where nothing of that kind got better. `false` where
+    /// there is nothing to improve: every aim is met, no such plan has settled, or `go_on` said no.
+    fn improve(&mut self, (stride, kind): (&mut f64, &dyn Fn(&Plan) -> bool), budget: &Budget, go_on: &(dyn Fn() -> bool + Sync)) -> bool {
+        let best = |answers: &Answers| answers.settled.iter().map(|(t, _)| (t.cost, t.plan)).find(|(_, plan)| kind(plan));
+        let is_met = self.answers.best().is_some_and(|(t, _)| t.cost < MET);
+        let Some((cost, plan)) = best(&self.answers).filter(|_| !is_met && go_on()) else { return false };
+        let mut around = self.setup.around(&plan, *stride);
+        around.retain(kind);
+        self.settle(&around, budget, go_on);
+        if best(&self.answers).is_some_and(|(now, _)| now >= cost) {
+            *stride *= 0.5;
+        }
+        true
     }
 
     /// Runs plans for a few days each, side by side; the best of them first.
