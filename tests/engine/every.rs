@@ -1,23 +1,14 @@
 //! Events that come every so many days: on those days and no others, whatever else calls for water; and a round of days that repeats itself.
 
+use crate::run_in::config;
 use crate::{common, scenarios};
 use proptest::prelude::*;
-use proptest::test_runner::{Config, RngSeed};
 use slakeline::engine::run::feedback::Until;
 use slakeline::engine::run::{LOOK_AHEAD_DAYS, LaneRun, Settled, Workshop, run};
 use slakeline::engine::supply::timetable::Timetable;
 use slakeline::figures::{DayFigures, day_figures};
 use slakeline::scenario::presets::{Library, demos};
 use slakeline::scenario::*;
-
-fn config() -> Config {
-    let mut config = Config { failure_persistence: None, max_shrink_iters: 60, max_global_rejects: 100_000, ..Config::default() };
-    if std::env::var_os("PROPTEST_CASES").is_none() {
-        config.cases = 40;
-        config.rng_seed = RngSeed::Fixed(1);
-    }
-    config
-}
 
 /// The same, told day by day: a schedule of its own for each day, all of whose events come every day.
 fn spelled_out(scenario: &Scenario) -> Scenario {

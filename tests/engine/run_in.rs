@@ -13,7 +13,7 @@ use slakeline::scenario::other_grid::refined;
 use slakeline::scenario::presets::{Library, demos};
 use slakeline::scenario::*;
 
-fn config() -> Config {
+pub(crate) fn config() -> Config {
     let mut config = Config { failure_persistence: None, max_shrink_iters: 60, max_global_rejects: 100_000, ..Config::default() };
     if std::env::var_os("PROPTEST_CASES").is_none() {
         config.cases = 40;

@@ -207,12 +207,7 @@ impl<'a> Search<'a> {
         let factor = AT_ONCE[usize::from(self.held_back)];
         #[allow(clippy::cast_precision_loss)]
         let least = AS_NONE * now.water / now.salt.len() as f64;
-        let share = now.salt.iter().zip(to).fold(1.0, |share: f64, (&now, &to)| {
-            let bound = if to > now { now * factor + least } else { now / factor };
-            if (to > now) == (to > bound) && to != bound { share.min((bound - now) / (to - now)) } else { share }
-        });
-        let salt: Vec<f64> = now.salt.iter().zip(to).map(|(now, to)| now + share * (to - now)).collect();
-        self.simulation.put_salt(&salt);
+        self.simulation.put_salt(&part_of_the_way(&now.salt, to, factor, least));
     }
 
     /// Days in which running on would have come near a point, from where it was left.
@@ -235,6 +230,15 @@ impl<'a> Search<'a> {
         };
         rounds * round
     }
+}
+
+/// As far from one point towards another as none of its salts changes by more than a factor and, where it grows, a least amount besides.
+pub(super) fn part_of_the_way(now: &[f64], to: &[f64], factor: f64, least: f64) -> Vec<f64> {
+    let share = now.iter().zip(to).fold(1.0, |share: f64, (&now, &to)| {
+        let bound = if to > now { now * factor + least } else { now / factor };
+        if (to > now) == (to > bound) && to != bound { share.min((bound - now) / (to - now)) } else { share }
+    });
+    now.iter().zip(to).map(|(now, to)| now + share * (to - now)).collect()
 }
 
 /// Rounds of a map until what is left of a way is so near, at most `most`.

@@ -14,6 +14,7 @@ use super::course::by_valve;
 use crate::engine::run::lane::Ready;
 use crate::engine::run::ledger::{Closure, Ledger};
 use crate::engine::run::repeats::{SETTLED, repeats};
+use crate::engine::run::settling::part_of_the_way;
 use crate::engine::run::simulation::checkpoint::Checkpoint;
 use crate::engine::supply::timetable::{PumpDay, Timetable};
 use crate::numerics::fixed_point::FixedPoint;
@@ -215,9 +216,5 @@ impl Left {
 fn within(factor: f64, now: &Midnight, to: &[f64]) -> Vec<f64> {
     #[allow(clippy::cast_precision_loss)]
     let least = AS_NONE * now.water / now.salt.len().max(1) as f64;
-    let share = now.salt.iter().zip(to).fold(1.0, |share: f64, (&now, &to)| {
-        let bound = if to > now { now * factor + least } else { now / factor };
-        if (to > now) == (to > bound) && to != bound { share.min((bound - now) / (to - now)) } else { share }
-    });
-    now.salt.iter().zip(to).map(|(now, to)| now + share * (to - now)).collect()
+    part_of_the_way(&now.salt, to, factor, least)
 }
