@@ -150,7 +150,7 @@ fn difference(of: &Difference, units: Units) -> Row {
     };
     let unit = of.quantity.map_or("", |q| q.unit(units));
     let label = if unit.is_empty() { what } else { format!("{what}, {unit}") };
-    let told = |v: &Value| values::told(v, of.quantity, units);
+    let told = |v: &Value| values::told_at(own, v, of.quantity, units);
     let first = of.values.first();
     let cell = |v: &Value| {
         let other = first != Some(v);

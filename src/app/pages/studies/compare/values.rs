@@ -19,6 +19,15 @@ pub fn told(value: &Value, quantity: Option<Quantity>, units: Units) -> String {
     }
 }
 
+/// The same of a field: what people type there, such as a name, is left as it is, though it be written like a kind.
+pub fn told_at(field: &str, value: &Value, quantity: Option<Quantity>, units: Units) -> String {
+    let is_typed = ["name", "note", "source"].iter().any(|end| field.ends_with(end)) || field.starts_with("changed_from");
+    match value.as_str().filter(|_| is_typed) {
+        Some(text) => text.to_owned(),
+        None => told(value, quantity, units),
+    }
+}
+
 /// A value of any kind.
 fn plain(value: &Value) -> String {
     match value {
@@ -98,6 +107,15 @@ mod tests {
         assert_eq!(of(json!({"Tapering": {"halves_every_cm": 4.0}})), "tapering halves every cm 4");
         // A name is left as it was typed.
         assert_eq!(of(json!("Row 2, EAST side")), "Row 2, EAST side");
+    }
+
+    #[test]
+    fn names_that_are_written_like_kinds_are_left_as_they_were_typed() {
+        let at = |field, text: &str| told_at(field, &json!(text), None, Units::default());
+        for typed in ["BasilNorth", "Open", "Ec", "Sun"] {
+            assert_eq!([at("name", typed), at("container.name", typed), at("note", typed)], [typed, typed, typed]);
+        }
+        assert_eq!(at("start.water", "AsWetted"), "as wetted");
     }
 
     #[test]
